@@ -24,18 +24,26 @@ def local(at_s: float, *, zone: str = SITE) -> str:
     return datetime.fromtimestamp(at_s, UTC).astimezone(ZoneInfo(zone)).strftime("%a %d %H:%M")
 
 
+def zone_of(site: str = SITE) -> dict[str, Any]:
+    """The offset of a site at the start of 2026 and its changes over two years."""
+    first, changes = _changes(site)
+    return {
+        "utc_offset_s": first,
+        "changes": [{"at_s": at_s, "utc_offset_s": offset} for at_s, offset in changes],
+    }
+
+
 @cache
-def zone_of(site: str = SITE, *, year: int = 2026) -> dict[str, Any]:
-    """The offset of a site at the start of a year and its changes over two years."""
-    changes: list[dict[str, int]] = []
-    start = int(datetime(year, 1, 1, tzinfo=UTC).timestamp())
+def _changes(site: str) -> tuple[int, tuple[tuple[int, int], ...]]:
+    start = int(datetime(2026, 1, 1, tzinfo=UTC).timestamp())
+    changes: list[tuple[int, int]] = []
     before = first = _offset(start, site=site)
     for at_s in range(start, start + 2 * 366 * 86400, HOUR_S):
         offset = _offset(at_s, site=site)
         if offset != before:
-            changes.append({"at_s": at_s, "utc_offset_s": offset})
+            changes.append((at_s, offset))
             before = offset
-    return {"utc_offset_s": first, "changes": changes}
+    return first, tuple(changes)
 
 
 def _offset(at_s: int, *, site: str) -> int:
@@ -71,13 +79,10 @@ class Job:
         ]
         self.issues: list[dict[str, Any]] = []
         self.steps = [
-            {**step, "state": "todo", "reset_by": None}
-            for step in sequence.steps_for(self.systems, units=self.units)
+            {**step, "state": "todo", "reset_by": None} for step in sequence.steps_for(self.systems, units=self.units)
         ]
 
-    def mark(
-        self, code: str, *, state: str = "done", system: str | None = None, unit: str | None = None
-    ) -> None:
+    def mark(self, code: str, *, state: str = "done", system: str | None = None, unit: str | None = None) -> None:
         """Mark the steps of a code, on one system or unit when named."""
         for step in self.steps:
             wanted = step["code"] == code and system in (None, step["system_id"])
@@ -92,11 +97,7 @@ class Job:
 
     def raise_issue(self, name: str, *, on: str, category: str, **more: Any) -> None:
         """Log an issue with what its category stops by default."""
-        usual = next(
-            one
-            for one in result_of("issue_categories", {})["categories"]
-            if one["code"] == category
-        )
+        usual = next(one for one in result_of("issue_categories", {})["categories"] if one["code"] == category)
         unit = next(unit for unit in self.units if unit["id"] == on)
         issue = {
             "id": name,

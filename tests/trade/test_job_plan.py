@@ -16,9 +16,7 @@ def test_a_leak_after_the_hold_has_passed_takes_back_the_refrigerant_side_only()
 
     plan = job.plan()
 
-    assert plan["resets"] == [
-        {"issue": "leak", "steps": [f"S1:{code}" for code in REFRIGERANT_STEPS]}
-    ]
+    assert plan["resets"] == [{"issue": "leak", "steps": [f"S1:{code}" for code in REFRIGERANT_STEPS]}]
     for code in REFRIGERANT_STEPS:
         group = group_of(plan, f"S1:{code}")
         assert (group["state"], group["done"], group["reset_by"]) == ("gated", 0, ["leak"])
@@ -64,6 +62,18 @@ def test_an_answered_repair_is_proved_before_the_technician_goes_on() -> None:
     assert [work for work in plan["schedule"] if work["kind"] == "repair"] == []
 
 
+def test_a_turned_supply_that_is_answered_is_proved_before_the_test_run() -> None:
+    job = Job()
+    job.mark_all(but=("test_run", "port_check", "measure", "record"))
+    job.raise_issue("turned", on="M1", category="supply_rotation", state="answered")
+
+    plan = job.plan()
+
+    assert group_of(plan, "S1:supply")["state"] == "done"
+    assert group_of(plan, "S1:test_run")["why"] == [{"kind": "issue", "id": "turned"}]
+    assert plan["must_be_proved_first"] == ["turned"]
+
+
 @pytest.mark.parametrize("state", ["proved", "accepted"])
 def test_an_issue_that_is_closed_stops_nothing(state: str) -> None:
     job = Job()
@@ -102,6 +112,8 @@ def test_a_wiring_defect_at_a_branch_box_stops_the_controls_of_the_whole_system(
 
     assert group_of(plan, "S1:power_units")["state"] == "gated"
     assert group_of(plan, "S1:addresses")["stopped_units"] == ["L1", "L2", "L3"]
+    assert "S1:power_units" not in plan["doable_this_visit"]
+    assert "S1:addresses" not in plan["doable_this_visit"]
     assert group_of(plan, "S1:supply")["state"] == "doable"
     assert group_of(plan, "S1:pressure_hold")["state"] == "doable"
 
@@ -262,9 +274,7 @@ def test_an_issue_that_stops_nothing_does_not_delay_the_visit() -> None:
         ("issues", "who_must_act", None, "missing"),
     ],
 )
-def test_a_bad_row_is_named_by_table_place_and_field(
-    table: str, field: str, value: object, code: str
-) -> None:
+def test_a_bad_row_is_named_by_table_place_and_field(table: str, field: str, value: object, code: str) -> None:
     job = Job()
     job.raise_issue("leak", on="B1", category="leak")
     rows = job.rows()

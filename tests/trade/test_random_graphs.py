@@ -1,5 +1,6 @@
 """The engine's own graph work against networkx, on random graphs."""
 
+from itertools import pairwise
 from typing import Any
 
 import networkx as nx
@@ -17,10 +18,7 @@ STOPPING = (*OPEN, "answered")
 @random_graphs.RANDOM
 @given(random_graphs.steps())
 def test_the_critical_path_is_the_longest_path(steps: list[dict[str, Any]]) -> None:
-    tasks = [
-        {"id": step["id"], "needs": step["needs"], "duration_s": step["duration_s"]["likely"]}
-        for step in steps
-    ]
+    tasks = [{"id": step["id"], "needs": step["needs"], "duration_s": step["duration_s"]["likely"]} for step in steps]
     weight = {task["id"]: task["duration_s"] for task in tasks}
     graph = random_graphs.graph_of(tasks)
 
@@ -55,7 +53,7 @@ def test_a_cycle_is_refused_wherever_it_is(steps: list[dict[str, Any]], data: st
     loop = error["message"].removesuffix(": a cycle").split(" needs ")
     needs = {task["id"]: task["needs"] for task in tasks}
     assert loop[0] == loop[-1]
-    assert all(later in needs[earlier] for earlier, later in zip(loop, loop[1:], strict=False))
+    assert all(later in needs[earlier] for earlier, later in pairwise(loop))
 
 
 @random_graphs.RANDOM
@@ -96,10 +94,7 @@ def _work_graph(plan: dict[str, Any]) -> tuple[nx.DiGraph, dict[str, dict[str, f
     """Steps, and a node per open issue before all it stops; done steps take no time."""
     graph = random_graphs.graph_of(plan["steps"])
     nothing = {"low": 0.0, "likely": 0.0, "high": 0.0}
-    weight = {
-        step["id"]: nothing if random_graphs.is_done(step) else step["duration_s"]
-        for step in plan["steps"]
-    }
+    weight = {step["id"]: nothing if random_graphs.is_done(step) else step["duration_s"] for step in plan["steps"]}
     for issue in plan["issues"]:
         if issue["state"] in OPEN:
             graph.add_edges_from((issue["id"], name) for name in issue["stops"])
@@ -115,20 +110,13 @@ def test_the_site_is_ready_at_the_end_of_the_longest_path_that_needs_no_technici
     graph, weight = _work_graph(plan)
     unfinished = [step for step in plan["steps"] if not random_graphs.is_done(step)]
     technicians = {step["id"] for step in unfinished if step["who"] == "technician"}
-    unaided = [
-        step["id"]
-        for step in unfinished
-        if not (nx.ancestors(graph, step["id"]) | {step["id"]}) & technicians
-    ]
+    unaided = [step["id"] for step in unfinished if not (nx.ancestors(graph, step["id"]) | {step["id"]}) & technicians]
     # Repairs that lead to an unfinished step count, also where the technician comes first.
     repairs = [
         issue["id"]
         for issue in plan["issues"]
         if issue["state"] in OPEN
-        and (
-            not unfinished
-            or (issue["id"] in graph and nx.descendants(graph, issue["id"]) & _names(unfinished))
-        )
+        and (not unfinished or (issue["id"] in graph and nx.descendants(graph, issue["id"]) & _names(unfinished)))
     ]
 
     result = result_of("return_plan", plan)
@@ -165,16 +153,10 @@ def test_few_hands_never_do_more_at_once_than_there_are(plan: dict[str, Any], cr
                 assert start >= finish[need]
     for who in ("technician", "contractor"):
         busy = [
-            work
-            for work in schedule
-            if (work["who"], work["calendar"]) == (who, "shift") and work["kind"] != "visit"
+            work for work in schedule if (work["who"], work["calendar"]) == (who, "shift") and work["kind"] != "visit"
         ]
         for one in busy:
-            overlapping = [
-                other
-                for other in busy
-                if other["start_s"] <= one["start_s"] < other["finish_s"]
-            ]
+            overlapping = [other for other in busy if other["start_s"] <= one["start_s"] < other["finish_s"]]
             assert len(overlapping) <= crews
 
 

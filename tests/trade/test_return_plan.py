@@ -4,47 +4,9 @@ from typing import Any
 
 import pytest
 
-from tests.trade.jobs import HOUR_S, Job, local, moment, work_of, zone_of
+from tests.trade.jobs import HOUR_S, Job, local, moment, work_of
 from tests.trade.runtimes import error_of, result_of
-
-WEEKDAYS = [1, 2, 3, 4, 5]
-
-
-def a_step(name: str, *, hours: float, **more: Any) -> dict[str, Any]:
-    duration = hours * HOUR_S
-    return {
-        "id": name,
-        "needs": [],
-        "state": "todo",
-        "who": "contractor",
-        "calendar": "shift",
-        "duration_s": {"low": duration, "likely": duration, "high": duration},
-        **more,
-    }
-
-
-def a_repair(name: str, *, hours: float, **more: Any) -> dict[str, Any]:
-    duration = hours * HOUR_S
-    return {
-        "id": name,
-        "state": "open",
-        "who": "contractor",
-        "stops": [],
-        "repair_s": {"low": duration, "likely": duration, "high": duration},
-        "proof_s": {"low": 0, "likely": 0, "high": 0},
-        **more,
-    }
-
-
-def a_site(now: str, **more: Any) -> dict[str, Any]:
-    return {
-        "now": moment(now),
-        "zone": zone_of(),
-        "shift": {"shift_start": "07:00", "shift_end": "15:30", "shift_days": WEEKDAYS},
-        "steps": [],
-        "issues": [],
-        **more,
-    }
+from tests.trade.sites import a_repair, a_site, a_step
 
 
 def test_work_of_people_stops_for_the_weekend_and_a_hold_runs_through_it() -> None:
@@ -67,9 +29,7 @@ def test_a_hold_is_not_started_when_nobody_is_there() -> None:
     assert local(work_of(plan, "hold")["start_s"]) == "Wed 02 07:00"
 
 
-def test_on_the_night_the_clocks_go_back_a_hold_of_24_hours_ends_an_hour_earlier_by_the_wall() -> (
-    None
-):
+def test_on_the_night_the_clocks_go_back_a_hold_of_24_hours_ends_an_hour_earlier_by_the_wall() -> None:
     saturday = a_site(
         "2026-10-31 12:00",
         shift={"shift_start": "07:00", "shift_end": "15:30", "shift_days": [1, 2, 3, 4, 5, 6]},
@@ -102,9 +62,7 @@ def test_a_promised_date_is_kept_to_the_end_of_its_shift() -> None:
     site = a_site(
         "2026-12-01 10:00",
         steps=[a_step("charge", hours=1)],
-        issues=[
-            a_repair("leak", hours=1, stops=["charge"], promised_at=moment("2026-12-03 09:00"))
-        ],
+        issues=[a_repair("leak", hours=1, stops=["charge"], promised_at=moment("2026-12-03 09:00"))],
     )
 
     plan = result_of("return_plan", site)
@@ -118,9 +76,7 @@ def test_a_broken_promise_is_said_and_the_repair_planned_from_now() -> None:
     site = a_site(
         "2026-12-01 10:00",
         steps=[a_step("charge", hours=1)],
-        issues=[
-            a_repair("leak", hours=1, stops=["charge"], promised_at=moment("2026-11-30 09:00"))
-        ],
+        issues=[a_repair("leak", hours=1, stops=["charge"], promised_at=moment("2026-11-30 09:00"))],
     )
 
     plan = result_of("return_plan", site)
@@ -168,6 +124,23 @@ def test_one_crew_does_one_repair_after_the_other_and_two_crews_both_at_once() -
     assert local(alone["ready_at"]) == "Tue 01 14:00"
     assert local(together["ready_at"]) == "Tue 01 12:00"
     assert alone["ready_at_best"] == together["ready_at"]
+
+
+def test_a_crew_that_is_still_on_a_repair_does_nothing_else_meanwhile() -> None:
+    site = a_site(
+        "2026-12-01 07:00",
+        steps=[
+            a_step("open_valves", hours=1, who="technician"),
+            a_step("charge", hours=1, needs=["open_valves"]),
+        ],
+        issues=[a_repair("hanger", hours=4)],
+    )
+
+    plan = result_of("return_plan", site)
+
+    assert local(work_of(plan, "visit")["start_s"]) == "Tue 01 07:00"
+    assert local(work_of(plan, "repair:hanger")["finish_s"]) == "Tue 01 11:00"
+    assert local(work_of(plan, "charge")["start_s"]) == "Tue 01 11:00"
 
 
 def test_a_visit_that_does_not_fit_today_starts_tomorrow_morning() -> None:

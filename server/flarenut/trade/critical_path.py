@@ -47,23 +47,41 @@ def critical_path(data: dict[str, object]) -> dict[str, object]:
     start, finish = _forwards(order, before=before, durations=durations)
     length = max(finish, default=0.0)
     late, free = _backwards(order, before=before, durations=durations, start=start, length=length)
-    tasks: list[dict[str, object]] = []
-    for index, name in enumerate(ids):
-        room = late[index] - start[index]
-        critical = room <= SAME_TIME * length
-        tasks.append(
-            {
-                "id": name,
-                "early_start_s": start[index],
-                "early_finish_s": finish[index],
-                "late_start_s": late[index],
-                "late_finish_s": late[index] + durations[index],
-                "float_s": 0.0 if critical else room,
-                "free_float_s": max(0.0, free[index] - finish[index]),
-                "critical": critical,
-            }
+    tasks = [
+        _described(
+            name,
+            start_s=start[index],
+            finish_s=finish[index],
+            late_start_s=late[index],
+            next_start_s=free[index],
+            length_s=length,
         )
+        for index, name in enumerate(ids)
+    ]
     return {"length_s": length, "tasks": tasks}
+
+
+def _described(
+    name: str,
+    *,
+    start_s: float,
+    finish_s: float,
+    late_start_s: float,
+    next_start_s: float,
+    length_s: float,
+) -> dict[str, object]:
+    room = late_start_s - start_s
+    critical = room <= SAME_TIME * length_s
+    return {
+        "id": name,
+        "early_start_s": start_s,
+        "early_finish_s": finish_s,
+        "late_start_s": late_start_s,
+        "late_finish_s": late_start_s + (finish_s - start_s),
+        "float_s": 0.0 if critical else room,
+        "free_float_s": max(0.0, next_start_s - finish_s),
+        "critical": critical,
+    }
 
 
 def _read(

@@ -18,7 +18,11 @@ ENDINGS = [
 
 GLOSSARY = [
     ("at_s", "s", "moment at which the offset from UTC changes"),
-    ("current_unbalance_pct", "%", "largest deviation of a phase current from the mean, of the mean"),
+    (
+        "current_unbalance_pct",
+        "%",
+        "largest deviation of a phase current from the mean, of the mean",
+    ),
     ("deviation_pct", "%", "deviation of the voltage farthest from nominal, signed, of nominal"),
     ("doable_now_s", "s", "likely time of what can be done at once"),
     ("doable_s", "s", "likely time of what can be done"),

@@ -96,29 +96,16 @@ def _link(
     units: dict[str, dict[str, object]],
 ) -> dict[str, gates.Node]:
     """Give every row its needs and stops, find the gates, and return a node per group."""
-    by_key = {group.name: group for group in groups}
+    by_name = {group.name: group for group in groups}
     wholes: dict[str, gates.Node] = {}
-    shared = [
-        row.node
-        for group in groups
-        if group.step.code == "power_units"
-        for row in group.rows
-        if _is_shared(row, units=units)
-    ]
+    shared = _shared_power(groups, units=units)
     for group in groups:
-        stops = [defect for defect in defects if defect.stops_group(group)]
-        before = [
-            by_key[group.system_id + ":" + code]
-            for code in group.step.needs
-            if group.system_id + ":" + code in by_key
-        ]
+        before = [by_name[name] for name in _needed_names(group) if name in by_name]
         for row in group.rows:
             row.node.needs = _needs(row, before=before, wholes=wholes)
             if group.step.code == "central_seen":
                 row.node.needs.extend(shared)
-            for defect in stops:
-                if defect.stops_row(row):
-                    _stop(row.node, defect=defect)
+        _stop(group, defects=defects)
         nodes = [row.node for row in group.rows]
         whole = gates.whole(
             group.name, nodes=nodes, is_technicians=group.step.who == sequence.TECHNICIAN
@@ -127,6 +114,23 @@ def _link(
         gates.explain([whole])
         wholes[group.name] = whole
     return wholes
+
+
+def _needed_names(group: job_rows.Group) -> list[str]:
+    return [group.system_id + ":" + code for code in group.step.needs]
+
+
+def _shared_power(
+    groups: list[job_rows.Group], *, units: dict[str, dict[str, object]]
+) -> list[gates.Node]:
+    """That a central controller for all systems has power is a step of the first system."""
+    return [
+        row.node
+        for group in groups
+        if group.step.code == "power_units"
+        for row in group.rows
+        if _is_shared(row, units=units)
+    ]
 
 
 def _is_shared(row: job_rows.Row, *, units: dict[str, dict[str, object]]) -> bool:
@@ -146,11 +150,15 @@ def _needs(
     return needs
 
 
-def _stop(node: gates.Node, *, defect: job_rows.Defect) -> None:
-    if defect.is_open():
-        node.stopped_by.append(defect.name)
-    else:
-        node.doubted_by.append(defect.name)
+def _stop(group: job_rows.Group, *, defects: list[job_rows.Defect]) -> None:
+    for defect in defects:
+        if not defect.stops_group(group):
+            continue
+        for row in group.rows:
+            if defect.stops_row(row) and defect.is_open():
+                row.node.stopped_by.append(defect.name)
+            elif defect.stops_row(row):
+                row.node.doubted_by.append(defect.name)
 
 
 def _left(group: job_rows.Group) -> int:
@@ -162,11 +170,7 @@ def _steps(groups: list[job_rows.Group]) -> list[remaining.Step]:
     return [
         remaining.Step(
             group.name,
-            needs=[
-                group.system_id + ":" + code
-                for code in group.step.needs
-                if group.system_id + ":" + code in names
-            ],
+            needs=[name for name in _needed_names(group) if name in names],
             is_done=group.is_done(),
             duration_s=job_view.times(group.per_row_s, count=_left(group)),
             who=group.step.who,

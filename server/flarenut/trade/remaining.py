@@ -147,27 +147,39 @@ def _items(
         proved[issue.name] = len(items)
         items.append(_proof(issue, needs=needs))
     for step, node in zip(steps, nodes):
-        if step.is_done:
-            continue
-        cleared = proved if step.who == TECHNICIAN else repaired
-        needs = [stepped[name] if kind == gates.STEP else cleared[name] for kind, name in node.why]
-        if step.who == TECHNICIAN:
-            # What was mended is proved before anything is built on it.
-            needs.extend([proved[name] for name in node.root_issues])
-        stepped[step.name] = len(items)
-        items.append(
-            schedule.Item(
-                step.name,
-                kind="step",
-                who=step.who,
-                calendar=step.calendar,
-                duration_s=step.duration_s,
-                needs=needs,
-                step_id=step.name,
-                bring=step.bring,
-            )
-        )
+        if not step.is_done:
+            needs = _needs(node, stepped=stepped, repaired=repaired, proved=proved)
+            stepped[step.name] = len(items)
+            items.append(_work(step, needs=needs))
     return items
+
+
+def _needs(
+    node: gates.Node,
+    *,
+    stepped: dict[str, int],
+    repaired: dict[str, int],
+    proved: dict[str, int],
+) -> list[int]:
+    cleared = proved if node.is_technicians else repaired
+    needs = [stepped[name] if kind == gates.STEP else cleared[name] for kind, name in node.why]
+    if node.is_technicians:
+        # What was mended is proved before anything is built on it.
+        needs.extend([proved[name] for name in node.root_issues])
+    return needs
+
+
+def _work(step: Step, *, needs: list[int]) -> schedule.Item:
+    return schedule.Item(
+        step.name,
+        kind="step",
+        who=step.who,
+        calendar=step.calendar,
+        duration_s=step.duration_s,
+        needs=needs,
+        step_id=step.name,
+        bring=step.bring,
+    )
 
 
 def _repair(issue: Issue, *, calendar: calendars.Calendar) -> schedule.Item:
@@ -240,9 +252,7 @@ def read_issue(row: dict[str, object], *, known: list[str], where: str) -> Issue
     )
 
 
-def read_duration(
-    row: dict[str, object], name: str, *, where: str
-) -> tuple[float, float, float]:
+def read_duration(row: dict[str, object], name: str, *, where: str) -> tuple[float, float, float]:
     """Low, likely and high seconds, in that order of size."""
     times = ranges.record(row, name, where=where)
     inside = where + name + "."

@@ -57,17 +57,16 @@ class Schedule:
         self.items = items
         self.case = case
         self.calendar = calendar
-        self.crew = crew
         self.start_s: list[float | None] = [None] * len(items)
         self.finish_s: list[float] = [0.0] * len(items)
         # What each item had to wait for: the item that ended last before it, or -1.
         self.waited_for: list[int] = [-1] * len(items)
         self._path_s = _longest_path_behind(items, case=case)
-        self._free: dict[str, list[tuple[float, int]]] = {}
+        # When each crew is free, and after which item: kept from one placing to the next.
+        self._free = {who: [(0.0, -1) for _ in range(count)] for who, count in crew.items()}
 
     def place(self, chosen: list[int], *, from_s: float) -> None:
         """Give a start and a finish to the chosen items; what they need is chosen or placed."""
-        self._free = {who: [(from_s, -1) for _ in range(count)] for who, count in self.crew.items()}
         unmet, feeds = self._links(chosen)
         free = [index for index in chosen if unmet[index] == 0]
         while free:
