@@ -1,0 +1,175 @@
+"""The command `flarenut`: serve, db, compute, person, link. Thin: each calls one thing and prints."""
+
+import argparse
+import json
+import sys
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING, Any
+
+from flarenut.config import SETTINGS, read_settings
+
+if TYPE_CHECKING:
+    from flask import Flask
+
+Command = Callable[[argparse.Namespace], int]
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command; its number is what the shell is told."""
+    asked = _parser().parse_args(arguments)
+    command: Command = asked.command
+    return command(asked)
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(prog="flarenut", description=__doc__, epilog=_settings_text(),
+        formatter_class=argparse.RawDescriptionHelpFormatter)  # fmt: skip
+    commands = parser.add_subparsers(required=True, metavar="COMMAND")
+    serve = _command(commands, "serve", command=_serve, text="Serve the API and the app.")
+    serve.add_argument("--port", type=int)
+    serve.add_argument("--host")
+    serve.add_argument("--workers", type=int)
+    database = _command(commands, "db", command=_database, text="Bring the database to the newest migration, or back.")
+    database.add_argument("action", choices=["upgrade", "downgrade"])
+    database.add_argument("--to", help="a revision instead of the newest or the one before")
+    compute = _command(commands, "compute", command=_compute, text="Run one calculation: JSON in, JSON out.")
+    compute.add_argument("name", nargs="?")
+    compute.add_argument("--list", action="store_true", help="print every calculation with its inputs and outputs")
+    _person_commands(commands)
+    return parser
+
+
+def _person_commands(commands: Any) -> None:
+    person = commands.add_parser("person", help="Add, list or end people of a company.")
+    verbs = person.add_subparsers(required=True, metavar="VERB")
+    add = _command(verbs, "add", command=_person_add, text="Add someone; their password is read from standard input.")
+    add.add_argument("--name", required=True)
+    add.add_argument("--role", required=True, choices=["technician", "dispatcher"])
+    end = _command(verbs, "end", command=_person_end, text="End someone's access, everywhere and at once.")
+    listing = _command(verbs, "list", command=_person_list, text="List the people of a company.")
+    link = commands.add_parser("link", help="Make a link for a contractor.")
+    new = _command(
+        link.add_subparsers(required=True, metavar="VERB"), "new", command=_link_new, text="Print a new link."
+    )
+    for parser in (add, end, listing, new):
+        parser.add_argument("--company", required=True)
+    for parser in (add, end, new):
+        parser.add_argument("--email", required=True, help="for a link: of whoever hands it out")
+    for flag in ("--job", "--firm", "--recipient"):
+        new.add_argument(flag, required=True)
+    new.add_argument("--days", type=int, default=30)
+
+
+def _command(commands: Any, name: str, *, command: Command, text: str) -> argparse.ArgumentParser:
+    parser: argparse.ArgumentParser = commands.add_parser(name, help=text, description=text)
+    parser.set_defaults(command=command)
+    return parser
+
+
+def _settings_text() -> str:
+    lines = [f"  {setting.name}\n      {setting.why} (default: {setting.default or 'empty'})" for setting in SETTINGS]
+    return "settings, from the environment:\n" + "\n".join(lines)
+
+
+def _app() -> "Flask":
+    from flarenut.app import create_app  # noqa: PLC0415 -- compute must not wait for, or need, a database.
+
+    return create_app()
+
+
+def _serve(asked: argparse.Namespace) -> int:
+    from flarenut.serving import serve  # noqa: PLC0415 -- see _app.
+
+    given = {"FLARENUT_PORT": asked.port, "FLARENUT_HOST": asked.host, "FLARENUT_WORKERS": asked.workers}
+    serve(read_settings({name: str(value) for name, value in given.items() if value is not None}))
+    return 0
+
+
+def _database(asked: argparse.Namespace) -> int:
+    import flask_migrate  # noqa: PLC0415 -- see _app.
+
+    with _app().app_context():
+        if asked.action == "upgrade":
+            flask_migrate.upgrade(revision=asked.to or "head")
+        else:
+            flask_migrate.downgrade(revision=asked.to or "-1")
+    return 0
+
+
+def _compute(asked: argparse.Namespace) -> int:
+    from flarenut.trade import entry  # noqa: PLC0415 -- see _app.
+
+    if asked.list:
+        print(json.dumps(json.loads(entry.describe()), indent=2))
+        return 0
+    if not asked.name:
+        print("Name a calculation, or use --list.", file=sys.stderr)
+        return 2
+    answer = json.loads(entry.compute(asked.name, sys.stdin.read()))
+    if not answer["ok"]:
+        print(_error_text(answer["error"]), file=sys.stderr)
+        return 1
+    print(json.dumps(answer["result"], indent=2))
+    return 0
+
+
+def _error_text(error: dict[str, Any]) -> str:
+    place = f"{error['field']}: " if error.get("field") else ""
+    limits = error.get("limits")
+    between = f" (from {limits['low']} to {limits['high']} {limits['unit']})" if limits else ""
+    return f"{place}{error['message']}{between} [{error['code']}]"
+
+
+def _in_company(asked: argparse.Namespace, act: Callable[[Any], str]) -> int:
+    from flarenut.db import writing  # noqa: PLC0415 -- see _app.
+    from flarenut.errors import FlarenutError  # noqa: PLC0415
+    from flarenut.people.verbs import enter_company_named, enter_known_company  # noqa: PLC0415
+
+    # Only the first person of a company brings the company itself.
+    enter = enter_company_named if asked.command is _person_add else enter_known_company
+
+    try:
+        with _app().test_request_context(), writing():
+            text = act(enter(asked.company))
+    except FlarenutError as error:
+        print(f"{error.message} [{error.code}]", file=sys.stderr)
+        return 1
+    print(text)
+    return 0
+
+
+def _person_add(asked: argparse.Namespace) -> int:
+    from flarenut.people.verbs import add_person  # noqa: PLC0415 -- see _app.
+
+    password = sys.stdin.readline().rstrip("\n")
+
+    def act(company: Any) -> str:
+        person = add_person(company, email=asked.email, name=asked.name, role=asked.role, password=password)
+        return f"{person.name} ({person.role}) can sign in as {person.email}."
+
+    return _in_company(asked, act)
+
+
+def _person_end(asked: argparse.Namespace) -> int:
+    from flarenut.people.verbs import end_person  # noqa: PLC0415 -- see _app.
+
+    return _in_company(asked, lambda company: f"{end_person(company, email=asked.email).name} can sign in no more.")
+
+
+def _person_list(asked: argparse.Namespace) -> int:
+    from flarenut.people.reads import working_people  # noqa: PLC0415 -- see _app.
+
+    def act(_company: Any) -> str:
+        return "\n".join(f"{person.email}\t{person.role}\t{person.name}" for person in working_people())
+
+    return _in_company(asked, act)
+
+
+def _link_new(asked: argparse.Namespace) -> int:
+    from flarenut.people.desk import link_from_desk  # noqa: PLC0415 -- see _app.
+
+    return _in_company(asked, lambda _company: link_from_desk(asked))
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,106 @@
+"""Apply one mutation in a savepoint, or say for good why it cannot be applied."""
+
+from datetime import UTC, datetime
+from typing import Any
+
+import structlog
+from marshmallow import ValidationError
+from sqlalchemy.exc import DBAPIError, InterfaceError, OperationalError
+
+from flarenut.db import db
+from flarenut.errors import FlarenutError, Invalid, NotAllowed, NotFound, Refused, shape_errors
+from flarenut.jobs.tables import Job
+from flarenut.people.actor import Actor
+from flarenut.sync.catalogue import MUTATIONS, VERSION, Kind
+from flarenut.sync.change import Change
+from flarenut.sync.mutation import Mutation
+from flarenut.sync.plain import is_storable
+from flarenut.sync.receipts import Result
+
+log = structlog.get_logger(__name__)
+
+LARGEST_BYTES = 1_000_000  # of one mutation: a sheet of two thousand units is half of it
+LARGEST_REV = 2**62
+
+# The database is busy or away: nothing is wrong with the mutation, and nothing is acknowledged.
+TRANSIENT = (OperationalError, InterfaceError)
+
+
+def apply_mutation(mutation: Mutation, *, actor: Actor, job: Job | None) -> Result:
+    """Applied and stamped, or undone to the last row and explained."""
+    rev = job.rev if job is not None else 0
+    try:
+        change = _apply(mutation, actor=actor, job=job)
+    except TRANSIENT:
+        raise
+    except ValidationError as error:
+        message = "Some fields are missing or out of their limits."
+        return _aside("set_aside", rev, code="invalid", message=message, fields=shape_errors(error))
+    except (Refused, NotAllowed, NotFound) as error:
+        return _aside("refused", rev, code=error.code, message=error.message, fields=error.fields)
+    except FlarenutError as error:
+        return _aside("set_aside", rev, code=error.code, message=error.message, fields=error.fields)
+    except DBAPIError as error:
+        log.warning("mutation_not_storable", type=mutation.type[:60], id=str(mutation.id), kind=type(error).__name__)
+        return _aside("set_aside", rev, code="not_storable", message="This does not fit what is stored already.")
+    except Exception:
+        log.exception("mutation_failed", type=mutation.type[:60], id=str(mutation.id))
+        return _aside("set_aside", rev, code="server_error", message="The server could not work with this. It is kept.")
+    detail = {"fields": sorted(change.two_valued_fields)} if change.outcome == "two_values" else None
+    return Result(outcome=change.outcome, rev=change.rev, detail=detail)
+
+
+def _aside(outcome: str, rev: int, *, code: str, message: str, fields: dict[str, Any] | None = None) -> Result:
+    return Result(outcome=outcome, rev=rev, detail={"code": code, "message": message, "fields": fields or {}})
+
+
+def _apply(mutation: Mutation, *, actor: Actor, job: Job | None) -> Change:
+    kind = _understand(mutation, actor=actor)
+    with db.session.begin_nested():
+        change = _change(mutation, actor=actor, job=job)
+        kind.verb(change, _fields(kind, mutation))
+        if job is not None:
+            job.rev = change.rev
+    return change
+
+
+def _understand(mutation: Mutation, *, actor: Actor) -> Kind:
+    if len(mutation.text) > LARGEST_BYTES:
+        raise Invalid("too_large", f"One change may have at most {LARGEST_BYTES:,} bytes.")
+    if not is_storable(mutation.body):
+        raise Invalid("not_text", "A text holds a character that cannot be stored (NUL or half a character).")
+    kind = MUTATIONS.get(mutation.type)
+    if kind is None:
+        raise Invalid("unknown_type", "This server does not know that kind of change.")
+    if mutation.body.get("v") != VERSION:
+        raise Invalid("unknown_version", "This server does not know that version of the change.")
+    if actor.role not in kind.roles:
+        raise NotAllowed("not_allowed", f"A {actor.role} may not do this.")
+    return kind
+
+
+def _change(mutation: Mutation, *, actor: Actor, job: Job | None) -> Change:
+    entity, base_rev = mutation.entity, mutation.body.get("base_rev")
+    if entity is None:
+        raise Invalid("invalid", "The change does not say what it is about.", {"entity": ["must be an id"]})
+    if not isinstance(base_rev, int) or isinstance(base_rev, bool) or not 0 <= base_rev <= LARGEST_REV:
+        raise Invalid("invalid", "The change does not say what it builds on.", {"base_rev": ["must be 0 or more"]})
+    device_time = mutation.body.get("device_time")
+    return Change(
+        actor=actor,
+        job=job,
+        rev=job.rev + 1 if job is not None else 1,
+        entity=entity,
+        type=mutation.type,
+        base_rev=base_rev,
+        at=datetime.now(UTC),
+        device_time=device_time if isinstance(device_time, str) else None,
+    )
+
+
+def _fields(kind: Kind, mutation: Mutation) -> dict[str, Any]:
+    fields = mutation.body.get("fields")
+    if not isinstance(fields, dict):
+        raise Invalid("invalid", "The change has no fields.", {"fields": ["must be an object"]})
+    loaded: dict[str, Any] = kind.shape().load(fields)
+    return loaded

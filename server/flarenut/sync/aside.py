@@ -1,0 +1,58 @@
+"""Set aside: what could not be applied is kept whole, for its author to mend and send again."""
+
+import uuid
+from collections.abc import Sequence
+from typing import Any
+
+from sqlalchemy import select
+
+from flarenut.db import db
+from flarenut.people.actor import Actor
+from flarenut.sync.catalogue import CREATING
+from flarenut.sync.mutation import Mutation
+from flarenut.sync.plain import storable
+from flarenut.sync.receipts import Result
+from flarenut.sync.tables import Lane, SetAside
+
+
+def set_aside(actor: Actor, *, lane: Lane, mutation: Mutation, result: Result) -> None:
+    """Keep it as it came, with the reason."""
+    db.session.add(
+        SetAside(
+            id=mutation.id,
+            company_id=actor.company_id,
+            device_id=lane.device_id,
+            job_id=lane.job_id,
+            person_id=actor.person_id,
+            link_id=actor.link_id,
+            type=storable(mutation.type)[:60],
+            entity=mutation.entity,
+            outcome=result.outcome,
+            detail=storable(result.detail or {}),
+            body=mutation.text,
+        )
+    )
+
+
+def waits_for_creation(lane: Lane, *, ids: set[uuid.UUID]) -> bool:
+    """Was the creation of one of these set aside on this lane? Then what builds on it goes with it."""
+    query = select(SetAside.id).where(
+        SetAside.device_id == lane.device_id,
+        SetAside.job_id == lane.job_id,
+        SetAside.entity.in_(ids),
+        SetAside.type.in_(CREATING),
+    )
+    return bool(ids) and db.session.execute(query.limit(1)).first() is not None
+
+
+def own_set_aside(actor: Actor) -> Sequence[SetAside]:
+    """What of this one's own work is waiting for them, newest first."""
+    is_own = SetAside.person_id == actor.person_id if actor.person_id is not None else SetAside.link_id == actor.link_id
+    return db.session.scalars(select(SetAside).where(is_own).order_by(SetAside.at.desc(), SetAside.id).limit(200)).all()
+
+
+GOES_WITH: dict[str, Any] = {
+    "code": "goes_with",
+    "message": "What this builds on could not be taken either. Mend that first, then send this again.",
+    "fields": {},
+}

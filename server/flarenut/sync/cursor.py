@@ -1,0 +1,61 @@
+"""How far a phone has read one job. Opaque to the phone; checked here whenever it comes back."""
+
+import base64
+import json
+import uuid
+from dataclasses import dataclass
+
+from flarenut.errors import Invalid
+
+# After every id there can be: the page with this key ends its revision.
+LAST_ID = uuid.UUID(int=2**128 - 1)
+LARGEST_REV = 2**62
+
+
+@dataclass(frozen=True, kw_only=True)
+class Cursor:
+    """Everything up to (rev, page_id) has been read; `until` was the head when it was handed out."""
+
+    job: uuid.UUID
+    epoch: uuid.UUID
+    rev: int
+    until: int
+    page_id: uuid.UUID = LAST_ID
+
+    def text(self) -> str:
+        """As the phone keeps it. It opens nothing: access is judged afresh at every pull."""
+        page = None if self.page_id == LAST_ID else str(self.page_id)
+        parts = [str(self.job), str(self.epoch), self.rev, self.until, page]
+        return base64.urlsafe_b64encode(json.dumps(parts).encode()).decode()
+
+    @property
+    def is_mid_page(self) -> bool:
+        """More was waiting when it was handed out."""
+        return self.rev < self.until or self.page_id != LAST_ID
+
+
+def read_cursor(text: str) -> Cursor:
+    """The cursor that a phone sent back, or a clear word that it is none of ours."""
+    try:
+        job, epoch, rev, until, page = json.loads(base64.urlsafe_b64decode(text))
+        cursor = Cursor(
+            job=uuid.UUID(job),
+            epoch=uuid.UUID(epoch),
+            rev=int(rev),
+            until=int(until),
+            page_id=uuid.UUID(page) if page else LAST_ID,
+        )
+    except (ValueError, TypeError, AttributeError) as error:
+        raise _not_ours() from error
+    if not 0 <= cursor.rev <= cursor.until <= LARGEST_REV:
+        raise _not_ours()
+    return cursor
+
+
+def _not_ours() -> Invalid:
+    return Invalid("invalid", "A cursor is not one that this server gave.", {"cursors": ["not a cursor"]})
+
+
+def from_the_start(job: uuid.UUID, *, epoch: uuid.UUID) -> Cursor:
+    """Nothing has been read yet."""
+    return Cursor(job=job, epoch=epoch, rev=0, until=0)

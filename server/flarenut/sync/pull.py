@@ -1,0 +1,137 @@
+"""A pull: what changed since the phone last asked, all of it from one moment of the database."""
+
+import uuid
+from dataclasses import dataclass, field
+from typing import Any
+
+from sqlalchemy import select
+
+from flarenut.db import db, one_snapshot
+from flarenut.jobs.tables import Job
+from flarenut.people.actor import Actor
+from flarenut.people.tables import Company
+from flarenut.sync.cursor import Cursor, from_the_start, read_cursor
+from flarenut.sync.sight import is_in_sight
+from flarenut.sync.tables import Lane
+from flarenut.sync.wire import page_of, row_on_the_wire, tables_for
+
+MOST_ROWS = 2000  # of one answer, whatever was asked for
+MOST_JOBS = 50  # with rows in one answer; the others follow at once in the next
+
+
+@dataclass
+class JobPart:
+    """What one answer says of one job."""
+
+    job_id: uuid.UUID
+    head: int
+    cursor: Cursor
+    is_reset: bool
+    rows: list[dict[str, Any]] = field(default_factory=list)
+    removals: list[dict[str, str]] = field(default_factory=list)
+
+    def on_the_wire(self, *, last_seq: int) -> dict[str, Any]:
+        """As the phone reads it."""
+        return {
+            "job_id": str(self.job_id),
+            "state": "reset" if self.is_reset else "patch",
+            "rows": self.rows,
+            "removals": self.removals,
+            "cursor": self.cursor.text(),
+            "more": self.cursor.is_mid_page,
+            "last_seq": last_seq,
+        }
+
+
+def pull(actor: Actor, *, device_id: uuid.UUID, cursors: list[str], limit: int) -> dict[str, Any]:
+    """Access, heads, rows and the lanes' numbers, from one snapshot: nothing can slip between them."""
+    known = {cursor.job: cursor for cursor in map(read_cursor, cursors)}
+    with one_snapshot():
+        company = db.session.get_one(Company, actor.company_id)
+        query = select(Job.id, Job.rev).where(is_in_sight(actor)).order_by(Job.id)
+        heads: dict[uuid.UUID, int] = {row.id: row.rev for row in db.session.execute(query)}
+        parts = [
+            part
+            for job_id, head in heads.items()
+            if (part := _part(job_id, head=head, known=known.get(job_id), epoch=company.epoch))
+        ]
+        _fill(actor, parts=parts, most=min(limit, MOST_ROWS))
+        seqs = _last_seqs(device_id, jobs=[part.job_id for part in parts])
+        people_rev = company.people_rev
+    gone = [_gone(job_id) for job_id in known if job_id not in heads]
+    patches = [part.on_the_wire(last_seq=seqs.get(part.job_id, 0)) for part in parts]
+    return {"jobs": [*gone, *patches], "people_rev": people_rev}
+
+
+def _part(job_id: uuid.UUID, *, head: int, known: Cursor | None, epoch: uuid.UUID) -> JobPart | None:
+    """Nothing, when nothing changed. From the start, when the phone knows another database than this."""
+    if known is None or known.epoch != epoch or known.rev > head:
+        start = from_the_start(job_id, epoch=epoch)
+        return JobPart(job_id, head, start, is_reset=True)
+    if known.rev == head and not known.is_mid_page:
+        return None
+    return JobPart(job_id, head, known, is_reset=False)
+
+
+def _fill(actor: Actor, *, parts: list[JobPart], most: int) -> None:
+    """Deal the rows out, job by job, until the answer is full; then say where each job goes on."""
+    found = _rows(actor, parts=parts[:MOST_JOBS], most=most + 1)
+    for place, table, row in found[:most]:
+        part = parts[place]
+        if row.is_theirs:
+            part.rows.append(row_on_the_wire(row, table=table, actor=actor))
+        else:
+            part.removals.append({"table": table, "id": str(row.id)})
+    cut = found[most - 1] if len(found) > most else None
+    last_whole = (found[most][0] if cut else min(len(parts), MOST_JOBS)) - 1
+    for place, part in enumerate(parts):
+        part.cursor = _next_cursor(part, is_whole=place <= last_whole, is_cut=cut, place=place)
+
+
+def _next_cursor(part: JobPart, *, is_whole: bool, is_cut: Any, place: int) -> Cursor:
+    known = part.cursor
+    if is_whole:
+        return Cursor(job=known.job, epoch=known.epoch, rev=part.head, until=part.head)
+    if is_cut is not None and is_cut[0] == place:
+        row = is_cut[2]
+        page_id = uuid.UUID(str(row.id))
+        return Cursor(job=known.job, epoch=known.epoch, rev=row.rev, until=part.head, page_id=page_id)
+    return Cursor(job=known.job, epoch=known.epoch, rev=known.rev, until=part.head, page_id=known.page_id)
+
+
+def _rows(actor: Actor, *, parts: list[JobPart], most: int) -> list[tuple[int, str, Any]]:
+    """The next rows of every table, in the order of jobs, revisions and ids. One query a table."""
+    if not parts:
+        return []
+    asked = {
+        "jobs": [part.job_id for part in parts],
+        "revs": [part.cursor.rev for part in parts],
+        "pages": [part.cursor.page_id for part in parts],
+        "heads": [part.head for part in parts],
+        "most": most,
+    }
+    found = [
+        (row.place - 1, table, row)
+        for table in tables_for(actor)
+        for row in db.session.execute(page_of(table, actor=actor), asked)
+    ]
+    found.sort(key=lambda one: (one[0], one[2].rev, str(one[2].id)))
+    return found[:most]
+
+
+def _last_seqs(device_id: uuid.UUID, *, jobs: list[uuid.UUID]) -> dict[uuid.UUID, int]:
+    query = select(Lane.job_id, Lane.last_seq).where(Lane.device_id == device_id, Lane.job_id.in_(jobs))
+    return {row.job_id: row.last_seq for row in db.session.execute(query)}
+
+
+def _gone(job_id: uuid.UUID) -> dict[str, Any]:
+    """Access ended, or never was: the phone hands in what is unsent and only then forgets the job."""
+    return {
+        "job_id": str(job_id),
+        "state": "gone",
+        "rows": [],
+        "removals": [],
+        "cursor": None,
+        "more": False,
+        "last_seq": 0,
+    }

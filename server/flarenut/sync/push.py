@@ -1,0 +1,62 @@
+"""A push: every lane by itself, so that one job never holds up another."""
+
+import uuid
+from typing import Any
+
+import structlog
+from flask import request
+
+from flarenut.db import writing
+from flarenut.errors import TooLarge
+from flarenut.people.actor import Actor
+from flarenut.people.devices import is_own_device
+from flarenut.sync.apply import TRANSIENT
+from flarenut.sync.lanes import DEVICE_CLONED, push_lane
+from flarenut.sync.mutation import Mutation
+
+log = structlog.get_logger(__name__)
+
+MOST_MUTATIONS = 100  # of one push
+MOST_BYTES = 1_000_000  # of one push; a single mutation may be larger and is then kept aside
+
+BUSY = {"code": "busy", "message": "The server was busy with this job. Send the same again in a moment."}
+
+
+def push(actor: Actor, *, device_id: uuid.UUID, lanes: list[dict[str, Any]]) -> dict[str, Any]:
+    """Take each lane in a transaction of its own; jobs in the order of their ids."""
+    _check_size(lanes)
+    with writing():
+        is_own = is_own_device(actor, device_id=device_id)
+    ordered = sorted(lanes, key=lambda lane: str(lane["job_id"]))
+    take = _push_one if is_own else _turn_away
+    return {"lanes": [take(actor, device_id=device_id, lane=lane) for lane in ordered]}
+
+
+def _check_size(lanes: list[dict[str, Any]]) -> None:
+    """The phone halves what is too large. One mutation cannot be halved, and so it is always read."""
+    count = sum(len(lane["mutations"]) for lane in lanes)
+    if count > MOST_MUTATIONS:
+        raise TooLarge("too_many", f"One push takes {MOST_MUTATIONS} changes; this had {count}.")
+    if count > 1 and (request.content_length or 0) > MOST_BYTES:
+        raise TooLarge("too_large", f"One push takes {MOST_BYTES:,} bytes.")
+
+
+def _push_one(actor: Actor, *, device_id: uuid.UUID, lane: dict[str, Any]) -> dict[str, Any]:
+    job_id = lane["job_id"]
+    mutations = [Mutation(id=sent["id"], seq=sent["seq"], body=sent["body"]) for sent in lane["mutations"]]
+    try:
+        with writing():
+            return push_lane(actor, device_id=device_id, job_id=job_id, mutations=mutations).on_the_wire()
+    except TRANSIENT as error:
+        log.warning("lane_busy", job_id=str(job_id), kind=type(error).__name__)
+        return _nothing_taken(job_id, error=BUSY)
+
+
+def _turn_away(_actor: Actor, *, device_id: uuid.UUID, lane: dict[str, Any]) -> dict[str, Any]:
+    """The device id is someone else's: a copied store. Nothing is lost, the phone renumbers and comes back."""
+    log.warning("device_cloned", device_id=str(device_id))
+    return _nothing_taken(lane["job_id"], error=DEVICE_CLONED)
+
+
+def _nothing_taken(job_id: uuid.UUID, *, error: dict[str, str]) -> dict[str, Any]:
+    return {"job_id": str(job_id), "last_seq": None, "receipts": [], "error": error}

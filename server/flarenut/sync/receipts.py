@@ -1,0 +1,62 @@
+"""Receipts: the stored answer to each mutation, so that asking twice changes nothing."""
+
+import uuid
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from sqlalchemy import select
+
+from flarenut.db import db
+from flarenut.people.actor import Actor
+from flarenut.sync.mutation import Mutation
+from flarenut.sync.plain import storable
+from flarenut.sync.tables import Lane, Receipt
+
+
+@dataclass(frozen=True, kw_only=True)
+class Result:
+    """What became of one mutation."""
+
+    outcome: str
+    rev: int
+    detail: dict[str, Any] | None = None
+
+    @property
+    def is_aside(self) -> bool:
+        """Not applied, and so kept whole for its author."""
+        return self.outcome in ("refused", "set_aside")
+
+
+def known_receipts(ids: Iterable[uuid.UUID]) -> dict[uuid.UUID, Receipt]:
+    """The receipts there are for these mutations, in one query."""
+    found = db.session.scalars(select(Receipt).where(Receipt.id.in_(list(ids))))
+    return {receipt.id: receipt for receipt in found}
+
+
+def write_receipt(actor: Actor, *, lane: Lane, mutation: Mutation, result: Result) -> Receipt:
+    """Store the answer beside what it answers for: both are there or neither is."""
+    receipt = Receipt(
+        id=mutation.id,
+        company_id=actor.company_id,
+        device_id=lane.device_id,
+        job_id=lane.job_id,
+        seq=mutation.seq,
+        body_hash=mutation.body_hash,
+        outcome=result.outcome,
+        rev=result.rev,
+        detail=storable(result.detail),
+    )
+    db.session.add(receipt)
+    return receipt
+
+
+def receipt_on_the_wire(receipt: Receipt, *, seq: int) -> dict[str, Any]:
+    """As the phone reads it, under the place in the lane that it asked from."""
+    return {
+        "id": str(receipt.id),
+        "seq": seq,
+        "outcome": receipt.outcome,
+        "rev": receipt.rev,
+        "detail": receipt.detail,
+    }

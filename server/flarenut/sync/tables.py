@@ -1,0 +1,61 @@
+"""What the server remembers of each phone's lane, so that nothing is applied twice and nothing is lost.
+
+`job_id` names the lane and is no foreign key: a lane may carry a job that could not be
+created, or one that its sender may not see.
+"""
+
+import uuid
+from datetime import datetime
+from typing import Any
+
+from sqlalchemy import BigInteger, ForeignKey, Index, Integer, String, Text, UniqueConstraint, Uuid, func
+from sqlalchemy.dialects.postgresql import JSONB
+from sqlalchemy.orm import Mapped, mapped_column
+
+from flarenut.db import CompanyRow, Moment
+
+
+class Lane(CompanyRow):
+    """One device on one job: how far its mutations, numbered from 1, have been taken."""
+
+    __table_args__ = (UniqueConstraint("device_id", "job_id"),)
+
+    device_id: Mapped[uuid.UUID] = mapped_column(ForeignKey("device.id"))
+    job_id: Mapped[uuid.UUID] = mapped_column(Uuid, index=True)
+    last_seq: Mapped[int] = mapped_column(Integer, default=0, server_default="0")
+
+
+class Receipt(CompanyRow):
+    """The answer to one mutation, under the mutation's own id: the same bytes get the same answer."""
+
+    __table_args__ = (UniqueConstraint("device_id", "job_id", "seq"),)
+
+    device_id: Mapped[uuid.UUID] = mapped_column(ForeignKey("device.id"))
+    job_id: Mapped[uuid.UUID] = mapped_column(Uuid)
+    seq: Mapped[int] = mapped_column(Integer)
+    body_hash: Mapped[str] = mapped_column(String(64))
+    outcome: Mapped[str] = mapped_column(String(20))
+    rev: Mapped[int] = mapped_column(BigInteger)
+    detail: Mapped[dict[str, Any] | None] = mapped_column(JSONB)
+    at: Mapped[datetime] = mapped_column(Moment, server_default=func.now())
+
+
+class SetAside(CompanyRow):
+    """A mutation that could not be applied, kept whole for its author to mend and send again.
+
+    The body is text and not JSON: what made it unusable may be a character that the
+    database's JSON cannot hold.
+    """
+
+    __table_args__ = (Index(None, "device_id", "job_id", "entity"),)
+
+    device_id: Mapped[uuid.UUID] = mapped_column(ForeignKey("device.id"))
+    job_id: Mapped[uuid.UUID] = mapped_column(Uuid)
+    person_id: Mapped[uuid.UUID | None] = mapped_column(ForeignKey("person.id"), index=True)
+    link_id: Mapped[uuid.UUID | None] = mapped_column(ForeignKey("contractor_link.id"), index=True)
+    type: Mapped[str] = mapped_column(String(60))
+    entity: Mapped[uuid.UUID | None] = mapped_column(Uuid)
+    outcome: Mapped[str] = mapped_column(String(20))
+    detail: Mapped[dict[str, Any]] = mapped_column(JSONB)
+    body: Mapped[str] = mapped_column(Text)
+    at: Mapped[datetime] = mapped_column(Moment, server_default=func.now())

@@ -1,0 +1,108 @@
+"""One PostgreSQL for the whole run, empty at the start of each test, and the known cast."""
+
+import tempfile
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import flask_migrate
+import pytest
+from flask import Flask
+from sqlalchemy import Engine, create_engine, text
+
+from flarenut.app import create_app
+from flarenut.db import db
+from flarenut.embedded import stop_embedded
+from flarenut.people.rates import limiter
+from tests.builders import CastMember, Link, Phone, a_company, a_dispatcher, a_technician
+from tests.builders.world import World
+
+
+@pytest.fixture(scope="session")
+def data_folder() -> Iterator[Path]:
+    """A folder that only this run knows: runs beside it tidy away what pytest calls old."""
+    with tempfile.TemporaryDirectory(prefix="flarenut-test-", ignore_cleanup_errors=True) as folder:
+        yield Path(folder)
+
+
+@pytest.fixture(scope="session")
+def migrated_app(data_folder: Path) -> Iterator[Flask]:
+    """The real server on a real, migrated database that only this run knows."""
+    settings = {
+        "FLARENUT_DATA": str(data_folder),
+        "FLARENUT_APP_DIR": str(data_folder / "no-app-is-built-here"),
+        "DATABASE_URL": "",
+        "DATABASE_APP_URL": "",
+        "FLARENUT_PHOTO_DIR": "",
+        "FLARENUT_LOG_LEVEL": "error",
+        "FLARENUT_SECRET": "a secret for tests only",
+    }
+    app = create_app(settings)
+    with app.app_context():
+        flask_migrate.upgrade()
+    yield app
+    with app.app_context():
+        db.engine.dispose()
+    stop_embedded(data_folder)
+
+
+@pytest.fixture(scope="session")
+def owner(migrated_app: Flask) -> Iterator[Engine]:
+    """A connection past the wall, for setting up and for looking at what the server may not."""
+    engine = create_engine(migrated_app.config["OWNER_URL"])
+    yield engine
+    engine.dispose()
+
+
+@pytest.fixture
+def app(migrated_app: Flask, owner: Engine) -> Flask:
+    """The server, with nobody and nothing in it."""
+    with owner.begin() as connection:
+        connection.execute(text("TRUNCATE company CASCADE"))
+    limiter.reset()
+    World.app = migrated_app
+    return migrated_app
+
+
+@pytest.fixture
+def client_as(app: Flask) -> Callable[..., Phone]:
+    """A signed-in phone of a person, or of the holder of a link."""
+    assert app is World.app
+
+    def enter(whose: CastMember | Link, **more: Any) -> Phone:
+        return Phone(whose, **more)
+
+    return enter
+
+
+@pytest.fixture
+def company(app: Flask) -> str:
+    """Ana's and Ben's company, beside another one that always has people of its own."""
+    assert app is World.app
+    a_technician("Nils", company=a_company("Noise Climate"))
+    return a_company("Invented Climate")
+
+
+@pytest.fixture
+def ana(company: str) -> CastMember:
+    """Ana runs the job."""
+    return a_dispatcher("Ana", company=company)
+
+
+@pytest.fixture
+def ben(company: str) -> CastMember:
+    """Ben is on it."""
+    return a_technician("Ben", company=company)
+
+
+@pytest.fixture
+def cleo(app: Flask) -> CastMember:
+    """Cleo is from another company and must always be refused."""
+    assert app is World.app
+    return a_dispatcher("Cleo", company=a_company("Another Climate"))
+
+
+@pytest.fixture(scope="session")
+def project() -> Path:
+    """Where the repository lies."""
+    return Path(__file__).resolve().parents[1]

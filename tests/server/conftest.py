@@ -1,0 +1,14 @@
+"""A site for the tests of nouns."""
+
+from typing import Any
+
+import pytest
+
+from tests.builders import CastMember
+from tests.server.site import Site, a_site
+
+
+@pytest.fixture
+def site(client_as: Any, ana: CastMember, ben: CastMember) -> Site:
+    """A job that Ana set up, Ben visits, and the contractor has a link to."""
+    return a_site(client_as, ana=ana, ben=ben)

@@ -1,0 +1,133 @@
+"""Links for contractors: made once, opened anywhere, shut at any time."""
+
+import datetime as dt
+from collections.abc import Callable
+from typing import Any
+
+from flask import Flask
+from sqlalchemy import Engine, text
+
+from tests.builders import CastMember, Phone, a_job, a_link, new_id
+from tests.builders.jobs import Job
+from tests.builders.phones import ORIGIN
+
+Enter = Callable[..., Phone]
+
+FOR_CARL = {"firm": "Invented Pipes", "recipient": "Carl Copper", "days": 14}
+
+
+def _make(phone: Phone, job: Job) -> dict[str, Any]:
+    answer = phone.post(f"/api/jobs/{job.id}/links", json=FOR_CARL)
+    assert answer.status_code == 201, answer.get_data(as_text=True)
+    made: dict[str, Any] = answer.get_json()
+    return made
+
+
+def _open(app: Flask, *, secret: str) -> int:
+    body = {"secret": secret, "device_id": new_id()}
+    return app.test_client().post("/api/links/open", json=body, base_url=ORIGIN).status_code
+
+
+def test_the_secret_is_in_the_fragment_and_as_a_picture(ana: CastMember, client_as: Enter) -> None:
+    phone = client_as(ana)
+
+    made = _make(phone, a_job(phone))
+
+    assert made["url"] == f"{ORIGIN}/answer#{made['secret']}"
+    assert len(made["secret"]) >= 43  # 256 bits in base 64
+    assert made["qr_svg"].startswith("<svg")
+    assert "secret" not in made["link"]
+
+
+def test_the_secret_is_never_seen_again(ana: CastMember, client_as: Enter, owner: Engine) -> None:
+    phone = client_as(ana)
+    job = a_job(phone)
+    made = _make(phone, job)
+
+    links = phone.get(f"/api/jobs/{job.id}/links").get_json()["links"]
+
+    assert [link["id"] for link in links] == [made["link"]["id"]]
+    assert made["secret"] not in str(links)
+    with owner.connect() as connection:
+        assert made["secret"] not in str(connection.execute(text("TABLE contractor_link")).all())
+
+
+def test_whoever_has_the_link_needs_no_account(app: Flask, ana: CastMember, client_as: Enter) -> None:
+    office = client_as(ana)
+    job = a_job(office)
+    link = a_link(ana, job_id=job.id, firm="Invented Pipes")
+
+    contractor = client_as(link)
+
+    me = contractor.get("/api/me").get_json()
+    assert me["link"]["job_id"] == job.id
+    assert me["link"]["firm"] == "Invented Pipes"
+    assert "person" not in me
+    assert office.get(f"/api/jobs/{job.id}/links").get_json()["links"][0]["last_opened_at"] is not None
+    assert _open(app, secret=link.secret) == 200
+
+
+def test_a_revoked_link_shuts_the_door_behind_who_is_inside(app: Flask, ana: CastMember, client_as: Enter) -> None:
+    office = client_as(ana)
+    job = a_job(office)
+    made = _make(office, job)
+    link = a_link(ana, job_id=job.id)
+    contractor = client_as(link)
+
+    assert office.post(f"/api/links/{link.id}/revoke").get_json()["link"]["revoked_at"] is not None
+
+    assert contractor.get("/api/me").status_code == 401
+    assert _open(app, secret=link.secret) == 404
+    assert _open(app, secret=made["secret"]) == 200
+
+
+def test_a_link_ends_on_its_day(app: Flask, ana: CastMember, client_as: Enter, owner: Engine) -> None:
+    office = client_as(ana)
+    link = a_link(ana, job_id=a_job(office).id, days=7)
+    contractor = client_as(link)
+
+    with owner.begin() as connection:
+        connection.execute(
+            text("UPDATE contractor_link SET expires_at = expires_at - :by"), {"by": dt.timedelta(days=8)}
+        )
+
+    assert contractor.get("/api/me").status_code == 401
+    assert _open(app, secret=link.secret) == 404
+
+
+def test_a_session_of_a_link_is_short(ana: CastMember, client_as: Enter, owner: Engine) -> None:
+    contractor = client_as(a_link(ana, job_id=a_job(client_as(ana)).id))
+
+    with owner.begin() as connection:
+        connection.execute(text("UPDATE link_session SET expires_at = expires_at - interval '13 hours'"))
+
+    assert contractor.get("/api/me").get_json()["error"]["code"] == "link_ended"
+
+
+def test_who_guesses_secrets_has_to_wait(app: Flask) -> None:
+    statuses = [_open(app, secret=f"{guess:043d}") for guess in range(22)]
+
+    assert statuses[:20] == [404] * 20
+    assert statuses[-1] == 429
+
+
+def test_only_who_sees_the_job_hands_out_links(
+    ana: CastMember, ben: CastMember, cleo: CastMember, client_as: Enter
+) -> None:
+    office, phone, stranger = client_as(ana), client_as(ben), client_as(cleo)
+    visited, other = a_job(office, visited_by=ben), a_job(office)
+    link = a_link(ana, job_id=visited.id)
+
+    assert phone.post(f"/api/jobs/{visited.id}/links", json=FOR_CARL).status_code == 201
+    assert phone.post(f"/api/jobs/{other.id}/links", json=FOR_CARL).status_code == 404
+    for path in (f"/api/jobs/{visited.id}/links", f"/api/links/{link.id}/revoke"):
+        assert stranger.post(path, json=FOR_CARL).status_code == 404
+
+
+def test_a_link_without_a_firm_names_the_field(ana: CastMember, client_as: Enter) -> None:
+    phone = client_as(ana)
+
+    answer = phone.post(f"/api/jobs/{a_job(phone).id}/links", json={"recipient": "Carl", "days": 0})
+
+    assert answer.status_code == 422
+    assert set(answer.get_json()["error"]["fields"]) == {"firm", "days"}

@@ -1,0 +1,141 @@
+"""What a contractor sees changes row by row: what is theirs comes, what is theirs no longer is taken back."""
+
+import uuid
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+
+from flarenut.people.actor import Actor, Role
+from flarenut.sync.wire import tables_for
+from tests.builders import CastMember, Phone, a_job, a_link, a_mutation, a_visit, an_issue, push
+from tests.builders.jobs import Job
+
+Enter = Callable[..., Phone]
+
+
+class Site:
+    """A job with Ana in the office and a contractor holding a link."""
+
+    def __init__(self, *, office: Phone, contractor: Phone, job: Job) -> None:
+        self.office, self.contractor, self.job = office, contractor, job
+
+    def hand_to(self, who: str, *, issue_id: str) -> None:
+        """Change who must act."""
+        base_rev = max(row["rev"] for part in _from_the_start(self.office) for row in part["rows"])
+        push(self.office, self.job.id, [a_mutation("issue.set", issue_id, base_rev=base_rev, who_must_act=who)])
+
+    def photo_on(self, issue_id: str) -> str:
+        """Announce a photo of the issue."""
+        added = a_mutation(
+            "photo.add", issue_id=issue_id, sha256="a" * 64, size_bytes=9, width_px=3, height_px=3,
+            taken_at="2026-11-25T09:00:00.000Z",
+        )  # fmt: skip
+        assert push(self.office, self.job.id, [added])["receipts"][0]["outcome"] == "applied"
+        photo_id: str = added["entity"]
+        return photo_id
+
+
+@pytest.fixture
+def site(ana: CastMember, client_as: Enter) -> Site:
+    """Everything is pulled up to the job itself."""
+    office = client_as(ana)
+    job = a_job(office)
+    return Site(office=office, contractor=client_as(a_link(ana, job_id=job.id)), job=job)
+
+
+def _from_the_start(phone: Phone) -> list[dict[str, Any]]:
+    phone.cursors = {}
+    return phone.pull()
+
+
+def _tables(parts: list[dict[str, Any]]) -> set[str]:
+    return {row["table"] for part in parts for row in part["rows"]}
+
+
+def _removed(parts: list[dict[str, Any]]) -> set[tuple[str, str]]:
+    return {(removal["table"], removal["id"]) for part in parts for removal in part["removals"]}
+
+
+def test_they_get_the_plant_and_only_their_issues(site: Site, ben: CastMember) -> None:
+    theirs = an_issue(site.office, job=site.job)
+    ours = an_issue(site.office, job=site.job, who_must_act="technician")
+    site.photo_on(ours)
+    a_visit(site.office, job=site.job, person=ben)
+
+    parts = site.contractor.pull()
+
+    assert _tables(parts) == {"job", "system", "unit", "step", "limit", "visit", "issue", "issue_event"}
+    assert set(site.contractor.rows("issue")) == {theirs}
+    assert [event["issue_id"] for event in site.contractor.rows("issue_event").values()] == [theirs]
+    assert _removed(parts) == set()
+
+
+def test_a_visit_comes_without_the_companys_note(site: Site, ben: CastMember) -> None:
+    a_visit(site.office, job=site.job, person=ben, note="Bring the long ladder.")
+
+    visit = next(iter(site.contractor.rows("visit").values()))
+
+    assert "note" not in visit
+    assert visit["person_name"] == "Ben"
+    assert "Bring the long ladder." in str(site.office.rows("visit"))
+
+
+def test_an_issue_that_becomes_theirs_comes_with_its_history_and_photos(site: Site) -> None:
+    issue_id = an_issue(site.office, job=site.job, who_must_act="technician")
+    photo_id = site.photo_on(issue_id)
+    site.contractor.pull()
+
+    site.hand_to("contractor", issue_id=issue_id)
+
+    parts = site.contractor.pull()
+    rows = {(row["table"], row["id"]) for part in parts for row in part["rows"]}
+    assert {("issue", issue_id), ("photo", photo_id)} <= rows
+    assert [event["kind"] for event in site.contractor.rows("issue_event").values()].count("raised") == 1
+
+
+def test_an_issue_that_is_theirs_no_longer_is_taken_back_with_all_that_hangs_on_it(site: Site) -> None:
+    issue_id = an_issue(site.office, job=site.job)
+    photo_id = site.photo_on(issue_id)
+    seen = {("issue_event", event_id) for event_id in site.contractor.rows("issue_event")}
+    site.contractor.pull()
+
+    site.hand_to("technician", issue_id=issue_id)
+
+    parts = site.contractor.pull()
+    assert {("issue", issue_id), ("photo", photo_id)} | seen <= _removed(parts)
+    assert not _tables(parts) & {"issue", "issue_event", "photo"}
+    assert site.contractor.rows("issue") == {}
+
+
+def test_an_issue_that_never_was_theirs_leaves_no_trace(site: Site) -> None:
+    an_issue(site.office, job=site.job, who_must_act="technician")
+
+    parts = site.contractor.pull()
+
+    assert _removed(parts) == set()
+    assert not _tables(parts) & {"issue", "issue_event"}
+
+
+def test_readings_stay_with_the_company() -> None:
+    assert "reading" not in tables_for(_actor("contractor"))
+    assert "reading" in tables_for(_actor("technician"))
+
+
+def test_they_answer_their_issue_and_no_other(site: Site) -> None:
+    theirs = an_issue(site.office, job=site.job)
+    ours = an_issue(site.office, job=site.job, who_must_act="technician")
+    words = {"words": "Swapped back.", "fixed": True, "promised_on": None}
+
+    answered = push(site.contractor, site.job.id, [a_mutation("issue.answer", theirs, **words)])
+    refused = push(site.contractor, site.job.id, [a_mutation("issue.answer", ours, **words)])
+
+    assert answered["receipts"][0]["outcome"] == "applied"
+    assert refused["receipts"][0]["outcome"] == "refused"
+    assert refused["receipts"][0]["detail"]["code"] == "not_found"
+    assert site.office.rows("issue")[theirs]["state"] == "answered"
+    assert site.office.rows("issue")[ours]["state"] == "open"
+
+
+def _actor(role: Role) -> Actor:
+    return Actor(company_id=uuid.uuid4(), role=role, device_id=uuid.uuid4(), name="someone")

@@ -1,0 +1,120 @@
+"""Two people set one field without knowing of each other: both values stay until a person picks."""
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+
+from tests.builders import CastMember, Phone, a_job, a_mutation, push
+from tests.builders.jobs import Job
+
+Enter = Callable[..., Phone]
+
+
+class Site:
+    """Ana in the office, Ben in the basement, one unit that both know."""
+
+    def __init__(self, *, office: Phone, phone: Phone, job: Job) -> None:
+        self.office, self.phone, self.job = office, phone, job
+        self.unit_id = job.units["IU-1"]
+
+    def set(self, phone: Phone, *, base_rev: int, **fields: Any) -> dict[str, Any]:
+        """Set fields of the unit, knowing it as of that revision."""
+        mutation = a_mutation("unit.set", self.unit_id, base_rev=base_rev, **fields)
+        receipt: dict[str, Any] = push(phone, self.job.id, [mutation])["receipts"][0]
+        return receipt
+
+    def unit(self) -> dict[str, Any]:
+        """The unit as everyone now gets it."""
+        return self.office.rows("unit")[self.unit_id]
+
+
+@pytest.fixture
+def site(ana: CastMember, ben: CastMember, client_as: Enter) -> Site:
+    """Both have pulled revision 2: the job and Ben's visit."""
+    office, phone = client_as(ana), client_as(ben)
+    return Site(office=office, phone=phone, job=a_job(office, visited_by=ben))
+
+
+def test_a_change_that_knew_the_last_one_simply_applies(site: Site) -> None:
+    first = site.set(site.office, base_rev=2, room="101")
+
+    second = site.set(site.phone, base_rev=first["rev"], room="102")
+
+    assert second["outcome"] == "applied"
+    assert site.unit()["room"] == "102"
+    assert site.unit()["two_values"] == {}
+
+
+def test_the_later_arrival_is_current_and_the_other_value_stays_beside_it(site: Site) -> None:
+    site.set(site.office, base_rev=2, room="101")
+
+    receipt = site.set(site.phone, base_rev=2, room="102")
+
+    assert receipt["outcome"] == "two_values"
+    assert receipt["detail"] == {"fields": ["room"]}
+    unit = site.unit()
+    assert unit["room"] == "102"
+    assert unit["two_values"]["room"]["value"] == "101"
+    assert unit["two_values"]["room"]["by_name"] == "Ana"
+
+
+def test_different_fields_of_one_unit_merge(site: Site) -> None:
+    site.set(site.office, base_rev=2, room="101")
+
+    receipt = site.set(site.phone, base_rev=2, place="ceiling void")
+
+    assert receipt["outcome"] == "merged"
+    assert (site.unit()["room"], site.unit()["place"]) == ("101", "ceiling void")
+    assert site.unit()["two_values"] == {}
+
+
+def test_the_same_value_from_both_is_no_conflict(site: Site) -> None:
+    site.set(site.office, base_rev=2, room="101")
+
+    receipt = site.set(site.phone, base_rev=2, room="101")
+
+    assert receipt["outcome"] == "applied"
+    assert site.unit()["two_values"] == {}
+
+
+def test_a_phones_own_earlier_change_is_no_conflict(site: Site) -> None:
+    """Both were made offline, so both build on the same revision."""
+    site.set(site.phone, base_rev=2, room="101")
+
+    receipt = site.set(site.phone, base_rev=2, room="102")
+
+    assert receipt["outcome"] == "applied"
+    assert site.unit()["room"] == "102"
+
+
+def test_picking_a_value_ends_the_two(site: Site) -> None:
+    site.set(site.office, base_rev=2, room="101")
+    seen = site.set(site.phone, base_rev=2, room="102")
+
+    site.set(site.office, base_rev=seen["rev"], room="101")
+
+    assert site.unit()["room"] == "101"
+    assert site.unit()["two_values"] == {}
+
+
+def test_who_has_not_seen_both_does_not_pick(site: Site) -> None:
+    """Ben goes on offline after the conflict that he cannot know of."""
+    site.set(site.office, base_rev=2, room="101")
+    site.set(site.phone, base_rev=2, room="102")
+
+    site.set(site.phone, base_rev=2, room="103")
+
+    assert site.unit()["room"] == "103"
+    assert site.unit()["two_values"]["room"]["value"] == "101"
+
+
+def test_a_third_value_pushes_none_out(site: Site, ana: CastMember, client_as: Enter) -> None:
+    tablet = client_as(ana)
+    site.set(site.office, base_rev=2, room="101")
+    site.set(site.phone, base_rev=2, room="102")
+
+    site.set(tablet, base_rev=2, room="103")
+
+    other = site.unit()["two_values"]["room"]
+    assert (site.unit()["room"], other["value"], other["before"]["value"]) == ("103", "102", "101")
