@@ -1,0 +1,201 @@
+"""What can happen to an issue. Every verb leaves a line in its history."""
+
+from datetime import date
+from typing import Any
+
+from sqlalchemy import func, select
+
+from flarenut.db import db
+from flarenut.errors import Refused
+from flarenut.issues.permissions import check_accept, check_answer, check_prove, check_send_back
+from flarenut.issues.states import state_after
+from flarenut.issues.tables import Issue, IssueEvent
+from flarenut.issues.visibility import stamp_what_hangs_on
+from flarenut.jobs.tables import Unit
+from flarenut.sync.change import Change
+from flarenut.visits.happened import happened_at
+from flarenut.visits.steps import reset_steps
+from flarenut.visits.tables import Visit
+
+
+def raise_issue(change: Change, fields: dict[str, Any]) -> None:
+    """Log a defect against the unit where it stands."""
+    unit: Unit = change.need(Unit, fields["unit_id"])
+    visit_id = fields.get("visit_id")
+    if visit_id is not None:
+        change.need(Visit, visit_id)
+    issue = change.add(
+        Issue(
+            id=change.entity,
+            number=_next_number(unit),
+            unit_id=unit.id,
+            system_id=unit.system_id,
+            category=fields["category"],
+            words=fields.get("words") or "",
+            action=fields.get("action") or "",
+            evidence=fields.get("evidence") or "",
+            stops=_each_once(fields.get("stops")),
+            opens_circuit=fields.get("opens_circuit", False),
+            who_must_act=fields["who_must_act"],
+            state="open",
+            visit_id=visit_id,
+            raised_at=happened_at(change),
+            raised_by_name=change.actor.name,
+            due_on=fields.get("due_on"),
+            seen_by_contractor=fields["who_must_act"] == "contractor",
+        )
+    )
+    db.session.flush()
+    _write_event(change, issue, kind="raised", words=issue.words)
+    if issue.opens_circuit:
+        reset_steps(change, system_id=issue.system_id, issue_id=issue.id)
+
+
+def _next_number(unit: Unit) -> int:
+    """The job row is locked, so two phones never get one number."""
+    highest = select(func.max(Issue.number)).where(Issue.job_id == unit.job_id)
+    return (db.session.scalar(highest) or 0) + 1
+
+
+def _each_once(sides: list[str] | None) -> list[str]:
+    return sorted(set(sides or []))
+
+
+def _write_event(
+    change: Change, issue: Issue, *, kind: str, words: str | None = "", promised_on: date | None = None
+) -> None:
+    change.add(
+        IssueEvent(
+            issue_id=issue.id,
+            kind=kind,
+            words=words or "",
+            promised_on=promised_on,
+            by_name=change.actor.name,
+            by_role=change.actor.role,
+            at=happened_at(change),
+        )
+    )
+
+
+def _move(change: Change, issue: Issue, **fields: Any) -> None:
+    """Carry out a move that the table of states has allowed.
+
+    Moves are judged one after the other under the lock of the job, so there are never two
+    values of a state: whoever comes too late is refused and told why.
+    """
+    for name, value in fields.items():
+        setattr(issue, name, value)
+    change.stamp(issue)
+
+
+# What may be corrected after an issue was raised; anything else goes through a verb of its own.
+SETTABLE = ("category", "words", "action", "evidence", "opens_circuit", "who_must_act", "due_on", "unit_id")
+
+
+def set_issue(change: Change, fields: dict[str, Any]) -> None:
+    """Correct an issue. Who must act decides who sees it, so what hangs on it travels again."""
+    issue: Issue = change.need(Issue, change.entity)
+    wanted = {name: fields[name] for name in SETTABLE if name in fields}
+    for name in ("words", "action", "evidence"):
+        if name in wanted:
+            wanted[name] = wanted[name] or ""
+    if "stops" in fields:
+        wanted["stops"] = _each_once(fields["stops"])
+    if "unit_id" in wanted:
+        wanted["system_id"] = change.need(Unit, wanted["unit_id"]).system_id
+    was_opening, was_with = issue.opens_circuit and issue.system_id, issue.who_must_act
+    change.set_fields(issue, wanted)
+    if issue.who_must_act != was_with:
+        issue.seen_by_contractor = issue.seen_by_contractor or issue.who_must_act == "contractor"
+        stamp_what_hangs_on(change, issue)
+    if issue.opens_circuit and was_opening != issue.system_id:
+        reset_steps(change, system_id=issue.system_id, issue_id=issue.id)
+    _write_event(change, issue, kind="changed", words=", ".join(sorted(wanted)))
+
+
+def answer_issue(change: Change, fields: dict[str, Any]) -> None:
+    """The one who must act says that it is fixed, or by when it will be."""
+    issue: Issue = change.need(Issue, change.entity)
+    if fields["fixed"]:
+        _answer_fixed(change, issue, fields=fields)
+    else:
+        _answer_with_date(change, issue, fields=fields)
+
+
+def _answer_fixed(change: Change, issue: Issue, *, fields: dict[str, Any]) -> None:
+    check_answer(issue, actor=change.actor, verb="answer")
+    actor = change.actor
+    _move(
+        change,
+        issue,
+        state=state_after(issue.state, verb="answer", role=actor.role),
+        answered_at=happened_at(change),
+        answered_by_name=actor.name,
+        answered_by_person_id=actor.person_id,
+        answered_by_link_id=actor.link_id,
+    )
+    _write_event(change, issue, kind="answered", words=fields.get("words"))
+    if issue.opens_circuit:
+        # The repair itself opened the circuit, whatever was proved since the issue was raised.
+        reset_steps(change, system_id=issue.system_id, issue_id=issue.id)
+
+
+def _answer_with_date(change: Change, issue: Issue, *, fields: dict[str, Any]) -> None:
+    check_answer(issue, actor=change.actor, verb="promise")
+    promised_on, words = fields.get("promised_on"), fields.get("words")
+    if promised_on is None and not (words or "").strip():
+        raise Refused(
+            "empty_answer",
+            "Say that it is fixed, or by when it will be, or what is in the way.",
+            {"promised_on": "a date or words are needed"},
+        )
+    _move(change, issue, promised_on=promised_on or issue.promised_on)
+    kind = "promised" if promised_on else "changed"
+    _write_event(change, issue, kind=kind, words=words, promised_on=promised_on)
+
+
+def prove_issue(change: Change, fields: dict[str, Any]) -> None:
+    """Someone other than the fixer looked again, and it holds."""
+    issue: Issue = change.need(Issue, change.entity)
+    check_prove(issue, actor=change.actor)
+    _move(
+        change,
+        issue,
+        state=state_after(issue.state, verb="prove", role=change.actor.role),
+        proved_by_name=change.actor.name,
+        closed_at=happened_at(change),
+    )
+    _write_event(change, issue, kind="proved", words=fields.get("words"))
+
+
+def send_back_issue(change: Change, fields: dict[str, Any]) -> None:
+    """It does not hold, or not any more. The words say what is still wrong."""
+    issue: Issue = change.need(Issue, change.entity)
+    check_send_back(issue, actor=change.actor)
+    _move(
+        change,
+        issue,
+        state=state_after(issue.state, verb="send_back", role=change.actor.role),
+        times_reopened=issue.times_reopened + 1,
+        promised_on=None,  # The promise was for a fix that did not hold.
+        proved_by_name=None,
+        closed_at=None,
+        accepted_by_name=None,
+        accepted_reason=None,
+    )
+    _write_event(change, issue, kind="sent_back", words=fields["words"])
+
+
+def accept_issue(change: Change, fields: dict[str, Any]) -> None:
+    """Left as it is, with the name of whoever answers for that and the reason."""
+    issue: Issue = change.need(Issue, change.entity)
+    check_accept(issue, actor=change.actor)
+    _move(
+        change,
+        issue,
+        state=state_after(issue.state, verb="accept", role=change.actor.role),
+        accepted_by_name=fields["name"],
+        accepted_reason=fields["reason"],
+        closed_at=happened_at(change),
+    )
+    _write_event(change, issue, kind="accepted", words=f"{fields['name']}: {fields['reason']}")

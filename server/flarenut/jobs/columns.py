@@ -1,0 +1,25 @@
+"""The columns of the as-built sheet: which there are, which must be there, and what each means."""
+
+# Header, and what belongs into the column.
+COLUMNS = {
+    "kind": "outdoor_module, branch_box, joint, indoor_unit, wall_controller or central_controller",
+    "tag": "The unit's name on site; no two units have the same.",
+    "system": "The system the unit belongs to; empty for a central controller of all systems.",
+    "system_kind": "heat_recovery or heat_pump; on the rows of outdoor modules.",
+    "refrigerant": "As on the nameplate; on the rows of outdoor modules.",
+    "nominal_v": "Nominal voltage of the supply, line to line, in V; on the rows of outdoor modules.",
+    "parent": "The tag of the unit that this one hangs on.",
+    "port": "Which port of the branch box; on the rows of indoor units of a heat recovery system.",
+    "port_count": "How many ports a branch box has.",
+    "floor": "The floor as people on site call it.",
+    "place": "Where on the floor, in a few words.",
+    "room": "The room that the unit serves.",
+    "room_m3": "Volume of that room in m3.",
+    "group_address": "Address of the indoor unit within its system.",
+    "central_address": "Address that the central controller uses for the unit.",
+    "feeder": "The supply that feeds the unit.",
+    "note": "Anything else, the model for example.",
+}
+
+# Without these a sheet cannot be understood; any other column may be left out.
+MUST_BE_THERE = ("kind", "tag", "system", "system_kind", "nominal_v", "floor")

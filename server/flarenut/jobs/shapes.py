@@ -1,0 +1,133 @@
+"""What a phone may say about a job and its units."""
+
+from zoneinfo import available_timezones
+
+from marshmallow import Schema, ValidationError, fields, validate, validates_schema
+
+from flarenut.jobs.structure import SYSTEM_KINDS, UNIT_KINDS
+from flarenut.shape import LINE, NOTE, Quantity, Shape, Whole, choice, row_id, row_id_or_none, text, words
+
+# The most that one job holds: the largest building of this trade several times over (P).
+MOST_UNITS = 1_500
+MOST_SYSTEMS = 60
+
+# Alternating current from 100 V to the 1,000 V where low voltage ends (IEC 60038, M).
+LOWEST_V, HIGHEST_V = 100, 1_000
+
+# From a cupboard to a hall (P).
+SMALLEST_ROOM_M3, LARGEST_ROOM_M3 = 0.1, 1_000_000
+
+# An address as a controller shows it, with room to spare (P).
+ADDRESS = 20
+
+_DAY_TIME = validate.Regexp(r"^([01]\d|2[0-3]):[0-5]\d\Z", error="must be a time of day like 07:00")
+
+
+def _check_zone(name: str) -> None:
+    if name not in available_timezones():
+        raise ValidationError(f"{name[:60]!r} is no time zone of the IANA list, like Europe/Berlin")
+
+
+def _check_days(days: list[int]) -> None:
+    if not days or len(set(days)) != len(days):
+        raise ValidationError("must name at least one day, each once, from 1 (Monday) to 7 (Sunday)")
+
+
+class SystemRow(Shape):
+    id = row_id()
+    tag = words(LINE)
+    kind = choice(SYSTEM_KINDS)
+    refrigerant = text(LINE)
+    nominal_v = Quantity(low=LOWEST_V, high=HIGHEST_V, unit="V", required=True)
+    supply_tolerance_pct = Quantity(low=0.1, high=50, unit="%", allow_none=True)
+    unbalance_limit_pct = Quantity(low=0.1, high=50, unit="%", allow_none=True)
+
+
+def _floor_order() -> Whole:
+    return Whole(low=-1_000, high=1_000)
+
+
+def _room_m3() -> Quantity:
+    return Quantity(low=SMALLEST_ROOM_M3, high=LARGEST_ROOM_M3, unit="m3", allow_none=True)
+
+
+class UnitRow(Shape):
+    id = row_id()
+    system_id = row_id_or_none()
+    kind = choice(UNIT_KINDS)
+    tag = words(LINE)
+    floor = text(LINE)
+    floor_order = _floor_order()
+    place = text(LINE)
+    room = text(LINE)
+    room_m3 = _room_m3()
+    parent_id = row_id_or_none()
+    # Which ports a box has is checked with the whole structure, in words that name the box.
+    port = Whole(low=0, high=1_000, allow_none=True)
+    port_count = Whole(low=0, high=1_000, allow_none=True)
+    group_address = text(ADDRESS)
+    central_address = text(ADDRESS)
+    feeder = text(LINE)
+    model_note = text(NOTE)
+
+
+class JobCreate(Shape):
+    name = words(LINE)
+    address = text(NOTE)
+    contractor_firm = text(LINE)
+    time_zone = fields.String(required=True, validate=_check_zone)
+    shift_start = fields.String(required=True, validate=_DAY_TIME)
+    shift_end = fields.String(required=True, validate=_DAY_TIME)
+    shift_days = fields.List(Whole(low=1, high=7), required=True, validate=_check_days)
+    invented = fields.Boolean()
+    systems = fields.List(
+        fields.Nested(SystemRow),
+        required=True,
+        validate=validate.Length(min=1, max=MOST_SYSTEMS, error="must be {min} to {max} systems"),
+    )
+    units = fields.List(
+        fields.Nested(UnitRow),
+        required=True,
+        validate=validate.Length(min=1, max=MOST_UNITS, error="must be {min} to {max} units"),
+    )
+
+    @validates_schema
+    def _check_shift(self, data: dict[str, str], **_kwargs: object) -> None:
+        if data["shift_start"] >= data["shift_end"]:
+            raise ValidationError("must be later than shift_start", "shift_end")
+
+
+class UnitSet(Shape):
+    floor = text(LINE)
+    floor_order = _floor_order()
+    place = text(LINE)
+    room = text(LINE)
+    room_m3 = _room_m3()
+    group_address = text(ADDRESS)
+    central_address = text(ADDRESS)
+    feeder = text(LINE)
+    model_note = text(NOTE)
+
+
+class BadCell(Schema):
+    """One thing that is wrong with a sheet. Row 0 speaks of the file as a whole."""
+
+    row = fields.Integer(required=True)
+    column = fields.String(required=True)
+    code = fields.String(required=True)
+    reason = fields.String(required=True)
+
+
+class CheckedSheet(Schema):
+    """What a sheet holds. With errors it holds nothing: a sheet is never half-imported."""
+
+    systems = fields.List(fields.Dict(), required=True)
+    units = fields.List(fields.Dict(), required=True)
+    errors = fields.List(fields.Nested(BadCell), required=True)
+    counts = fields.Dict(keys=fields.String(), values=fields.Integer(), required=True)
+
+
+class SheetFile(Schema):
+    """The one file of a check."""
+
+    sheet = fields.Raw(required=True, metadata={"type": "string", "format": "binary"})

@@ -1,0 +1,72 @@
+"""Is this a photo that we can show, and how is a smaller one made from it?"""
+
+from pathlib import Path
+
+from PIL import Image, ImageOps, UnidentifiedImageError
+
+from flarenut.photos.store import write_atomically
+
+FORMATS = ("JPEG", "PNG", "WEBP")
+
+# A photo of 40 million pixels takes 120 MB when decoded: more than any phone of the trade
+# makes, and as much as one worker should be asked to hold (P).
+MAX_PIXELS = 40_000_000
+Image.MAX_IMAGE_PIXELS = MAX_PIXELS
+
+QUALITY = 82  # The eye sees no loss of detail at this setting (P).
+MEDIA_TYPES = {"JPEG": "image/jpeg", "PNG": "image/png", "WEBP": "image/webp"}
+
+
+class NotAPhoto(Exception):
+    """The bytes are no photo that can be kept. The words say why."""
+
+
+def check_photo(path: Path) -> None:
+    """Decode every pixel: a file that only begins like a photo is none."""
+    try:
+        with Image.open(path, formats=FORMATS) as image:
+            _check_size(image)
+            image.load()
+    except (Image.DecompressionBombError, Image.DecompressionBombWarning) as error:
+        raise NotAPhoto(_too_many_pixels()) from error
+    except UnidentifiedImageError as error:
+        raise NotAPhoto("This is not a JPEG, PNG or WebP image.") from error
+    except (OSError, SyntaxError, ValueError, EOFError) as error:
+        raise NotAPhoto("This image is damaged and cannot be decoded to its end.") from error
+
+
+def _check_size(image: Image.Image) -> None:
+    if image.width * image.height > MAX_PIXELS:
+        raise NotAPhoto(_too_many_pixels())
+
+
+def _too_many_pixels() -> str:
+    return f"This image has more than {MAX_PIXELS // 1_000_000} million pixels, which is the limit."
+
+
+def media_type(path: Path) -> str:
+    """What to tell the browser that the kept photo is."""
+    with Image.open(path, formats=FORMATS) as image:
+        return MEDIA_TYPES[image.format or "JPEG"]
+
+
+def make_rendition(whole: Path, *, path: Path, side_px: int) -> None:
+    """A smaller JPEG from the pixels alone: turned upright, and with nothing else of the file.
+
+    What a phone wrote beside the pixels, the place among it, does not travel on.
+    """
+    with Image.open(whole, formats=FORMATS) as image:
+        _check_size(image)
+        image.draft("RGB", (side_px, side_px))
+        upright = ImageOps.exif_transpose(image)
+        upright.thumbnail((side_px, side_px), Image.Resampling.LANCZOS)
+        flat = _on_white(upright)
+    write_atomically(path, write=lambda draft: flat.save(draft, "JPEG", quality=QUALITY, progressive=True))
+
+
+def _on_white(image: Image.Image) -> Image.Image:
+    """A fresh image of the pixels only; what is transparent becomes paper."""
+    pixels = image.convert("RGBA") if image.mode in ("P", "LA", "RGBA", "PA") else image.convert("RGB")
+    flat = Image.new("RGB", pixels.size, "white")
+    flat.paste(pixels, mask=pixels.getchannel("A") if pixels.mode == "RGBA" else None)
+    return flat

@@ -1,0 +1,72 @@
+"""What can happen to a photo: it is announced, then its bytes arrive and are kept or refused."""
+
+from typing import Any
+
+from flarenut.db import db
+from flarenut.errors import Invalid, Refused
+from flarenut.issues.permissions import check_see
+from flarenut.issues.tables import Issue
+from flarenut.jobs.tables import Job, Unit
+from flarenut.people.actor import Actor
+from flarenut.photos.tables import Photo
+from flarenut.readings.tables import Reading
+from flarenut.sync.change import Change
+
+# A photo belongs to exactly one of these.
+OWNERS: dict[str, type] = {"issue_id": Issue, "reading_id": Reading, "unit_id": Unit}
+
+
+def add_photo(change: Change, fields: dict[str, Any]) -> None:
+    """Announce a photo. The bytes follow when there is signal, under the same id."""
+    owners = [name for name in OWNERS if fields.get(name)]
+    if len(owners) != 1:
+        raise Invalid(
+            "one_owner",
+            "A photo belongs to exactly one issue, reading or unit.",
+            dict.fromkeys(owners or OWNERS, "exactly one of these must be given"),
+        )
+    owner: Any = change.need(OWNERS[owners[0]], fields[owners[0]])
+    check_add(owner, actor=change.actor)
+    change.add(
+        Photo(
+            id=change.entity,
+            **{name: fields.get(name) or None for name in OWNERS},
+            sha256=fields["sha256"],
+            size_bytes=fields["size_bytes"],
+            width_px=fields["width_px"],
+            height_px=fields["height_px"],
+            state="pending",
+            taken_at=min(fields["taken_at"], change.at),
+            by_name=change.actor.name,
+        )
+    )
+
+
+def check_add(owner: Any, *, actor: Actor) -> None:
+    """A contractor shows their own fix: photos go onto the issues they must act on."""
+    if actor.role != "contractor":
+        return
+    if not isinstance(owner, Issue):
+        raise Refused("not_your_photo", "A contractor's photo belongs to an issue.", {"issue_id": "missing"})
+    check_see(owner, actor=actor)
+
+
+def keep_photo(photo: Photo) -> None:
+    """The bytes are here and are what was announced: every phone learns it on its next pull."""
+    photo.state, photo.refused_reason = "stored", None
+    _stamp_outside_a_lane(photo)
+
+
+def refuse_photo(photo: Photo, *, reason: str) -> None:
+    """The bytes are here and are no photo that can be kept; the phone that made it keeps its own."""
+    photo.state, photo.refused_reason = "refused", reason
+    _stamp_outside_a_lane(photo)
+
+
+def _stamp_outside_a_lane(photo: Photo) -> None:
+    """Bytes do not come through a lane, so the revision is taken here, under the lock of the job."""
+    job = db.session.get(Job, photo.job_id, with_for_update=True, populate_existing=True)
+    if job is None:
+        raise Refused("not_found", "The job of this photo is gone.")
+    job.rev += 1
+    photo.rev = job.rev

@@ -1,0 +1,100 @@
+"""What can happen to readings: they are recorded. A correction is another reading."""
+
+from typing import Any
+
+from flarenut.db import db
+from flarenut.errors import Refused
+from flarenut.jobs.tables import System, Unit
+from flarenut.readings.recompute import is_same, recompute
+from flarenut.readings.tables import Reading
+from flarenut.sync.change import Change
+from flarenut.visits.steps import Proof, settle_done, settle_undone
+from flarenut.visits.tables import Step, Visit
+
+# Where a reading may point, and to what.
+POINTS_TO: dict[str, type] = {
+    "system_id": System,
+    "unit_id": Unit,
+    "step_id": Step,
+    "visit_id": Visit,
+    "replaces_id": Reading,
+}
+
+
+def record_reading(change: Change, fields: dict[str, Any]) -> None:
+    """Keep what was measured, compute it again, and let a clear verdict settle the step."""
+    found: dict[str, Any] = {
+        name: change.need(table, fields[name]) for name, table in POINTS_TO.items() if fields.get(name)
+    }
+    # Nothing was measured after it arrived, whatever the phone's clock says.
+    taken_at = min(fields["taken_at"], change.at)
+    check_visit_open(found.get("visit_id"), taken_at=taken_at)
+    check_replaces(found.get("replaces_id"), fields=fields)
+    check_step_fits(found.get("step_id"), fields=fields)
+    outputs, verdict = fields["outputs"], fields.get("verdict")
+    server_outputs = recompute(fields["calculation"], fields["inputs"])
+    reading = change.add(
+        Reading(
+            id=change.entity,
+            calculation=fields["calculation"],
+            **{name: fields.get(name) for name in POINTS_TO},
+            inputs=fields["inputs"],
+            entered=fields.get("entered") or {},
+            outputs=outputs,
+            server_outputs=server_outputs,
+            verdict=verdict,
+            engine_version=fields["engine_version"],
+            differs=not (is_same(outputs, server_outputs) and verdict == server_outputs.get("verdict")),
+            instrument=fields.get("instrument"),
+            reason=fields.get("reason"),
+            taken_at=taken_at,
+            by_name=change.actor.name,
+        )
+    )
+    db.session.flush()
+    if "step_id" in found:
+        _settle_step(change, found["step_id"], reading=reading)
+
+
+def check_visit_open(visit: Visit | None, *, taken_at: Any) -> None:
+    """A closed visit takes no new readings; those taken before it closed may still arrive."""
+    if visit is None or visit.state != "closed" or visit.closed_at is None:
+        return
+    if taken_at >= visit.closed_at:
+        raise Refused(
+            "visit_closed",
+            "This visit was closed before the reading was taken. Record it on another visit.",
+            {"visit_id": "closed"},
+        )
+
+
+def check_replaces(before: Reading | None, *, fields: dict[str, Any]) -> None:
+    """A correction corrects the same thing: the same calculation on the same unit and system."""
+    if before is None:
+        return
+    same = ("calculation", "unit_id", "system_id")
+    if any(getattr(before, name) != fields.get(name) for name in same):
+        raise Refused(
+            "replaces_another_kind",
+            "A reading can only replace one of the same calculation on the same unit.",
+            {"replaces_id": "another unit or calculation"},
+        )
+
+
+def check_step_fits(step: Step | None, *, fields: dict[str, Any]) -> None:
+    """A reading at one unit proves nothing about the step of another."""
+    if step is None:
+        return
+    if step.unit_id not in (None, fields.get("unit_id")) or fields.get("system_id") not in (None, step.system_id):
+        raise Refused(
+            "wrong_step", "This step belongs to another unit or system.", {"step_id": "another unit or system"}
+        )
+
+
+def _settle_step(change: Change, step: Step, *, reading: Reading) -> None:
+    """Done only where phone and server both say pass; failed where either says fail."""
+    verdicts = {reading.verdict, reading.server_outputs.get("verdict")}
+    if verdicts == {"pass"}:
+        settle_done(change, step, proof=Proof(reading.taken_at, reading.by_name, reading.id))
+    elif "fail" in verdicts:
+        settle_undone(change, step, state="failed", reading_id=reading.id, reset_by=step.reset_by)

@@ -1,0 +1,19 @@
+"""An issue of the contractor's, and a photo of it that has been announced and not sent."""
+
+import pytest
+
+from tests.builders import an_issue
+from tests.server.photos.sending import CONTENT, announce
+from tests.server.site import Site
+
+
+@pytest.fixture
+def issue(site: Site) -> str:
+    """An issue that the contractor must act on."""
+    return an_issue(site.phone, job=site.job)
+
+
+@pytest.fixture
+def photo(site: Site, issue: str) -> str:
+    """A photo that Ben announced and has not sent yet."""
+    return str(announce(site.phone, site, CONTENT, issue_id=issue)["photo"])

@@ -1,0 +1,73 @@
+"""What is taken for a photo, and what is made from it."""
+
+from pathlib import Path
+
+import pytest
+from PIL import Image
+
+from flarenut.photos.images import NotAPhoto, check_photo, make_rendition
+from tests.server.photos.pictures import GPS, ORIENTATION, enormous_png, picture
+
+
+def _written(folder: Path, content: bytes) -> Path:
+    path = folder / "whole"
+    path.write_bytes(content)
+    return path
+
+
+@pytest.mark.parametrize("form", ["JPEG", "PNG", "WEBP"])
+def test_what_phones_make_is_a_photo(tmp_path: Path, form: str) -> None:
+    whole = _written(tmp_path, picture(form=form))
+
+    check_photo(whole)
+    make_rendition(whole, path=tmp_path / "small.jpg", side_px=320)
+
+    with Image.open(tmp_path / "small.jpg") as small:
+        assert small.format == "JPEG"
+        assert small.size == (320, 240)
+
+
+NO_PHOTOS = {
+    "a drawing in another format": picture(form="GIF"),
+    "half a photo": picture()[:-2_000],
+    "a web page": b"<html><script>alert(1)</script></html>",
+    "more pixels than any phone makes": enormous_png(),
+    "just over the limit of pixels": enormous_png(6_400),
+}
+
+
+@pytest.mark.parametrize("content", NO_PHOTOS.values(), ids=NO_PHOTOS.keys())
+def test_what_is_no_photo_is_refused_with_a_reason(tmp_path: Path, content: bytes) -> None:
+    with pytest.raises(NotAPhoto, match=r"This (is not|image)"):
+        check_photo(_written(tmp_path, content))
+
+
+def test_a_rendition_stands_upright_and_says_nothing_about_the_place(tmp_path: Path) -> None:
+    whole = _written(tmp_path, picture((640, 480), orientation=6))
+    with Image.open(whole) as before:
+        assert GPS in before.getexif()
+
+    make_rendition(whole, path=tmp_path / "small.jpg", side_px=320)
+
+    with Image.open(tmp_path / "small.jpg") as small:
+        assert small.size == (240, 320)
+        assert ORIENTATION not in small.getexif()
+        assert GPS not in small.getexif()
+        dark, copper = small.getpixel((120, 20)), small.getpixel((120, 300))
+        assert sum(dark) < 150 < sum(copper)
+
+
+def test_a_small_photo_is_not_blown_up(tmp_path: Path) -> None:
+    make_rendition(_written(tmp_path, picture((200, 100))), path=tmp_path / "small.jpg", side_px=1280)
+
+    with Image.open(tmp_path / "small.jpg") as small:
+        assert small.size == (200, 100)
+
+
+def test_what_is_transparent_becomes_paper(tmp_path: Path) -> None:
+    Image.new("RGBA", (40, 40), (0, 0, 0, 0)).save(tmp_path / "whole", "PNG")
+
+    make_rendition(tmp_path / "whole", path=tmp_path / "small.jpg", side_px=320)
+
+    with Image.open(tmp_path / "small.jpg") as small:
+        assert small.getpixel((20, 20)) == (255, 255, 255)
