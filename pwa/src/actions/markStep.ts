@@ -1,0 +1,20 @@
+import type { Result } from "../local/result";
+import type { StepState } from "../local/rows";
+import type { StepMarkFields } from "./fields";
+import { write } from "./write";
+
+export type MarkStep = { jobId: string; stepId: string; state: StepState; note?: string | null };
+
+/**
+ * Mark a step done, failed, not applicable, or to do again.
+ *
+ * With no signal what hangs on the step is worked out again at once. The server may later refuse it
+ * to a contractor when the step is not the contractor's to do.
+ */
+export async function markStep(what: MarkStep): Promise<Result> {
+  const fields: StepMarkFields = { state: what.state, note: what.note ?? null };
+  return await write({
+    jobId: what.jobId,
+    deeds: [{ type: "step.mark", entity: what.stepId, fields }],
+  });
+}

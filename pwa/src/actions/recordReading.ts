@@ -1,0 +1,64 @@
+import type { Result } from "../local/result";
+import type { Entered, Instrument, Verdict } from "../local/rows";
+import { uuid7 } from "../local/uuid7";
+import { photoDeeds, type WithPhotos } from "./addPhoto";
+import type { ReadingFields } from "./fields";
+import { write } from "./write";
+
+export type RecordReading = WithPhotos & {
+  jobId: string;
+  calculation: string;
+  systemId: string | null;
+  unitId: string | null;
+  stepId: string | null;
+  visitId: string | null;
+  /** What the engine took, in SI. */
+  inputs: Record<string, unknown>;
+  /** What was typed, with its unit, unconverted. */
+  entered: Entered;
+  outputs: Record<string, unknown>;
+  verdict: Verdict;
+  engineVersion: string;
+  instrument?: Instrument | null;
+  /** Why an unusual value was kept. */
+  reason?: string | null;
+  /** The reading that this one corrects; a reading is never edited. */
+  replacesId?: string | null;
+  takenAt?: string;
+  draftKey?: string;
+};
+
+/**
+ * Keep a reading with the verdict that was shown.
+ *
+ * With no signal the reading counts at once and its step with it. The server computes the verdict
+ * again with the same engine and marks a difference; it may later refuse a reading that was taken
+ * after its visit was closed.
+ */
+export async function recordReading(what: RecordReading): Promise<Result> {
+  const id = uuid7();
+  const fields: ReadingFields = {
+    calculation: what.calculation,
+    system_id: what.systemId,
+    unit_id: what.unitId,
+    step_id: what.stepId,
+    visit_id: what.visitId,
+    inputs: what.inputs,
+    entered: what.entered,
+    outputs: what.outputs,
+    verdict: what.verdict,
+    engine_version: what.engineVersion,
+    instrument: what.instrument ?? null,
+    reason: what.reason ?? null,
+    replaces_id: what.replacesId ?? null,
+    taken_at: what.takenAt ?? new Date().toISOString(),
+  };
+  return await write({
+    jobId: what.jobId,
+    deeds: [
+      { type: "reading.record", entity: id, fields },
+      ...photoDeeds(what, { reading_id: id }),
+    ],
+    draftKey: what.draftKey,
+  });
+}

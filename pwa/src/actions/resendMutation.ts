@@ -1,0 +1,61 @@
+import { currentStore } from "../local/current";
+import type { AttentionRecord, MutationType } from "../local/records";
+import type { Result } from "../local/result";
+import { MIRRORS } from "./mirror";
+import { type Deed, write } from "./write";
+
+/**
+ * Send again, with its fields mended, something that the server refused or could not apply.
+ *
+ * It becomes a new mutation about the same thing; photos that were refused along with an issue go
+ * with it. With no signal it waits like anything else. The server may refuse it again.
+ */
+export async function resendMutation(id: string, fields: Record<string, unknown>): Promise<Result> {
+  const store = currentStore.value;
+  const item = await store?.attention.get(id);
+  if (!store || !item || !isMutation(item.type)) {
+    return { ok: false, code: "not_found" };
+  }
+  const sameJob = await store.attention.where("job_id").equals(item.job_id).toArray();
+  const along = sameJob.filter((other) => other.id !== id && hangsOn(other, item));
+  return await write({
+    jobId: item.job_id,
+    deeds: [deedOf({ ...item, fields }), ...along.map(deedOf)],
+    settles: [id, ...along.map((other) => other.id)],
+  });
+}
+
+/**
+ * Give up on it: it leaves this phone, a photo with its bytes. The server keeps what it was sent.
+ * Needs no signal; nothing else that waits is touched.
+ */
+export async function dismissAttention(id: string): Promise<void> {
+  const store = currentStore.value;
+  const item = await store?.attention.get(id);
+  if (!store || !item) {
+    return;
+  }
+  const tables = [store.attention, store.photos_full, store.uploads];
+  await store.transaction("rw", tables, async () => {
+    await store.attention.delete(id);
+    if (item.type === "photo" || item.type === "photo.add") {
+      await store.photos_full.delete(item.entity);
+      await store.uploads.delete(item.entity);
+    }
+  });
+}
+
+function isMutation(type: string): type is MutationType {
+  return type in MIRRORS;
+}
+
+function hangsOn(other: AttentionRecord, item: AttentionRecord): boolean {
+  return (
+    isMutation(other.type) &&
+    (other.entity === item.entity || Object.values(other.fields).includes(item.entity))
+  );
+}
+
+function deedOf({ type, entity, fields }: AttentionRecord): Deed {
+  return { type: type as MutationType, entity, fields };
+}

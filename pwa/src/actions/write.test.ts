@@ -1,0 +1,158 @@
+import { beforeEach, expect, test } from "vitest";
+import { keepBallast } from "../local/disk";
+import { leaveSession } from "../local/session";
+import type { Store } from "../local/store";
+import { anIssue, aPhoto, benWithAPhone, idOf } from "../testing/phone";
+import { FakeServer } from "../testing/server";
+import { readDraft, saveDraft } from "./drafts";
+import { proveIssue } from "./proveIssue";
+import { raiseIssue } from "./raiseIssue";
+import { sendBackIssue } from "./sendBackIssue";
+
+let store: Store;
+
+beforeEach(async () => {
+  ({ store } = await benWithAPhone(new FakeServer()));
+});
+
+/** From now on the phone is full whenever something is put into that store. */
+function fillUp(table: "photos_full" | "outbox" | "overlay"): () => void {
+  const full = () => {
+    throw new DOMException("no room", "QuotaExceededError");
+  };
+  store[table].hook("creating", full);
+  return () => store[table].hook("creating").unsubscribe(full);
+}
+
+async function counts() {
+  return {
+    overlay: await store.overlay.count(),
+    outbox: await store.outbox.count(),
+    photos: await store.photos_full.count(),
+    lane: (await store.lanes.get("job-1"))?.last_seq ?? 0,
+  };
+}
+
+test("an issue with a photo is overlay, outbox, photo and small picture at once", async () => {
+  const id = idOf(await anIssue({ jobId: "job-1", photo: aPhoto() }));
+
+  expect(await counts()).toEqual({ overlay: 3, outbox: 2, photos: 1, lane: 2 });
+  const [raised, photo] = await store.outbox.orderBy("[job_id+seq]").toArray();
+  expect(raised).toMatchObject({ type: "issue.raise", entity: id, seq: 1, v: 1, base_rev: 0 });
+  expect(photo).toMatchObject({ type: "photo.add", seq: 2, fields: { issue_id: id } });
+  expect(await store.thumbs.get([photo?.entity ?? "", "thumb"])).toBeDefined();
+});
+
+test.each(["photos_full", "outbox", "overlay"] as const)(
+  "a phone that is full at %s keeps nothing of the save, and says so",
+  async (table) => {
+    await saveDraft("log:job-1", { words: "oil at the flare" });
+    fillUp(table);
+
+    const result = await anIssue({ jobId: "job-1", photo: aPhoto(), draftKey: "log:job-1" });
+
+    expect(result).toEqual({ ok: false, code: "disk_full" });
+    expect(await counts()).toEqual({ overlay: 0, outbox: 0, photos: 0, lane: 0 });
+    expect(await readDraft("log:job-1")).toEqual({ words: "oil at the flare" });
+  },
+);
+
+test("words are saved on a full phone by letting the ballast go", async () => {
+  await keepBallast(store);
+  const isFull = async () => (await store.ballast.count()) > 0;
+  let full = await isFull();
+  store.outbox.hook("creating", () => {
+    if (full) {
+      full = false;
+      throw new DOMException("no room", "QuotaExceededError");
+    }
+  });
+
+  const result = await anIssue({ jobId: "job-1" });
+
+  expect(result.ok).toBe(true);
+  expect(await store.ballast.count()).toBe(0);
+  expect(await store.outbox.count()).toBe(1);
+});
+
+test("a draft goes in the transaction that saves the finished thing", async () => {
+  await saveDraft("log:job-1", { words: "oil" });
+
+  await anIssue({ jobId: "job-1", draftKey: "log:job-1" });
+
+  expect(await readDraft("log:job-1")).toBeUndefined();
+});
+
+test("an outbox row never changes", async () => {
+  await anIssue({ jobId: "job-1" });
+  const row = await store.outbox.toCollection().first();
+
+  const change = store.outbox.update(row?.id ?? "", { fields: { words: "other words" } });
+
+  await expect(change).rejects.toThrow("an outbox row never changes");
+  expect(await store.outbox.toCollection().first()).toEqual(row);
+});
+
+test("numbers are dense in each lane, also when many saves run at once and one fails", async () => {
+  const makeRoom = fillUp("photos_full");
+  await Promise.all([
+    anIssue({ jobId: "job-1" }),
+    anIssue({ jobId: "job-1", photo: aPhoto() }),
+    anIssue({ jobId: "job-2" }),
+    anIssue({ jobId: "job-1" }),
+  ]);
+  makeRoom();
+  await anIssue({ jobId: "job-1" });
+
+  const keys = await store.outbox.orderBy("[job_id+seq]").keys();
+  expect(keys).toEqual([
+    ["job-1", 1],
+    ["job-1", 2],
+    ["job-1", 3],
+    ["job-2", 1],
+  ]);
+});
+
+test("a change carries the highest rev at which this phone knew the row", async () => {
+  await store.rows.put({ table: "issue", id: "i", job_id: "job-1", rev: 12, fields: {} });
+
+  await proveIssue({ jobId: "job-1", issueId: "i", words: "held 24 h" });
+
+  expect(await store.outbox.toCollection().first()).toMatchObject({ base_rev: 12 });
+});
+
+test("what is not on this phone cannot be acted on, and what is missing is named", async () => {
+  const unknown = await proveIssue({ jobId: "job-1", issueId: "nowhere", words: "" });
+  const silent = await sendBackIssue({ jobId: "job-1", issueId: "i", words: "  " });
+
+  expect(unknown).toEqual({ ok: false, code: "not_found" });
+  expect(silent).toEqual({ ok: false, code: "invalid", fields: { words: "missing" } });
+  expect(await store.outbox.count()).toBe(0);
+});
+
+test("words that no request could carry are refused here, with nothing lost", async () => {
+  const words = "x".repeat(300_000);
+
+  const result = await anIssue({ jobId: "job-1", words });
+
+  expect(result).toEqual({ ok: false, code: "invalid", fields: { size: "too_long" } });
+  expect(await store.outbox.count()).toBe(0);
+});
+
+test("nobody signed in, nothing written", async () => {
+  await leaveSession();
+
+  const result = await raiseIssue({
+    jobId: "job-1",
+    unitId: "u",
+    category: "leak",
+    words: "",
+    action: "",
+    evidence: "",
+    stops: [],
+    opensCircuit: false,
+    whoMustAct: "contractor",
+  });
+
+  expect(result).toEqual({ ok: false, code: "not_signed_in" });
+});

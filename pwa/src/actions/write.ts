@@ -1,0 +1,171 @@
+/**
+ * The one write path. What a person does becomes one strict transaction that writes the overlay
+ * (what the screens show at once), the outbox (what is sent later), the photo, and clears the
+ * draft. It resolves when the browser says that the transaction is on disk: only then may a screen
+ * say "Saved on this phone". It never needs the network and never waits for it.
+ */
+import { APP_VERSION } from "../local/app_version";
+import { currentStore } from "../local/current";
+import { isDiskFull, releaseBallast } from "../local/disk";
+import { readRow } from "../local/merge";
+import { whileWriting } from "../local/open_writes";
+import type { Mutation, MutationType } from "../local/records";
+import type { Result } from "../local/result";
+import { session } from "../local/session";
+import type { Store } from "../local/store";
+import { uuid7 } from "../local/uuid7";
+import type { PreparedPhoto } from "../photo/prepare";
+import { MIRRORS, type Seen } from "./mirror";
+
+/** A push may hold 1 MB (the server's limit); a mutation must fit into one with room to spare. */
+const MUTATION_CHARS = 250_000;
+
+export type Deed = {
+  type: MutationType;
+  entity: string;
+  fields: object;
+  photo?: PreparedPhoto | undefined;
+};
+export type Write = {
+  jobId: string;
+  deeds: Deed[];
+  /** Cleared in the same transaction, so that a draft never outlives nor predeceases its save. */
+  draftKey?: string | undefined;
+  /** Mutations that need attention and that this write replaces. */
+  settles?: string[];
+};
+
+class MissingRow extends Error {}
+
+export async function write(what: Write): Promise<Result> {
+  const store = currentStore.value;
+  if (!store) {
+    return { ok: false, code: "not_signed_in" };
+  }
+  if (what.deeds.some((deed) => JSON.stringify(deed.fields).length > MUTATION_CHARS)) {
+    return { ok: false, code: "invalid", fields: { size: "too_long" } };
+  }
+  try {
+    return await whileWriting(() => saveWithBallast(store, what));
+  } catch (problem) {
+    if (problem instanceof MissingRow) {
+      return { ok: false, code: "not_found" };
+    }
+    if (isDiskFull(problem)) {
+      return { ok: false, code: "disk_full" };
+    }
+    throw problem;
+  }
+}
+
+async function saveWithBallast(store: Store, what: Write): Promise<Result> {
+  try {
+    return await save(store, what);
+  } catch (problem) {
+    // The ballast is for words. A photo that does not fit is told to the person, who may then
+    // save the words alone.
+    if (!isDiskFull(problem) || what.deeds.some((deed) => deed.photo)) {
+      throw problem;
+    }
+    await releaseBallast(store);
+    return await save(store, what);
+  }
+}
+
+async function save(store: Store, what: Write): Promise<Result> {
+  const tables = [
+    store.rows,
+    store.overlay,
+    store.outbox,
+    store.lanes,
+    store.photos_full,
+    store.uploads,
+    store.thumbs,
+    store.drafts,
+    store.intents,
+    store.attention,
+    store.meta,
+  ];
+  await store.transaction("rw", tables, async () => {
+    for (const deed of what.deeds) {
+      await saveDeed(store, { jobId: what.jobId, deed });
+    }
+    if (what.draftKey) {
+      await store.drafts.delete(what.draftKey);
+      await store.intents.clear();
+    }
+    await store.attention.bulkDelete(what.settles ?? []);
+  });
+  return { ok: true, id: what.deeds[0]?.entity ?? "" };
+}
+
+async function saveDeed(store: Store, { jobId, deed }: { jobId: string; deed: Deed }) {
+  const { table, makes, mirror } = MIRRORS[deed.type];
+  const before = await readRow(store, { table, id: deed.entity });
+  if (!before && !makes) {
+    throw new MissingRow(`${table} ${deed.entity}`);
+  }
+  const mutation: Mutation = {
+    id: uuid7(),
+    seq: await nextSeq(store, jobId),
+    type: deed.type,
+    v: 1,
+    entity: deed.entity,
+    base_rev: before?.rev ?? 0,
+    fields: { ...deed.fields },
+    device_time: new Date().toISOString(),
+    app: APP_VERSION,
+  };
+  const rows = await mirror(deed.fields as never, seenBy(store, mutation));
+  await store.outbox.add({ ...mutation, job_id: jobId });
+  await store.overlay.bulkAdd(
+    rows.map((row) => ({ ...row, mutation_id: mutation.id, job_id: jobId, rev: null })),
+  );
+  if (deed.photo) {
+    await savePhoto(store, { jobId, id: deed.entity, photo: deed.photo });
+  } else if (deed.type === "photo.add") {
+    // Announced again after a refusal: its bytes are on this phone still.
+    await store.uploads.update(deed.entity, { held: false });
+  }
+}
+
+/** Dense from 1 in each lane: taken inside the transaction, so that a failed save leaves no gap. */
+async function nextSeq(store: Store, job_id: string): Promise<number> {
+  const last_seq = ((await store.lanes.get(job_id))?.last_seq ?? 0) + 1;
+  await store.lanes.put({ job_id, last_seq });
+  return last_seq;
+}
+
+type Known = { id: string; name: string };
+
+function seenBy(store: Store, mutation: Mutation): Seen {
+  const author = session.value;
+  if (!author) {
+    throw new Error("signed out in the middle of a save");
+  }
+  return {
+    id: mutation.entity,
+    by: { name: author.name, role: author.role, at: mutation.device_time },
+    row: (key) => readRow(store, key),
+    personName: async (id) => {
+      const people = (await store.meta.get("people"))?.value as Known[] | undefined;
+      return people?.find((person) => person.id === id)?.name ?? null;
+    },
+  };
+}
+
+async function savePhoto(
+  store: Store,
+  { jobId, id, photo }: { jobId: string; id: string; photo: PreparedPhoto },
+) {
+  await store.photos_full.put({ id, blob: photo.full });
+  await store.thumbs.put({ id, size: "thumb", blob: photo.thumb, kept_at: photo.taken_at });
+  await store.uploads.put({
+    id,
+    job_id: jobId,
+    taken_at: photo.taken_at,
+    started_at: null,
+    uploaded_at: null,
+    held: false,
+  });
+}

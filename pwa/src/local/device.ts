@@ -1,0 +1,32 @@
+/**
+ * Which device a principal's store is towards the server: part of every lane. It lives in the store
+ * itself, so that it is copied, lost and renewed together with the numbers that depend on it; two
+ * people who share a phone are two devices.
+ */
+import type { Store } from "./store";
+import { uuid7 } from "./uuid7";
+
+const NAME = "device_id";
+
+export async function deviceIdOf(store: Store): Promise<string> {
+  return await store.transaction("rw", store.meta, async () => {
+    const known = (await store.meta.get(NAME))?.value;
+    return typeof known === "string" ? known : await becomeNewDevice(store);
+  });
+}
+
+/** Inside a transaction of the caller, together with what hangs on it. */
+export async function becomeNewDevice(store: Store): Promise<string> {
+  const made = uuid7();
+  await store.meta.put({ name: NAME, value: made });
+  return made;
+}
+
+/** The id that the server gave at sign-in; a store that has one already keeps it. */
+export async function adoptDevice(store: Store, given: string): Promise<void> {
+  await store.transaction("rw", store.meta, async () => {
+    if (!(await store.meta.get(NAME))) {
+      await store.meta.put({ name: NAME, value: given });
+    }
+  });
+}

@@ -1,0 +1,41 @@
+/**
+ * A full phone. IndexedDB then aborts the whole transaction: nothing of it was written. A small
+ * ballast record is kept to be released in that moment, so that words can still be saved.
+ */
+import type { Store } from "./store";
+
+/** Enough for thousands of issues in words; too little for photos to eat it unnoticed. (P) */
+const BALLAST_BYTES = 1_000_000;
+/** The browser fills at most this many random bytes in one call (Web Cryptography, 10.1.1). */
+const RANDOM_BYTES = 65_536;
+
+export function isDiskFull(problem: unknown): boolean {
+  for (let error = problem; error instanceof Object; error = Reflect.get(error, "inner")) {
+    if (Reflect.get(error, "name") === "QuotaExceededError") {
+      return true;
+    }
+  }
+  return false;
+}
+
+/** Random bytes, since the browser compresses what it stores. A phone too full for it goes on. */
+export async function keepBallast(store: Store): Promise<void> {
+  if ((await store.ballast.count()) > 0) {
+    return;
+  }
+  const parts: Uint8Array<ArrayBuffer>[] = [];
+  for (let bytes = 0; bytes < BALLAST_BYTES; bytes += RANDOM_BYTES) {
+    parts.push(crypto.getRandomValues(new Uint8Array(RANDOM_BYTES)));
+  }
+  try {
+    await store.ballast.put({ id: "ballast", blob: new Blob(parts) });
+  } catch (problem) {
+    if (!isDiskFull(problem)) {
+      throw problem;
+    }
+  }
+}
+
+export async function releaseBallast(store: Store): Promise<void> {
+  await store.ballast.clear();
+}

@@ -1,0 +1,127 @@
+/** What each store of the phone's database holds. */
+import type { TableName } from "./rows";
+
+export type BaseRecord = {
+  table: TableName;
+  id: string;
+  job_id: string;
+  rev: number;
+  fields: Record<string, unknown>;
+};
+
+export type OverlayRecord = {
+  /** Order of writing on this phone. */
+  n: number;
+  mutation_id: string;
+  job_id: string;
+  table: TableName;
+  id: string;
+  fields: Record<string, unknown>;
+  /** True where the row came to be on this phone; false where a known row was changed. */
+  makes: boolean;
+  /** The job rev at which the server applied it; null until its receipt is stored. */
+  rev: number | null;
+};
+
+export type MutationType =
+  | "job.create"
+  | "visit.plan"
+  | "visit.close"
+  | "issue.raise"
+  | "issue.set"
+  | "issue.answer"
+  | "issue.prove"
+  | "issue.send_back"
+  | "issue.accept"
+  | "step.mark"
+  | "reading.record"
+  | "photo.add"
+  | "unit.set";
+
+/** One thing a person did, as it travels; `seq` is its place in the lane of this device and job. */
+export type Mutation = {
+  id: string;
+  seq: number;
+  type: MutationType;
+  v: 1;
+  entity: string;
+  base_rev: number;
+  fields: Record<string, unknown>;
+  /** Shown, never used for order: phones have wrong clocks. */
+  device_time: string;
+  app: string;
+};
+export type OutboxRecord = Mutation & { job_id: string };
+
+export type LaneRecord = { job_id: string; last_seq: number };
+
+export type Outcome = "applied" | "merged" | "two_values" | "refused" | "set_aside";
+export type ReceiptDetail = { code?: string; message?: string; fields?: unknown } | null;
+export type Receipt = {
+  id: string;
+  seq: number;
+  outcome: Outcome;
+  rev: number;
+  detail: ReceiptDetail;
+};
+/**
+ * Receipts keep their mutation, so that it can be offered again under the same id to a server that
+ * was restored from a backup.
+ */
+export type ReceiptRecord = Receipt & {
+  job_id: string;
+  device_id: string;
+  stored_at: string;
+  mutation: OutboxRecord;
+};
+
+export type AttentionOutcome = "refused" | "set_aside" | "photo_refused";
+export type AttentionRecord = {
+  /** The mutation's id, or the photo's. */
+  id: string;
+  job_id: string;
+  type: string;
+  entity: string;
+  fields: Record<string, unknown>;
+  device_time: string;
+  outcome: AttentionOutcome;
+  code: string;
+  message: string;
+  problem_fields: Record<string, string>;
+  at: string;
+};
+
+export type PhotoBlobRecord = { id: string; blob: Blob };
+export type UploadRecord = {
+  id: string;
+  job_id: string;
+  taken_at: string;
+  /** Set before the first byte leaves: from then on the server is asked how much it has. */
+  started_at: string | null;
+  /** Set when the server has every byte; the photo stays until a pull says that it is stored. */
+  uploaded_at: string | null;
+  /** Refused by the server: it stays on this phone and is not sent until somebody mends it. */
+  held: boolean;
+};
+export type ThumbRecord = { id: string; size: "thumb" | "large"; blob: Blob; kept_at: string };
+
+export type CaptureIntent = {
+  /** The screen that opened the camera, with its query. */
+  path: string;
+  /** Under which key that screen keeps what was typed. */
+  draft_key: string;
+  opened_at: string;
+};
+export type IntentRecord = CaptureIntent & { id: "camera" };
+
+export type DraftRecord = { key: string; value: unknown; saved_at: string };
+
+export type CursorRecord = {
+  job_id: string;
+  /** The server's own; carried back as it came. */
+  cursor: unknown;
+  /** The server no longer shows this job: purged as soon as nothing unsent is left. */
+  gone: boolean;
+};
+export type MetaRecord = { name: string; value: unknown };
+export type BallastRecord = { id: "ballast"; blob: Blob };

@@ -1,0 +1,93 @@
+/**
+ * The phone's store: one database per principal, every version of its schema in order.
+ *
+ * Every transaction is strict (the browser's default may leave data in the system's memory when
+ * it reports success). Nothing here decodes or asks the network.
+ */
+import { Dexie, type EntityTable, type Table } from "dexie";
+import type {
+  AttentionRecord,
+  BallastRecord,
+  BaseRecord,
+  CursorRecord,
+  DraftRecord,
+  IntentRecord,
+  LaneRecord,
+  MetaRecord,
+  OutboxRecord,
+  OverlayRecord,
+  PhotoBlobRecord,
+  ReceiptRecord,
+  ThumbRecord,
+  UploadRecord,
+} from "./records";
+import type { TableName } from "./rows";
+
+export class Store extends Dexie {
+  /** What the server last told, row by row. */
+  rows!: Table<BaseRecord, [TableName, string]>;
+  /** What was done on this phone and is not yet in `rows`; laid over them in order of `n`. */
+  overlay!: EntityTable<OverlayRecord, "n">;
+  /** Mutations without a receipt. A row never changes and leaves only when its receipt is stored. */
+  outbox!: EntityTable<OutboxRecord, "id">;
+  lanes!: EntityTable<LaneRecord, "job_id">;
+  receipts!: EntityTable<ReceiptRecord, "id">;
+  attention!: EntityTable<AttentionRecord, "id">;
+  /** Full photos, one record each: never read more than one at a time. */
+  photos_full!: EntityTable<PhotoBlobRecord, "id">;
+  /** How far each full photo has come; small, so that it can be listed without touching blobs. */
+  uploads!: EntityTable<UploadRecord, "id">;
+  thumbs!: Table<ThumbRecord, [string, string]>;
+  intents!: EntityTable<IntentRecord, "id">;
+  drafts!: EntityTable<DraftRecord, "key">;
+  cursors!: EntityTable<CursorRecord, "job_id">;
+  meta!: EntityTable<MetaRecord, "name">;
+  ballast!: EntityTable<BallastRecord, "id">;
+
+  constructor(principal_id: string) {
+    super(`flarenut-${principal_id}`, { chromeTransactionDurability: "strict" });
+    this.version(1).stores({
+      rows: "[table+id], job_id, table",
+      overlay: "++n, job_id, mutation_id, [table+id]",
+      outbox: "id, [job_id+seq], entity",
+      lanes: "job_id",
+      receipts: "id, stored_at, job_id",
+      attention: "id, job_id",
+      photos_full: "id",
+      uploads: "id, job_id",
+      thumbs: "[id+size], kept_at",
+      intents: "id",
+      drafts: "key",
+      cursors: "job_id",
+      meta: "name",
+      ballast: "id",
+    });
+    this.outbox.hook("updating", refuseChange);
+    // Another tab with a newer app may need to change the schema: step aside, never block it.
+    this.on("versionchange", () => {
+      this.close();
+      return false;
+    });
+  }
+}
+
+/** Only its place in the lane may change (sync/lanes.ts), and only while it has no receipt. */
+function refuseChange(changes: object, _id: string, row: OutboxRecord): void {
+  for (const [path, value] of Object.entries(changes)) {
+    const isSame = JSON.stringify(Dexie.getByKeyPath(row, path)) === JSON.stringify(value);
+    if (path !== "seq" && !isSame) {
+      throw new Error(`an outbox row never changes: ${path}`);
+    }
+  }
+}
+
+const open = new Map<string, Store>();
+
+export function storeOf(principal_id: string): Store {
+  let store = open.get(principal_id);
+  if (!store) {
+    store = new Store(principal_id);
+    open.set(principal_id, store);
+  }
+  return store;
+}

@@ -1,0 +1,1 @@
+export { APP_VERSION } from "../local/app_version";

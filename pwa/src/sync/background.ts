@@ -1,0 +1,43 @@
+/**
+ * Sending from the service worker when no tab is open. The same rounds under the same lock as in a
+ * tab; each person and link of this phone by itself.
+ */
+import { home, type Session } from "../local/home";
+import { storeOf } from "../local/store";
+import { underLock } from "./drainer";
+import type { Line } from "./line";
+import { lockName } from "./lock";
+import { pull } from "./pull";
+import { push } from "./push";
+
+export const BACKGROUND_TAG = "flarenut-send";
+
+/** Rejects when something is left, so that the browser tries again later. */
+export async function sendInBackground(): Promise<void> {
+  for (const who of await home.sessions.toArray()) {
+    const ended = await underLock(navigator.locks, {
+      name: lockName(who),
+      work: () => exchange(lineOf(who)),
+    });
+    if (ended === "later") {
+      throw new Error("not everything could be sent");
+    }
+  }
+}
+
+function lineOf(who: Session): Line {
+  return {
+    principal_id: who.principal_id,
+    store: storeOf(who.principal_id),
+    wire: { as: who.as, fetch: fetch.bind(globalThis) },
+  };
+}
+
+/** Words only: uploads need what a worker of this kind does not have. They go when the app opens. */
+async function exchange(line: Line) {
+  if ((await line.store.outbox.count()) === 0) {
+    return "done" as const;
+  }
+  const pushed = await push(line);
+  return pushed === "done" ? await pull(line) : pushed;
+}

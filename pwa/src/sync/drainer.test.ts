@@ -1,0 +1,176 @@
+import { afterEach, beforeEach, expect, test, vi } from "vitest";
+import { Backoff } from "./backoff";
+import { Drainer, type DrainerParts, type Locks, type RoundEnded, underLock } from "./drainer";
+
+beforeEach(() => {
+  vi.useFakeTimers();
+});
+afterEach(() => {
+  vi.useRealTimers();
+});
+
+/** As the browser keeps it: one holder, and no waiting when told so. */
+function oneLock(): Locks {
+  let isHeld = false;
+  const request = async (
+    name: string,
+    _options: LockOptions,
+    work: (lock: Lock | null) => Promise<unknown>,
+  ) => {
+    if (isHeld) {
+      return await work(null);
+    }
+    isHeld = true;
+    try {
+      return await work({ name, mode: "exclusive" });
+    } finally {
+      isHeld = false;
+    }
+  };
+  return { request } as unknown as Locks;
+}
+
+function aDrainer(round: DrainerParts["round"]): Drainer {
+  return new Drainer({
+    round,
+    isVisible: () => true,
+    tell: () => undefined,
+    backoff: new Backoff(() => 1),
+  });
+}
+
+test("two tabs of one person: one sends, the other looks again when it is done", async () => {
+  const locks = oneLock();
+  let sending = 0;
+  const most = { sending: 0 };
+  const ends: RoundEnded[] = [];
+  const round = async () => {
+    const ended = await underLock(locks, {
+      name: "ben",
+      work: async () => {
+        sending += 1;
+        most.sending = Math.max(most.sending, sending);
+        await new Promise((resolve) => setTimeout(resolve, 1_000));
+        sending -= 1;
+        return "done";
+      },
+    });
+    ends.push(ended);
+    return ended;
+  };
+  const tabs = [aDrainer(round), aDrainer(round)];
+
+  for (const tab of tabs) {
+    tab.kick();
+  }
+  await vi.advanceTimersByTimeAsync(4_500);
+
+  expect(most.sending).toBe(1);
+  expect(ends).toEqual(["busy", "done", "done"]);
+});
+
+test("failures are tried again ever more slowly, up to a minute, and at once when there is hope", async () => {
+  const at: number[] = [];
+  const start = Date.now();
+  const drainer = aDrainer(async () => {
+    at.push((Date.now() - start) / 1_000);
+    return "later";
+  });
+
+  drainer.kick();
+  await vi.advanceTimersByTimeAsync(184_000);
+  expect(at).toEqual([0, 1, 3, 7, 15, 31, 63, 123, 183]);
+
+  drainer.kick();
+  await vi.advanceTimersByTimeAsync(3_000);
+  expect(at.slice(-3)).toEqual([184, 185, 187]);
+});
+
+test("waiting is spread, so that phones do not come back in the same second", () => {
+  const least = new Backoff(() => 0);
+  const most = new Backoff(() => 1);
+
+  expect([least.next(), most.next()]).toEqual([500, 1_000]);
+});
+
+test("something written during a round is sent by a round right after it", async () => {
+  let rounds = 0;
+  const drainer: Drainer = aDrainer(async () => {
+    rounds += 1;
+    if (rounds === 1) {
+      drainer.kick();
+    }
+    return "done";
+  });
+
+  drainer.kick();
+  await vi.advanceTimersByTimeAsync(10);
+
+  expect(rounds).toBe(2);
+});
+
+test("a round that falls silent is cut off after 30 s and begun again", async () => {
+  const signals: AbortSignal[] = [];
+  const drainer = aDrainer(async (signal) => {
+    signals.push(signal);
+    return await new Promise(() => undefined);
+  });
+
+  drainer.kick();
+  await vi.advanceTimersByTimeAsync(31_500);
+
+  expect(signals.map((signal) => signal.aborted)).toEqual([true, false]);
+});
+
+test("a round that is heard of is left alone", async () => {
+  let rounds = 0;
+  const drainer = aDrainer(async (_signal, alive) => {
+    rounds += 1;
+    for (let heard = 0; heard < 6; heard += 1) {
+      await new Promise((resolve) => setTimeout(resolve, 20_000));
+      alive();
+    }
+    return "done";
+  });
+
+  drainer.kick();
+  await vi.advanceTimersByTimeAsync(115_000);
+
+  expect(rounds).toBe(1);
+});
+
+test("signed out is told, and the phone goes on asking now and then", async () => {
+  const told: object[] = [];
+  let rounds = 0;
+  const drainer = new Drainer({
+    round: async () => {
+      rounds += 1;
+      return "signed_out";
+    },
+    isVisible: () => true,
+    tell: (state) => told.push(state),
+  });
+
+  drainer.kick();
+  await vi.advanceTimersByTimeAsync(21_000);
+
+  expect(told).toContainEqual({ signed_in: false });
+  expect(rounds).toBe(2);
+});
+
+test("a hidden app leaves the timer alone", async () => {
+  let rounds = 0;
+  const drainer = new Drainer({
+    round: async () => {
+      rounds += 1;
+      return "done";
+    },
+    isVisible: () => false,
+    tell: () => undefined,
+  });
+
+  drainer.kick();
+  await vi.advanceTimersByTimeAsync(600_000);
+
+  expect(rounds).toBe(1);
+});

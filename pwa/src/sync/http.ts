@@ -1,0 +1,120 @@
+/**
+ * The only place that talks to the server. Every request has an end: a request without an answer
+ * is given up after a while, and whoever asked decides what then.
+ */
+
+/** Long enough for a page of rows on a poor line (P); the watchdog allows 30 s of silence. */
+export const REQUEST_TIMEOUT_MS = 25_000;
+
+export type As = "device" | "link";
+/** How a principal reaches the server; tests put their own server in place of `fetch`. */
+export type Wire = {
+  as: As;
+  fetch: typeof fetch;
+  /** Cuts off whatever is under way. */
+  signal?: AbortSignal;
+  /** Told whenever the server was heard. */
+  alive?: () => void;
+};
+
+export type Refusal = { code: string; message: string; fields: Record<string, string> };
+export type Reply =
+  | { kind: "ok"; body: unknown }
+  /** No answer, or one that says "later". */
+  | { kind: "later"; status: number | null }
+  | { kind: "signed_out" }
+  | { kind: "too_large" }
+  /** A final no, with the server's reason. */
+  | { kind: "no"; status: number; refusal: Refusal };
+
+export type Request = {
+  method: "GET" | "POST";
+  path: string;
+  json?: unknown;
+  form?: FormData;
+};
+
+const LATER = new Set([408, 423, 425, 429]);
+
+export async function ask(wire: Wire, request: Request): Promise<Reply> {
+  const response = await reach(wire, request);
+  if (!response) {
+    return { kind: "later", status: null };
+  }
+  wire.alive?.();
+  const { status } = response;
+  if (status === 401) {
+    return { kind: "signed_out" };
+  }
+  if (status === 413) {
+    return { kind: "too_large" };
+  }
+  if (status >= 500 || LATER.has(status)) {
+    return { kind: "later", status };
+  }
+  const body = await readJson(response);
+  if (body === undefined) {
+    // A hotel's sign-in page, or a cut in the middle of an answer: not our server speaking.
+    return { kind: "later", status };
+  }
+  return status < 300 ? { kind: "ok", body } : { kind: "no", status, refusal: refusalIn(body) };
+}
+
+async function reach(wire: Wire, { method, path, json, form }: Request): Promise<Response | null> {
+  const headers: Record<string, string> = { "X-Flarenut-As": wire.as, Accept: "application/json" };
+  if (json !== undefined) {
+    headers["Content-Type"] = "application/json";
+  }
+  const body = json === undefined ? (form ?? null) : JSON.stringify(json);
+  const signals = [AbortSignal.timeout(REQUEST_TIMEOUT_MS), ...(wire.signal ? [wire.signal] : [])];
+  try {
+    return await wire.fetch(path, {
+      method,
+      headers,
+      body,
+      credentials: "same-origin",
+      cache: "no-store",
+      signal: AbortSignal.any(signals),
+    });
+  } catch {
+    // No network, a timeout, or an abort: all the same to the caller, who tries again.
+    return null;
+  }
+}
+
+async function readJson(response: Response): Promise<unknown> {
+  if (response.status === 204) {
+    return null;
+  }
+  try {
+    return await response.json();
+  } catch {
+    return undefined;
+  }
+}
+
+function refusalIn(body: unknown): Refusal {
+  const error = body instanceof Object ? Reflect.get(body, "error") : undefined;
+  const read = (name: string) => (error instanceof Object ? Reflect.get(error, name) : undefined);
+  return {
+    code: String(read("code") ?? "refused"),
+    message: String(read("message") ?? ""),
+    fields: problemFields(read("fields")),
+  };
+}
+
+/** Per field one sentence, whatever shape the server's list has. */
+export function problemFields(fields: unknown): Record<string, string> {
+  if (Array.isArray(fields)) {
+    return Object.fromEntries(fields.map((name) => [String(name), ""]));
+  }
+  if (!(fields instanceof Object)) {
+    return {};
+  }
+  return Object.fromEntries(
+    Object.entries(fields).map(([name, said]) => [
+      name,
+      Array.isArray(said) ? said.map(String).join(" ") : String(said),
+    ]),
+  );
+}

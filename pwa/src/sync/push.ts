@@ -1,0 +1,169 @@
+/**
+ * Sends what waits in the outbox, lane by lane and in order, and stores what the server says of
+ * each mutation. Nothing leaves the outbox by any other way than its receipt.
+ */
+import * as v from "valibot";
+import { deviceIdOf } from "../local/device";
+import type { Mutation, OutboxRecord } from "../local/records";
+import type { Store } from "../local/store";
+import { ask, type Reply } from "./http";
+import { isStillMine } from "./identity";
+import { fillGap, renumberAll, setAsideHere } from "./lanes";
+import type { Ended, Line } from "./line";
+import { storeReceipts } from "./receipts";
+import { PushAnswer, type PushedLane } from "./shapes";
+
+/** The server takes at most 100 mutations and 1 MB in one request (sync rules). */
+export const BATCH_MUTATIONS = 100;
+export const BATCH_CHARS = 900_000;
+
+type Batch = { job_id: string; mutations: OutboxRecord[] }[];
+/** What a lane's answer means: something moved, try again soon, or keep it and go on. */
+type Moved = "moved" | "later" | "kept";
+/** Lanes that this round leaves alone. */
+type Resting = Map<string, Exclude<Moved, "moved">>;
+
+export async function push(line: Line): Promise<Ended> {
+  let limit = BATCH_MUTATIONS;
+  const resting: Resting = new Map();
+  for (;;) {
+    const batch = await nextBatch(line.store, { limit, resting });
+    if (batch.length === 0) {
+      return [...resting.values()].includes("later") ? "later" : "done";
+    }
+    const device_id = await deviceIdOf(line.store);
+    const reply = await ask(line.wire, {
+      method: "POST",
+      path: "/api/sync/push",
+      json: { device_id, lanes: batch.map(asLane) },
+    });
+    if (reply.kind === "signed_out") {
+      return "signed_out";
+    }
+    const refused = refusedAsWhole(reply);
+    if (refused) {
+      limit = await shrink(line.store, { batch, code: refused });
+      continue;
+    }
+    const answer = reply.kind === "ok" ? v.safeParse(PushAnswer, reply.body) : undefined;
+    if (!answer?.success) {
+      return "later";
+    }
+    const { lanes } = answer.output;
+    if (lanes.some((lane) => lane.error?.code === "device_cloned")) {
+      // Either a copied phone, or the cookie is somebody else's by now: then nothing may be sent.
+      const mine = await isStillMine(line);
+      if (mine !== "mine") {
+        return mine;
+      }
+    }
+    await settle(line.store, { batch, lanes, device_id, resting });
+  }
+}
+
+/** In order of seq within a lane; a lane that must rest is left out so that others go on. */
+async function nextBatch(
+  store: Store,
+  { limit, resting }: { limit: number; resting: Resting },
+): Promise<Batch> {
+  const jobs = (await store.lanes.toCollection().primaryKeys()).filter((id) => !resting.has(id));
+  const batch: Batch = [];
+  let room = limit;
+  let chars = BATCH_CHARS;
+  for (const job_id of jobs) {
+    const waiting = await laneOf(store, { job_id, limit: room });
+    const mutations: OutboxRecord[] = [];
+    for (const mutation of waiting) {
+      chars -= JSON.stringify(mutation).length;
+      if (chars < 0 && batch.length + mutations.length > 0) {
+        break;
+      }
+      mutations.push(mutation);
+    }
+    room -= mutations.length;
+    if (mutations.length > 0) {
+      batch.push({ job_id, mutations });
+    }
+    if (room <= 0 || chars < 0) {
+      break;
+    }
+  }
+  return batch;
+}
+
+async function laneOf(
+  store: Store,
+  { job_id, limit }: { job_id: string; limit: number },
+): Promise<OutboxRecord[]> {
+  return await store.outbox
+    .where("[job_id+seq]")
+    .between([job_id, 0], [job_id, Number.POSITIVE_INFINITY])
+    .limit(limit)
+    .toArray();
+}
+
+function asLane({ job_id, mutations }: Batch[number]) {
+  return {
+    job_id,
+    mutations: mutations.map(({ job_id: _lane, ...mutation }): Mutation => mutation),
+  };
+}
+
+/** The request itself was not understood, or was too large: one mutation in it is to blame. */
+function refusedAsWhole(reply: Reply): string | undefined {
+  if (reply.kind === "too_large") {
+    return "too_large";
+  }
+  const isMalformed = reply.kind === "no" && (reply.status === 400 || reply.status === 422);
+  return isMalformed ? reply.refusal.code : undefined;
+}
+
+/** Half as many next time. A single one that cannot travel must not stop its lane. */
+async function shrink(
+  store: Store,
+  { batch, code }: { batch: Batch; code: string },
+): Promise<number> {
+  const count = batch.reduce((sum, lane) => sum + lane.mutations.length, 0);
+  const first = batch[0]?.mutations[0];
+  if (count === 1 && first) {
+    await setAsideHere(store, { mutation: first, code });
+    return BATCH_MUTATIONS;
+  }
+  return Math.ceil(count / 2);
+}
+
+type Settling = { batch: Batch; lanes: PushedLane[]; device_id: string; resting: Resting };
+
+async function settle(store: Store, { batch, lanes, device_id, resting }: Settling): Promise<void> {
+  for (const { job_id } of batch) {
+    const lane = lanes.find((one) => one.job_id === job_id);
+    const moved = lane ? await settleLane(store, { lane, device_id }) : "later";
+    if (moved !== "moved") {
+      resting.set(job_id, moved);
+    }
+    if (lane?.error?.code === "device_cloned") {
+      // Every lane has been renumbered: what else this answer says belongs to the old device.
+      return;
+    }
+  }
+}
+
+async function settleLane(
+  store: Store,
+  { lane, device_id }: { lane: PushedLane; device_id: string },
+): Promise<Moved> {
+  const { job_id, last_seq, receipts, error } = lane;
+  const stored = await storeReceipts(store, { job_id, receipts, device_id });
+  if (error?.code === "device_cloned") {
+    await renumberAll(store);
+    return "moved";
+  }
+  if (error?.code === "seq_gap") {
+    return (await fillGap(store, { job_id, last_seq, device_id })) ? "moved" : "later";
+  }
+  if (stored > 0) {
+    return "moved";
+  }
+  // No hurry where access is lost: the work is kept and offered again at the next ordinary round.
+  return error?.code === "no_access" ? "kept" : "later";
+}

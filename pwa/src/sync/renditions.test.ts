@@ -1,0 +1,55 @@
+import { beforeEach, expect, test } from "vitest";
+import { benWithAPhone, type Phone } from "../testing/phone";
+import { FakeServer } from "../testing/server";
+import { pull } from "./pull";
+import { keepThumbsOfOpenIssues, rendition } from "./renditions";
+
+let server: FakeServer;
+let ben: Phone;
+
+beforeEach(async () => {
+  server = new FakeServer();
+  ben = await benWithAPhone(server);
+  server.before = ({ path }) =>
+    path.startsWith("/api/photos/")
+      ? new Response(`picture of ${path}`, { headers: { "Content-Type": "image/jpeg" } })
+      : undefined;
+});
+
+function aPhotoOf(issue: string, state: string): void {
+  const row = { job_id: "job-1" };
+  server.change({ ...row, table: "issue", id: issue, fields: { state } });
+  server.change({
+    ...row,
+    table: "photo",
+    id: `photo-of-${issue}`,
+    fields: { issue_id: issue, state: "stored" },
+  });
+}
+
+test("small pictures of issues that are not closed are kept before anybody asks", async () => {
+  aPhotoOf("open-one", "open");
+  aPhotoOf("proved-one", "proved");
+  await pull(ben.line);
+
+  await keepThumbsOfOpenIssues(ben.line);
+  server.before = () => "cut";
+
+  expect(await rendition(ben.line, { id: "photo-of-open-one", size: "thumb" })).toBeDefined();
+  expect(await rendition(ben.line, { id: "photo-of-proved-one", size: "thumb" })).toBeUndefined();
+});
+
+test("of large pictures those looked at last are kept", async () => {
+  for (let count = 0; count < 63; count += 1) {
+    await rendition(ben.line, { id: `p${count}`, size: "large" });
+  }
+
+  expect(await ben.store.thumbs.count()).toBe(60);
+});
+
+test("an answer that is no picture is not kept", async () => {
+  server.before = () => new Response("<html>sign in</html>", { status: 200 });
+
+  expect(await rendition(ben.line, { id: "p", size: "thumb" })).toBeUndefined();
+  expect(await ben.store.thumbs.count()).toBe(0);
+});

@@ -1,0 +1,79 @@
+/** Small pictures of photos that other phones took: kept, so that they show with no signal. */
+import type { Store } from "../local/store";
+import { REQUEST_TIMEOUT_MS } from "./http";
+import type { Line } from "./line";
+
+export type Size = "thumb" | "large";
+/** Pixels of the longer side of the server's renditions. */
+const PIXELS: Record<Size, number> = { thumb: 320, large: 1280 };
+/** One round fetches no more than this ahead, so that words and photos to send get their turn. */
+const AHEAD = 40;
+/** About 20 MB. (P) */
+const LARGE_KEPT = 60;
+const OPEN_STATES = new Set(["open", "answered", "sent_back"]);
+
+/** A rendition from this phone, else from the server; undefined when there is neither. */
+export async function rendition(
+  line: Line,
+  { id, size }: { id: string; size: Size },
+): Promise<Blob | undefined> {
+  const kept = await line.store.thumbs.get([id, size]);
+  return kept?.blob ?? (await fetchRendition(line, { id, size }));
+}
+
+async function fetchRendition(
+  { store, wire }: Line,
+  { id, size }: { id: string; size: Size },
+): Promise<Blob | undefined> {
+  const blob = await fetchBlob(`/api/photos/${id}/${PIXELS[size]}`, wire);
+  if (blob?.type.startsWith("image/")) {
+    await store.thumbs.put({ id, size, blob, kept_at: new Date().toISOString() });
+    await pruneLarge(store);
+    return blob;
+  }
+  return undefined;
+}
+
+/** The small pictures stay; of the large ones those looked at last. Only keys are read. */
+async function pruneLarge(store: Store): Promise<void> {
+  const keys = await store.thumbs.orderBy("kept_at").primaryKeys();
+  const large = keys.filter(([, kept]) => kept === "large");
+  await store.thumbs.bulkDelete(large.slice(0, Math.max(0, large.length - LARGE_KEPT)));
+}
+
+async function fetchBlob(path: string, wire: Line["wire"]): Promise<Blob | undefined> {
+  try {
+    const response = await wire.fetch(path, {
+      headers: { "X-Flarenut-As": wire.as },
+      credentials: "same-origin",
+      signal: AbortSignal.timeout(REQUEST_TIMEOUT_MS),
+    });
+    return response.ok ? await response.blob() : undefined;
+  } catch {
+    // No signal: the screen shows that the picture is not on this phone yet.
+    return undefined;
+  }
+}
+
+/** What a person will want to see in the basement: the photos of issues that are not closed. */
+export async function keepThumbsOfOpenIssues(line: Line): Promise<void> {
+  for (const id of (await missingThumbs(line.store)).slice(0, AHEAD)) {
+    if (!(await fetchRendition(line, { id, size: "thumb" }))) {
+      return;
+    }
+  }
+}
+
+async function missingThumbs(store: Store): Promise<string[]> {
+  const photos = await store.rows.where("table").equals("photo").toArray();
+  const missing: string[] = [];
+  for (const { id, fields } of photos.filter((photo) => photo.fields["state"] === "stored")) {
+    const issue = await store.rows.get(["issue", String(fields["issue_id"])]);
+    const isOpen = OPEN_STATES.has(String(issue?.fields["state"]));
+    const isKept = (await store.thumbs.where("[id+size]").equals([id, "thumb"]).count()) > 0;
+    if (isOpen && !isKept) {
+      missing.push(id);
+    }
+  }
+  return missing;
+}

@@ -1,0 +1,52 @@
+/** One round, in the order of what people wait for: words out, changes in, then photos. */
+
+import { keepBallast } from "../local/disk";
+import type { Ended, Line } from "./line";
+import { keepPeople } from "./people";
+import { type Progress, readyPhotos, type SendBytes, sendPhotos } from "./photos";
+import { pull } from "./pull";
+import { purgeGone } from "./purge";
+import { push } from "./push";
+import { pruneReceipts } from "./receipts";
+import { keepThumbsOfOpenIssues } from "./renditions";
+
+export async function exchangeWords(line: Line): Promise<Ended> {
+  const pushed = await push(line);
+  if (pushed === "signed_out") {
+    return pushed;
+  }
+  // A lane that must wait does not keep the phone from learning what others did.
+  const pulled = await pull(line);
+  if (pulled !== "done") {
+    return pulled;
+  }
+  await purgeGone(line.store);
+  await pruneReceipts(line.store);
+  await keepBallast(line.store);
+  return pushed;
+}
+
+/** Loaded only when there is a photo to send: most rounds have none. */
+async function loadTus(): Promise<SendBytes> {
+  return (await import("./tus")).sendBytes;
+}
+
+export async function exchangePhotos(
+  line: Line,
+  { tell, load = loadTus }: { tell: Progress; load?: () => Promise<SendBytes> },
+): Promise<Ended> {
+  if ((await readyPhotos(line.store)).length > 0) {
+    const sent = await sendPhotos(line, { sendBytes: await load(), tell });
+    if (sent !== "done") {
+      return sent;
+    }
+    // The server says of each photo that it is stored; only then does the full one leave the phone.
+    const pulled = await pull(line);
+    if (pulled !== "done") {
+      return pulled;
+    }
+  }
+  await keepPeople(line);
+  await keepThumbsOfOpenIssues(line);
+  return "done";
+}

@@ -1,0 +1,156 @@
+/** What the server may answer, checked before any of it is stored. */
+import * as v from "valibot";
+
+const TABLES = [
+  "job",
+  "system",
+  "unit",
+  "visit",
+  "step",
+  "issue",
+  "issue_event",
+  "reading",
+  "photo",
+  "limit",
+] as const;
+
+const Id = v.pipe(v.string(), v.minLength(1));
+const Rev = v.pipe(v.number(), v.integer(), v.minValue(0));
+
+const ReceiptShape = v.object({
+  id: Id,
+  seq: Rev,
+  outcome: v.picklist(["applied", "merged", "two_values", "refused", "set_aside"]),
+  rev: v.nullish(Rev, 0),
+  detail: v.nullish(
+    v.looseObject({
+      code: v.optional(v.string()),
+      message: v.optional(v.string()),
+      fields: v.optional(v.unknown()),
+    }),
+    null,
+  ),
+});
+
+export const PushAnswer = v.object({
+  lanes: v.array(
+    v.object({
+      job_id: Id,
+      last_seq: v.nullish(Rev, 0),
+      receipts: v.nullish(v.array(ReceiptShape), []),
+      error: v.nullish(v.looseObject({ code: v.string(), message: v.optional(v.string()) }), null),
+    }),
+  ),
+});
+export type PushedLane = v.InferOutput<typeof PushAnswer>["lanes"][number];
+export type PushedReceipt = PushedLane["receipts"][number];
+
+/** A table that this version of the app does not know is left out; a newer app pulls it again. */
+const WireRow = v.object({
+  table: v.string(),
+  id: Id,
+  job_id: Id,
+  rev: Rev,
+  fields: v.record(v.string(), v.unknown()),
+});
+
+export const PullAnswer = v.object({
+  jobs: v.array(
+    v.object({
+      job_id: Id,
+      state: v.picklist(["same", "patch", "reset", "gone"]),
+      rows: v.nullish(v.array(WireRow), []),
+      removals: v.nullish(v.array(v.looseObject({ table: v.string(), id: Id })), []),
+      cursor: v.unknown(),
+      more: v.nullish(v.boolean(), false),
+      last_seq: v.nullish(Rev, 0),
+    }),
+  ),
+  people_rev: v.nullish(v.number(), 0),
+});
+export type PulledJob = v.InferOutput<typeof PullAnswer>["jobs"][number];
+
+export type KnownTable = (typeof TABLES)[number];
+export function isKnownTable(table: string): table is KnownTable {
+  return (TABLES as readonly string[]).includes(table);
+}
+
+const CompanyShape = v.object({ id: Id, name: v.string() });
+const RoleShape = v.picklist(["technician", "dispatcher", "contractor"]);
+export const SignInAnswer = v.object({
+  person: v.object({ id: Id, name: v.string(), role: RoleShape }),
+  company: CompanyShape,
+  device_id: Id,
+});
+export const LinkOpened = v.object({
+  link: v.object({ id: Id, firm: v.string(), job_id: Id, expires_at: v.string() }),
+  company: CompanyShape,
+});
+export const MeAnswer = v.object({
+  person: v.nullish(v.looseObject({ id: Id })),
+  link: v.nullish(v.looseObject({ id: Id })),
+});
+export const PeopleAnswer = v.object({
+  people: v.array(v.object({ id: Id, name: v.string(), role: RoleShape })),
+});
+
+export const LinkShape = v.object({
+  id: Id,
+  firm: v.string(),
+  recipient: v.nullish(v.string(), ""),
+  created_at: v.string(),
+  expires_at: v.string(),
+  revoked_at: v.nullish(v.string(), null),
+});
+export const LinksAnswer = v.object({ links: v.array(LinkShape) });
+export const NewLinkAnswer = v.object({
+  link: LinkShape,
+  secret: v.string(),
+  url: v.string(),
+  qr_svg: v.string(),
+});
+
+const Text = v.nullish(v.string(), null);
+const Num = v.nullish(v.number(), null);
+export const SheetAnswer = v.object({
+  systems: v.array(
+    v.object({
+      id: Id,
+      tag: v.string(),
+      kind: v.picklist(["heat_recovery", "heat_pump"]),
+      refrigerant: v.string(),
+      nominal_v: Num,
+    }),
+  ),
+  units: v.array(
+    v.object({
+      id: Id,
+      system_id: Text,
+      kind: v.picklist([
+        "outdoor_module",
+        "branch_box",
+        "joint",
+        "indoor_unit",
+        "wall_controller",
+        "central_controller",
+      ]),
+      tag: v.string(),
+      floor: Text,
+      floor_order: Num,
+      place: Text,
+      room: Text,
+      room_m3: Num,
+      parent_id: Text,
+      port: Num,
+      port_count: Num,
+      group_address: Text,
+      central_address: Text,
+      feeder: Text,
+      model_note: Text,
+    }),
+  ),
+  errors: v.array(
+    v.object({ row: v.number(), column: v.nullish(v.string(), ""), reason: v.string() }),
+  ),
+  counts: v.record(v.string(), v.number()),
+});

@@ -1,0 +1,118 @@
+/**
+ * Wires the drainer to this tab: who is signed in, and every reason to try. Background Sync is a
+ * bonus (the browser tries three times, minutes apart); the reasons below do the work.
+ */
+import { effect, untracked } from "@preact/signals";
+import { liveQuery } from "dexie";
+import { keepBallast } from "../local/disk";
+import type { Session } from "../local/home";
+import { session, watchSession } from "../local/session";
+import { type Store, storeOf } from "../local/store";
+import { BACKGROUND_TAG } from "./background";
+import { Drainer, type RoundEnded, underLock } from "./drainer";
+import type { Line } from "./line";
+import { lockName } from "./lock";
+import { exchangePhotos, exchangeWords } from "./round";
+import { tellStatus } from "./status";
+
+let drainer: Drainer | null = null;
+
+/** The button, and everything else that gives hope. */
+export function kickSync(): void {
+  drainer?.kick();
+}
+
+export function lineFor(who: Session, parts: Partial<Line["wire"]> = {}): Line {
+  return {
+    principal_id: who.principal_id,
+    store: storeOf(who.principal_id),
+    wire: { as: who.as, fetch: fetch.bind(globalThis), ...parts },
+  };
+}
+
+export function startSync(): void {
+  watchSession(() => location.pathname);
+  effect(() => {
+    const who = session.value;
+    return who ? untracked(() => drainFor(who)) : undefined;
+  });
+  addEventListener("online", () => {
+    tellStatus({ online: true });
+    kickSync();
+  });
+  addEventListener("offline", () => tellStatus({ online: false }));
+  document.addEventListener("visibilitychange", () => {
+    if (document.visibilityState === "visible") {
+      kickSync();
+    }
+  });
+}
+
+function drainFor(who: Session): () => void {
+  const { store } = lineFor(who);
+  const mine = new Drainer({
+    round: (signal, alive) => lockedRound(who, { signal, alive }),
+    isVisible: () => document.visibilityState === "visible",
+    tell: tellStatus,
+  });
+  drainer = mine;
+  tellStatus({ signed_in: true, sending: false, photo_progress: null });
+  const writes = whenWritten(store, () => {
+    void askForBackgroundSync();
+    mine.kick();
+  });
+  mine.kick();
+  keepBallast(store).catch(reportError);
+  return () => {
+    writes();
+    mine.stop();
+  };
+}
+
+/** Any tab of this person, and this one, has put something new into the outbox. */
+function whenWritten(store: Store, tell: () => void): () => void {
+  let known: Set<string> | null = null;
+  const writes = liveQuery(() => store.outbox.toCollection().primaryKeys()).subscribe({
+    next: (waiting) => {
+      const isNew = waiting.some((id) => known && !known.has(id));
+      known = new Set(waiting);
+      if (isNew) {
+        tell();
+      }
+    },
+    error: reportError,
+  });
+  return () => writes.unsubscribe();
+}
+
+async function lockedRound(
+  who: Session,
+  wire: { signal: AbortSignal; alive: () => void },
+): Promise<RoundEnded> {
+  const line = lineFor(who, wire);
+  return await underLock(navigator.locks, {
+    name: lockName(who),
+    work: async () => {
+      const words = await exchangeWords(line);
+      if (words !== "done") {
+        return words;
+      }
+      return await exchangePhotos(line, {
+        tell: (photo_progress) => tellStatus({ photo_progress }),
+      });
+    },
+  });
+}
+
+type WithSync = ServiceWorkerRegistration & {
+  sync?: { register: (tag: string) => Promise<void> };
+};
+
+async function askForBackgroundSync(): Promise<void> {
+  try {
+    const registration: WithSync | undefined = await navigator.serviceWorker?.getRegistration();
+    await registration?.sync?.register(BACKGROUND_TAG);
+  } catch {
+    // Not allowed in this browser, or in a private window: the other triggers do without it.
+  }
+}

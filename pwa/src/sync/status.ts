@@ -1,0 +1,22 @@
+/** What this tab knows of its line to the server; the counts of what waits come from the store. */
+import { type ReadonlySignal, signal } from "@preact/signals";
+
+export type LineStatus = {
+  online: boolean;
+  signed_in: boolean;
+  sending: boolean;
+  photo_progress: { done: number; total: number } | null;
+};
+
+const status = signal<LineStatus>({
+  online: globalThis.navigator?.onLine ?? true,
+  signed_in: true,
+  sending: false,
+  photo_progress: null,
+});
+export const lineStatus: ReadonlySignal<LineStatus> = status;
+
+export function tellStatus(change: Partial<LineStatus>): void {
+  // peek: whoever tells must not thereby be told again.
+  status.value = { ...status.peek(), ...change };
+}

@@ -1,0 +1,76 @@
+/** The bytes of one photo by tus 1.0.0; a chunk of its own, loaded when there is a photo to send. */
+import { DetailedError, Upload as TusUpload } from "tus-js-client";
+import type { SendBytes, Upload, Uploaded } from "./photos";
+
+const UPLOADS = "/api/photos/uploads";
+/** A cut in a piece loses what the server has not written of it; photos are about 600 kB. (P) */
+const PIECE_BYTES = 256 * 1024;
+/** As long as the watchdog allows any part of sync to be silent. */
+const SILENCE_MS = 30_000;
+
+export const sendBytes: SendBytes = (upload) =>
+  new Promise((resolve) => {
+    const sending = new Sending(upload, resolve);
+    sending.start();
+  });
+
+class Sending {
+  private readonly upload: TusUpload;
+  private silence: ReturnType<typeof setTimeout> | undefined;
+
+  constructor(
+    { photo_id, blob, isResumed, line }: Upload,
+    private readonly resolve: (ended: Uploaded) => void,
+  ) {
+    this.upload = new TusUpload(blob, {
+      endpoint: UPLOADS,
+      uploadUrl: isResumed ? `${UPLOADS}/${photo_id}` : null,
+      metadata: { photo_id },
+      headers: { "X-Flarenut-As": line.wire.as },
+      chunkSize: PIECE_BYTES,
+      uploadDataDuringCreation: true,
+      storeFingerprintForResuming: false,
+      // Trying again is the drainer's business: it knows about signal, screens and other work.
+      retryDelays: null,
+      onProgress: () => {
+        line.wire.alive?.();
+        this.listen();
+      },
+      onSuccess: () => this.end("stored"),
+      onError: (problem) => this.end(endedBy(problem)),
+    });
+    line.wire.signal?.addEventListener("abort", () => this.giveUp());
+  }
+
+  start(): void {
+    this.listen();
+    this.upload.start();
+  }
+
+  private listen(): void {
+    clearTimeout(this.silence);
+    this.silence = setTimeout(() => this.giveUp(), SILENCE_MS);
+  }
+
+  private giveUp(): void {
+    void this.upload.abort();
+    this.end("later");
+  }
+
+  private end(how: Uploaded): void {
+    clearTimeout(this.silence);
+    this.resolve(how);
+  }
+}
+
+/** 403, 404, 410: the row is refused or no longer ours; the bytes stay here until a pull says more. */
+const NOT_NOW = new Set([400, 403, 404, 410, 413]);
+
+function endedBy(problem: Error | DetailedError): Uploaded {
+  const status =
+    problem instanceof DetailedError ? (problem.originalResponse?.getStatus() ?? 0) : 0;
+  if (status === 401) {
+    return "signed_out";
+  }
+  return NOT_NOW.has(status) ? "kept" : "later";
+}

@@ -1,0 +1,179 @@
+/**
+ * A small server in memory that keeps the contract of the real one where the phone can notice:
+ * lanes with dense numbers, receipts by id, one rev per job, opaque cursors, pages, access. The real
+ * code against the real server is tested in the browser stories.
+ */
+type Row = { table: string; id: string; job_id: string; rev: number; fields: object };
+type Sent = { id: string; seq: number; type: string; entity: string; fields: object };
+type Receipt = { id: string; seq: number; outcome: string; rev: number; detail: object | null };
+type Taken = { receipt: Receipt; body: string };
+type Asked = { path: string; body: Record<string, unknown>; headers: Headers };
+
+export class FakeServer {
+  epoch = 1;
+  heads = new Map<string, number>();
+  rows: Row[] = [];
+  taken = new Map<string, Taken>();
+  lanes = new Map<string, number>();
+  /** Jobs that whoever asks may see; null means all. */
+  seen: Set<string> | null = null;
+  /** Whose session the browser sends along. */
+  cookie = "";
+  /** Device ids that belong to another phone. */
+  foreign = new Set<string>();
+  /** Entities whose mutations a rule refuses. */
+  refuses = new Set<string>();
+  /** Jobs that another writer holds. */
+  busy = new Set<string>();
+  log: Asked[] = [];
+  /** Called before a request is served; may answer in the server's place or cut the line. */
+  before: (asked: Asked) => Response | "cut" | undefined = () => undefined;
+  /** Called after it was served: `cut` loses the answer on its way. */
+  after: (asked: Asked) => "cut" | undefined = () => undefined;
+
+  fetch: typeof fetch = async (path, init) => {
+    const body = typeof init?.body === "string" ? JSON.parse(init.body) : {};
+    const asked = { path: String(path), body, headers: new Headers(init?.headers) };
+    this.log.push(asked);
+    init?.signal?.throwIfAborted();
+    const early = this.before(asked);
+    if (early === "cut") {
+      throw new TypeError("network");
+    }
+    const answer = early ?? this.serve(asked);
+    if (this.after(asked) === "cut") {
+      throw new TypeError("network");
+    }
+    return answer;
+  };
+
+  pushes(): Sent[][] {
+    return this.log
+      .filter((asked) => asked.path === "/api/sync/push")
+      .map((asked) => (asked.body["lanes"] as { mutations: Sent[] }[]).flatMap((l) => l.mutations));
+  }
+
+  /** Something that another person did. */
+  change(row: Omit<Row, "rev">): void {
+    const rev = this.bump(row.job_id);
+    this.put({ ...row, rev });
+  }
+
+  private serve({ path, body }: Asked): Response {
+    if (path === "/api/sync/push") {
+      const lanes = body["lanes"] as { job_id: string; mutations: Sent[] }[];
+      const device_id = String(body["device_id"]);
+      return json({ lanes: lanes.map((lane) => this.pushLane(device_id, lane)) });
+    }
+    if (path === "/api/sync/pull") {
+      return json(this.pull(body));
+    }
+    return path === "/api/me" ? json({ person: { id: this.cookie } }) : json({ people: [] });
+  }
+
+  private pushLane(device_id: string, lane: { job_id: string; mutations: Sent[] }) {
+    const { job_id, mutations } = lane;
+    const key = `${device_id}/${job_id}`;
+    const receipts: Receipt[] = [];
+    const answer = (error: string | null) => ({
+      job_id,
+      last_seq: this.lanes.get(key) ?? 0,
+      receipts,
+      error: error ? { code: error, message: "" } : null,
+    });
+    if (this.foreign.has(device_id)) {
+      return { ...answer("device_cloned"), last_seq: null };
+    }
+    if (this.busy.has(job_id)) {
+      return { ...answer("busy"), last_seq: null };
+    }
+    for (const mutation of mutations) {
+      const last_seq = this.lanes.get(key) ?? 0;
+      const { seq: _seq, ...rest } = mutation;
+      const body = JSON.stringify(rest);
+      const known = this.taken.get(mutation.id);
+      if ((known && known.body !== body) || (!known && mutation.seq <= last_seq)) {
+        return answer("device_cloned");
+      }
+      if (mutation.seq > last_seq + 1) {
+        return answer("seq_gap");
+      }
+      const receipt = known?.receipt ?? this.take(job_id, mutation);
+      this.taken.set(mutation.id, { receipt, body });
+      this.lanes.set(key, Math.max(last_seq, mutation.seq));
+      receipts.push({ ...receipt, seq: mutation.seq });
+    }
+    return answer(null);
+  }
+
+  private take(job_id: string, { id, seq, type, entity, fields }: Sent): Receipt {
+    if (this.seen && !this.seen.has(job_id)) {
+      const detail = { code: "no_access", message: "not yours", fields: {} };
+      return { id, seq, outcome: "set_aside", rev: 0, detail };
+    }
+    const rev = this.bump(job_id);
+    if (this.refuses.has(entity)) {
+      const detail = { code: "a_rule", message: "A rule says no.", fields: { words: ["too bad"] } };
+      return { id, seq, outcome: "refused", rev, detail };
+    }
+    this.put({ table: type.split(".")[0] ?? "", id: entity, job_id, rev, fields });
+    return { id, seq, outcome: "applied", rev, detail: null };
+  }
+
+  private pull(body: Record<string, unknown>) {
+    const limit = Number(body["limit"]);
+    const cursors = new Map(
+      (body["cursors"] as string[]).map((text) => [String(JSON.parse(text)[0]), JSON.parse(text)]),
+    );
+    const jobs: object[] = [];
+    for (const [job_id, head] of this.heads) {
+      if (this.seen && !this.seen.has(job_id)) {
+        if (cursors.has(job_id)) {
+          jobs.push({ job_id, state: "gone", rows: [], removals: [], cursor: null, more: false });
+        }
+        continue;
+      }
+      const [, epoch, rev] = cursors.get(job_id) ?? [job_id, 0, 0];
+      const isReset = epoch !== this.epoch || rev > head;
+      if (!isReset && rev === head) {
+        continue;
+      }
+      const from = isReset ? 0 : Number(rev);
+      const fresh = this.rows
+        .filter((row) => row.job_id === job_id && row.rev > from)
+        .toSorted((a, b) => a.rev - b.rev);
+      const page = fresh.slice(0, limit);
+      const more = fresh.length > page.length;
+      const reach = more ? (page.at(-1)?.rev ?? from) : head;
+      jobs.push({
+        job_id,
+        state: isReset ? "reset" : "patch",
+        rows: page,
+        removals: [],
+        cursor: JSON.stringify([job_id, this.epoch, reach]),
+        more,
+        last_seq: this.lanes.get(`${String(body["device_id"])}/${job_id}`) ?? 0,
+      });
+    }
+    return { jobs, people_rev: 1 };
+  }
+
+  private bump(job_id: string): number {
+    const rev = (this.heads.get(job_id) ?? 0) + 1;
+    this.heads.set(job_id, rev);
+    return rev;
+  }
+
+  private put(row: Row): void {
+    const before = this.rows.find((one) => one.table === row.table && one.id === row.id);
+    this.rows = this.rows.filter((one) => one !== before);
+    this.rows.push({ ...row, fields: { ...before?.fields, ...row.fields } });
+  }
+}
+
+export function json(body: unknown, status = 200): Response {
+  return new Response(JSON.stringify(body), {
+    status,
+    headers: { "Content-Type": "application/json" },
+  });
+}
