@@ -1,0 +1,55 @@
+import { t } from "../text";
+
+export type SyncBarState = {
+  online: boolean;
+  signed_in: boolean;
+  waiting: number;
+  photos_waiting: number;
+  photo_progress: { done: number; total: number } | null;
+  attention: number;
+  sending: boolean;
+};
+
+function stateWords(sync: SyncBarState): string {
+  if (sync.waiting + sync.photos_waiting === 0)
+    return t(sync.online ? "sync.sent" : "sync.offline");
+  return t("sync.saved");
+}
+
+function whatWaits(sync: SyncBarState): string | null {
+  if (sync.waiting + sync.photos_waiting === 0) return null;
+  if (!sync.signed_in) return t("sync.sign_in");
+  if (sync.sending && sync.photo_progress) return t("sync.photos_going", sync.photo_progress);
+  if (sync.sending) return t("sync.sending");
+  const { waiting: changes, photos_waiting: photos } = sync;
+  const where = sync.online ? "" : "_signal";
+  if (changes === 0) return t(`sync.photos_waiting${where}`, { photos });
+  return t(`sync.waiting${where}`, { changes, photos, count: changes + photos });
+}
+
+/** Every state of sync in plain words. Pressing it leads to what needs a person. */
+export function SyncBar({ sync }: { sync: SyncBarState | undefined }) {
+  if (!sync) return null;
+  if (sync.attention > 0) {
+    return (
+      <a class="sync-bar sync-bar-needs" href="/attention">
+        <b>{t("sync.attention")}</b>
+        <span>{t("sync.attention_count", { count: sync.attention })}</span>
+      </a>
+    );
+  }
+  const waits = whatWaits(sync);
+  return (
+    <div class={waits ? "sync-bar" : "sync-bar sync-bar-quiet"} role="status">
+      <b>{stateWords(sync)}</b>
+      {waits && <span>{waits}</span>}
+      {sync.sending && sync.photo_progress && (
+        <progress
+          aria-label={t("sync.photos_going", sync.photo_progress)}
+          value={sync.photo_progress.done}
+          max={sync.photo_progress.total}
+        />
+      )}
+    </div>
+  );
+}

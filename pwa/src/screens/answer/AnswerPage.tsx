@@ -1,0 +1,77 @@
+import { Screen } from "../../components/Screen";
+import { Skeleton } from "../../components/Skeleton";
+import { TopBar } from "../../components/TopBar";
+import { formatDay } from "../../format";
+import type { Session } from "../../local/session";
+import { type JobView, useJob } from "../../queries/job";
+import { useNow } from "../../queries/now";
+import { usePlan } from "../../queries/plan";
+import { useSync } from "../../queries/sync";
+import { t } from "../../text";
+import { LiveSync } from "../parts/LiveSync";
+import { LiveUpdate } from "../parts/LiveUpdate";
+import { answerList } from "./answer-list";
+import { IssueLists } from "./IssueLists";
+import { LinkProblem } from "./LinkProblem";
+import { AnswerButton, LinkEnded, PageEnd } from "./page-parts";
+import { ReturnVisit } from "./ReturnVisit";
+
+type Props = { who: Session; jobId: string };
+
+/** Over by its day, or because the server no longer knows it; what is on the phone stays readable. */
+function useIsEnded(who: Session): boolean {
+  const now = useNow().value;
+  const sync = useSync().value;
+  const isPast = who.expires_at !== undefined && Date.parse(who.expires_at) < now * 1000;
+  return isPast || (sync.online && !sync.signed_in);
+}
+
+export function AnswerPage({ who, jobId }: Props) {
+  const view = useJob(jobId).value;
+  const isEnded = useIsEnded(who);
+  const sync = useSync().value;
+  if (view) return <Loaded who={who} view={view} isEnded={isEnded} />;
+  const isStuck = view === null && !sync.online;
+  return (
+    <Screen name={t("answer.before_return")} top={<TopBar title="flarenut" under={who.firm} />}>
+      {isEnded && <LinkProblem trouble="link_ended" company={who.company_name} />}
+      {isStuck && !isEnded && <LinkProblem trouble="link_offline" />}
+      {!isEnded && !isStuck && <Skeleton />}
+    </Screen>
+  );
+}
+
+function underTitle(who: Session, { zone }: { zone: string }): string {
+  const firm = who.firm ?? who.name;
+  if (!who.expires_at) return t("answer.for_firm_only", { firm });
+  return t("answer.for_firm", { firm, day: formatDay(who.expires_at, { zone }) });
+}
+
+type LoadedProps = { who: Session; view: JobView; isEnded: boolean };
+
+function Loaded({ who, view, isEnded }: LoadedProps) {
+  const { job } = view;
+  const now = useNow().value;
+  const plan = usePlan(job.id).value;
+  const list = answerList(view, { plan });
+  const next = list.open.find((issue) => !issue.promised_on) ?? list.open[0];
+  const under = underTitle(who, { zone: job.time_zone });
+  return (
+    <Screen
+      name={job.name}
+      top={<TopBar title={job.name} under={under} you="shown" />}
+      bottom={next && <AnswerButton issue={next} />}
+    >
+      <LiveSync />
+      <LiveUpdate />
+      {isEnded && <LinkEnded company={who.company_name} />}
+      {plan ? (
+        <ReturnVisit plan={plan} view={view} now={now} />
+      ) : (
+        <p class="quiet-text">{t("answer.plan_missing")}</p>
+      )}
+      <IssueLists list={list} plan={plan} view={view} now={now} />
+      <PageEnd job={job} />
+    </Screen>
+  );
+}

@@ -1,0 +1,39 @@
+import { useEffect, useState } from "preact/hooks";
+import { openLink } from "../../actions/openLink";
+
+/** "none" when there is nothing to open, else a code of what went wrong. */
+export type Opening = "none" | "busy" | string;
+
+function secretInAddress(): string | null {
+  const secret = location.hash.slice(1);
+  return secret === "" ? null : secret;
+}
+
+function clearAddress(): void {
+  history.replaceState(history.state, "", `${location.pathname}${location.search}`);
+}
+
+/**
+ * Opens the link whose secret stands behind the # of the address. The secret
+ * leaves the address bar as soon as the server has answered, so that it is not
+ * shared with a copied address or a screenshot. Without an answer it stays: a
+ * reload must still be able to open the link.
+ */
+export function useOpening(): { opening: Opening; again: () => void } {
+  const [opening, setOpening] = useState<Opening>(() => (secretInAddress() ? "busy" : "none"));
+  const open = async () => {
+    const secret = secretInAddress();
+    if (secret === null) return;
+    setOpening("busy");
+    const answer = await openLink(secret);
+    if (answer.ok || answer.code !== "offline") clearAddress();
+    setOpening(answer.ok ? "none" : (answer.reason ?? answer.code));
+  };
+  useEffect(() => {
+    void open();
+    const onHash = () => void open();
+    addEventListener("hashchange", onHash);
+    return () => removeEventListener("hashchange", onHash);
+  }, []);
+  return { opening, again: () => void open() };
+}

@@ -1,0 +1,39 @@
+import type { TextKey } from "../../text";
+
+/** The fields of a change that a person wrote and can mend here; the rest is chosen on its own screen. */
+const MENDABLE = [
+  "words",
+  "action",
+  "evidence",
+  "note",
+  "reason",
+  "name",
+  "promised_on",
+  "due_on",
+] as const;
+export type MendableField = (typeof MENDABLE)[number];
+
+export function mendableFields(fields: Record<string, unknown>): MendableField[] {
+  return MENDABLE.filter((field) => typeof fields[field] === "string");
+}
+
+export function isDateField(field: MendableField): boolean {
+  return field.endsWith("_on");
+}
+
+/** The text key for a mutation's type: "issue.answer" -> "attention.what.issue_answer". */
+export function whatKey(
+  type: string,
+  { hasText }: { hasText: (id: string) => id is TextKey },
+): TextKey {
+  const key = `attention.what.${type.replace(".", "_")}`;
+  return hasText(key) ? key : "attention.what.other";
+}
+
+export function whyKey(
+  code: string,
+  { hasText }: { hasText: (id: string) => id is TextKey },
+): TextKey {
+  const key = `attention.why.${code}`;
+  return hasText(key) ? key : "attention.why.other";
+}

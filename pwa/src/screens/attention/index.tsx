@@ -1,0 +1,55 @@
+import "./attention.css";
+import { useState } from "preact/hooks";
+import { EmptyState } from "../../components/EmptyState";
+import { Screen } from "../../components/Screen";
+import { Skeleton } from "../../components/Skeleton";
+import { SyncBar } from "../../components/SyncBar";
+import { TopBar } from "../../components/TopBar";
+import { session } from "../../local/session";
+import { useAttention } from "../../queries/attention";
+import { useJobs } from "../../queries/jobs";
+import { useSync } from "../../queries/sync";
+import { t } from "../../text";
+import { JobTwoValues } from "./JobTwoValues";
+import { SetAsideItem } from "./SetAsideItem";
+
+/** What the server did not take as it was: nothing of it is lost, and a person decides. */
+export default function Attention() {
+  const items = useAttention().value;
+  const jobs = useJobs().value;
+  const sync = useSync().value;
+  const [twos, setTwos] = useState<ReadonlyMap<string, number>>(new Map());
+  const twoCount = [...twos.values()].reduce((sum, count) => sum + count, 0);
+  const isEmpty = items?.length === 0 && twoCount === 0;
+  const home = session.value?.as === "link" ? "/answer" : "/";
+  return (
+    <Screen name={t("attention.title")} top={<TopBar title={t("attention.title")} back={home} />}>
+      {!sync.online && <SyncBar sync={{ ...sync, attention: 0 }} />}
+      {(items === undefined || jobs === undefined) && <Skeleton />}
+      {isEmpty && (
+        <EmptyState title={t("attention.empty")}>
+          <p>{t("attention.empty_hint")}</p>
+        </EmptyState>
+      )}
+      {!isEmpty && items && <p>{t("attention.lead")}</p>}
+      <ul>
+        {items?.map((item) => (
+          <SetAsideItem
+            key={item.id}
+            item={item}
+            jobName={jobs?.find((job) => job.id === item.job_id)?.name}
+          />
+        ))}
+      </ul>
+      {jobs?.map((job) => (
+        <JobTwoValues
+          key={job.id}
+          jobId={job.id}
+          onCount={(count) => {
+            if (twos.get(job.id) !== count) setTwos((known) => new Map(known).set(job.id, count));
+          }}
+        />
+      ))}
+    </Screen>
+  );
+}

@@ -1,0 +1,50 @@
+import "./board.css";
+import { ButtonLink } from "../../components/Button";
+import { EmptyState } from "../../components/EmptyState";
+import { Screen } from "../../components/Screen";
+import { Skeleton } from "../../components/Skeleton";
+import { SyncBar } from "../../components/SyncBar";
+import { useJobs } from "../../queries/jobs";
+import { useNow } from "../../queries/now";
+import { useSync } from "../../queries/sync";
+import { t } from "../../text";
+import { LiveUpdate } from "../parts/LiveUpdate";
+import { BoardHead } from "./BoardHead";
+import { Lines } from "./Lines";
+import { useBoard } from "./useBoard";
+
+/** Every job as a line on one calendar: what it waits for, when it can be ready, when to go back. */
+export default function Board() {
+  const jobs = useJobs().value;
+  const now = useNow().value;
+  const board = useBoard(jobs ?? [], { now });
+  const { query, onQuery, filter, onFilter, counts } = board;
+  const head = { query, onQuery, filter, onFilter, counts };
+  return (
+    <Screen name={t("board.title")} width="wide" top={<BoardHead {...head} />}>
+      <Unsent />
+      <LiveUpdate />
+      {jobs === undefined && <Skeleton />}
+      {jobs?.length === 0 && <NoJob />}
+      {jobs && jobs.length > 0 && <Lines board={board} now={now} />}
+    </Screen>
+  );
+}
+
+/** At a desk everything is usually sent, and then the board has the room. */
+function Unsent() {
+  const sync = useSync().value;
+  const isWorthSaying = sync.waiting > 0 || sync.attention > 0 || !sync.online || !sync.signed_in;
+  return isWorthSaying ? <SyncBar sync={sync} /> : null;
+}
+
+function NoJob() {
+  return (
+    <EmptyState title={t("board.empty")}>
+      <p>{t("board.empty_hint")}</p>
+      <ButtonLink kind="primary" href="/new-job">
+        {t("board.new_job")}
+      </ButtonLink>
+    </EmptyState>
+  );
+}

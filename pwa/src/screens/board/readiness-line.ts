@@ -1,0 +1,78 @@
+import type { VisitRow } from "../../local/rows";
+import type { JobPlan, PlannedWork } from "../../trade/types";
+import { type Calendar, columnAt, workedUntil } from "./calendar";
+import { comingVisit } from "./standing";
+
+/** A stretch of the calendar, in columns from the left. */
+export interface Stretch {
+  from: number;
+  to: number;
+}
+
+export interface Bar extends Stretch {
+  by: "people" | "clock";
+}
+
+/** What one job draws on the board; null and empty parts are not drawn. */
+export interface ReadinessLine {
+  bars: Bar[];
+  best: number | null;
+  shade: Stretch | null;
+  proposed: Stretch | null;
+  booked: Stretch[];
+}
+
+const MS = 1000;
+
+function stretch(fromS: number, { toS, calendar }: { toS: number; calendar: Calendar }): Stretch {
+  return { from: columnAt(fromS * MS, calendar), to: columnAt(toS * MS, calendar) };
+}
+
+/** Work that comes before the site is ready; the technician's own hours are the visit box. */
+function comesBefore(work: PlannedWork, readyAt: number): boolean {
+  return work.kind !== "visit" && work.start_s < readyAt && work.finish_s <= readyAt;
+}
+
+function barsOf(plan: JobPlan, calendar: Calendar): Bar[] {
+  return plan.schedule
+    .filter((work) => comesBefore(work, plan.ready_at))
+    .map((work) => ({
+      ...stretch(work.start_s, { toS: work.finish_s, calendar }),
+      by: work.calendar === "clock" ? ("clock" as const) : ("people" as const),
+    }))
+    .filter((bar) => bar.to > bar.from);
+}
+
+function bookedOf(visits: readonly VisitRow[], calendar: Calendar): Stretch[] {
+  return visits
+    .filter((visit) => visit.state !== "closed")
+    .map((visit) => {
+      const fromMs = Date.parse(visit.starts_at);
+      const toMs = workedUntil(fromMs, { seconds: visit.planned_s, calendar });
+      return { from: columnAt(fromMs, calendar), to: columnAt(toMs, calendar) };
+    })
+    .filter((box) => box.to > box.from);
+}
+
+function proposedOf(plan: JobPlan, calendar: Calendar): Stretch | null {
+  const visit = plan.schedule.find((work) => work.kind === "visit");
+  if (plan.state === "nothing_left" || !visit) return null;
+  const box = stretch(visit.start_s, { toS: visit.finish_s, calendar });
+  return box.to > box.from ? box : null;
+}
+
+/** A visit that is on does not keep the next one from being proposed; one that is booked does. */
+export function readinessLine(
+  plan: JobPlan,
+  { visits, calendar, nowMs }: { visits: readonly VisitRow[]; calendar: Calendar; nowMs: number },
+): ReadinessLine {
+  const isShown = plan.state !== "nothing_left";
+  const best = plan.ready_at_best;
+  return {
+    bars: barsOf(plan, calendar),
+    best: isShown ? columnAt(best * MS, calendar) : null,
+    shade: isShown ? stretch(best, { toS: plan.ready_at_late, calendar }) : null,
+    proposed: comingVisit(visits, { nowMs }) ? null : proposedOf(plan, calendar),
+    booked: bookedOf(visits, calendar),
+  };
+}

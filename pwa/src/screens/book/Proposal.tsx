@@ -1,0 +1,47 @@
+import { Button } from "../../components/Button";
+import { formatDay, formatDayTime, formatDuration, formatTime } from "../../format";
+import type { JobRow } from "../../local/rows";
+import { t } from "../../text";
+import type { JobPlan } from "../../trade/types";
+import { minutesOf } from "../board/calendar";
+import { proposedVisit, type VisitForm } from "./visit-form";
+
+type Props = {
+  job: JobRow;
+  plan: JobPlan;
+  form: VisitForm;
+  onTake: (proposed: Partial<VisitForm>) => void;
+};
+
+/** The hour that the plan proposes, and why that one. */
+export function Proposal({ job, plan, form, onTake }: Props) {
+  const zone = job.time_zone;
+  const shiftS = (minutesOf(job.shift_end) - minutesOf(job.shift_start)) * 60;
+  const proposed = proposedVisit(plan, { zone });
+  if (plan.visit_start_at === null || !proposed) {
+    return <p>{t("book.no_proposal")}</p>;
+  }
+  const isOneShift = plan.visit_s.likely <= shiftS;
+  const isTaken =
+    proposed.day === form.day && proposed.start === form.start && proposed.hours === form.hours;
+  return (
+    <section class="headline">
+      <p>{t("book.proposal")}</p>
+      <h2>
+        {t("book.proposal_when", {
+          day: formatDay(plan.visit_start_at, { zone }),
+          time: formatTime(plan.visit_start_at, { zone }),
+          hours: formatDuration(plan.visit_s.likely),
+        })}
+      </h2>
+      <p>
+        {t(isOneShift ? "book.proposal_why" : "book.proposal_why_days", {
+          ready: formatDayTime(plan.ready_at, { zone }),
+          low: formatDuration(plan.visit_s.low),
+          high: formatDuration(plan.visit_s.high),
+        })}
+      </p>
+      {!isTaken && <Button onPress={() => onTake(proposed)}>{t("book.take")}</Button>}
+    </section>
+  );
+}

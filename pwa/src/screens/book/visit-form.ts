@@ -1,0 +1,69 @@
+import { instantAt, timeOfDay, wallClock } from "../../format/zoned";
+import type { VisitPurpose } from "../../local/rows";
+import type { TextKey } from "../../text";
+import type { JobPlan } from "../../trade/types";
+
+const HOUR_S = 3600;
+
+export interface VisitForm {
+  purpose: VisitPurpose;
+  day: string;
+  start: string;
+  hours: number;
+  personId: string;
+  note: string;
+}
+
+/** Lengths that a visit can be booked for, in hours; a proposal is rounded up to the next one. */
+export const BOOKABLE_HOURS = [
+  1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 12, 14, 16, 18, 20, 22, 24, 32, 40,
+] as const;
+
+export type VisitProblems = Partial<Record<"day" | "start" | "personId", TextKey>>;
+
+export function visitProblems(form: VisitForm, { today }: { today: string }): VisitProblems {
+  const problems: VisitProblems = {};
+  if (form.day === "") problems.day = "new_job.field.missing";
+  else if (form.day < today) problems.day = "new_job.field.past";
+  if (form.start === "") problems.start = "new_job.field.missing";
+  if (form.personId === "") problems.personId = "new_job.field.missing";
+  return problems;
+}
+
+export function hoursFor(seconds: number): number {
+  const longest = BOOKABLE_HOURS.at(-1) ?? 24;
+  return BOOKABLE_HOURS.find((hours) => hours * HOUR_S >= seconds) ?? longest;
+}
+
+export function startsAt(form: VisitForm, { zone }: { zone: string }): number {
+  return instantAt(form.day, { time: form.start, zone });
+}
+
+/** The plan's proposal as a form would be filled in. */
+export function proposedVisit(
+  plan: JobPlan,
+  { zone }: { zone: string },
+): Pick<VisitForm, "day" | "start" | "hours"> | null {
+  if (plan.visit_start_at === null) return null;
+  const { date, minutes } = wallClock(plan.visit_start_at * 1000, { zone });
+  return { day: date, start: timeOfDay(minutes), hours: hoursFor(plan.visit_s.likely) };
+}
+
+export type BookingDoubt = "before_best" | "before_likely" | "off_shift" | "too_short";
+
+type Shift = { zone: string; from: string; to: string };
+
+/** What a dispatcher should know before booking this hour; booking stays possible. */
+export function doubtsAbout(
+  form: VisitForm,
+  { plan, shift }: { plan: JobPlan | undefined; shift: Shift },
+): BookingDoubt[] {
+  if (form.day === "" || form.start === "") return [];
+  const doubts: BookingDoubt[] = [];
+  const startS = startsAt(form, shift) / 1000;
+  if (plan && startS < plan.ready_at_best) doubts.push("before_best");
+  else if (plan && startS < plan.ready_at) doubts.push("before_likely");
+  if (form.start < shift.from || form.start >= shift.to) doubts.push("off_shift");
+  if (plan && form.hours * HOUR_S < plan.visit_s.likely) doubts.push("too_short");
+  return doubts;
+}

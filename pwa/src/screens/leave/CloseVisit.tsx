@@ -1,0 +1,136 @@
+import { Button } from "../../components/Button";
+import { Notice } from "../../components/Notice";
+import { PlanChart, readyWords } from "../../components/PlanChart";
+import { Screen } from "../../components/Screen";
+import { type State, StateShape } from "../../components/StateShape";
+import { TextArea } from "../../components/TextField";
+import { TopBar } from "../../components/TopBar";
+import { daysFrom, formatDay } from "../../format/time";
+import type { VisitRow } from "../../local/rows";
+import type { JobView } from "../../queries/job";
+import { t } from "../../text";
+import type { JobPlan } from "../../trade/types";
+import { IssueLink } from "../parts/IssueLink";
+import { JobTabs } from "../parts/JobTabs";
+import { LiveSync } from "../parts/LiveSync";
+import { workName } from "../parts/plan-words";
+import { wordsFor } from "../parts/unit-words";
+import { doneToday, type Line, notDone } from "./summary";
+import { useClosing } from "./useClosing";
+
+export type OfVisit = { view: JobView; plan: JobPlan; visit: VisitRow };
+
+type LinesProps = { title: string; lines: Line[]; shape: (line: Line) => State };
+
+function Lines({ title, lines, shape }: LinesProps) {
+  if (lines.length === 0) return null;
+  return (
+    <section>
+      <h2 class="section-title">{title}</h2>
+      <ul>
+        {lines.map((line) => (
+          <li key={line.id} class="unit-row">
+            <StateShape state={shape(line)} />
+            <span class="unit-row-words">
+              <b>{line.name}</b>
+              {line.words && <span class="quiet-text block">{line.words}</span>}
+            </span>
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
+}
+
+function ReturnPlan({ view, plan }: Omit<OfVisit, "visit">) {
+  const zone = view.job.time_zone;
+  const now_s = Date.now() / 1000;
+  const nameOf = (id: string) => workName(id, { view, plan });
+  return (
+    <section class="plan-card stack">
+      <h2>{t("leave.return")}</h2>
+      <PlanChart plan={plan} zone={zone} now_s={now_s} nameOf={nameOf} />
+      <p>{readyWords(plan, { zone, now_s })}</p>
+    </section>
+  );
+}
+
+/** Closing a visit of another day is possible, but never by a slip. */
+function OtherDay({ view, visit }: Omit<OfVisit, "plan">) {
+  const zone = view.job.time_zone;
+  const days = daysFrom(visit.starts_at, { to: Date.now() / 1000, zone });
+  if (days >= 0) return null;
+  return (
+    <Notice kind="doubt">
+      {t("leave.not_yet", { day: formatDay(visit.starts_at, { zone }) })}
+    </Notice>
+  );
+}
+
+function Raised({ view, plan, visit }: OfVisit) {
+  const raised = view.issues.filter((issue) => issue.visit_id === visit.id);
+  if (raised.length === 0) return null;
+  return (
+    <section>
+      <h2 class="section-title">{t("leave.raised", { count: raised.length })}</h2>
+      {raised.map((issue) => (
+        <IssueLink key={issue.id} view={view} issue={issue} plan={plan} />
+      ))}
+    </section>
+  );
+}
+
+function Top({ view, visit }: Omit<OfVisit, "plan">) {
+  const day = formatDay(visit.starts_at, { zone: view.job.time_zone });
+  return (
+    <TopBar
+      title={t("leave.title")}
+      under={`${wordsFor("purpose", visit.purpose)}, ${day}`}
+      back={`/job/${view.job.id}`}
+    />
+  );
+}
+
+/** What was done, what was not and why, what was raised; then the visit is closed. */
+export function CloseVisit(of: OfVisit) {
+  const { view, visit } = of;
+  const closing = useClosing(of);
+  const left = notDone(of);
+  return (
+    <Screen
+      name={t("leave.title")}
+      top={<Top view={view} visit={visit} />}
+      bottom={
+        <>
+          <Button kind="primary" notYet={closing.notYet} onPress={() => void closing.close()}>
+            {t("leave.close")}
+          </Button>
+          <JobTabs view={view} here={`/job/${view.job.id}/leave`} />
+        </>
+      }
+    >
+      <LiveSync />
+      <OtherDay view={view} visit={visit} />
+      {closing.trouble && (
+        <Notice kind="bad" urgency="now">
+          {closing.trouble}
+        </Notice>
+      )}
+      <ReturnPlan {...of} />
+      <Lines title={t("leave.done")} lines={doneToday(visit, of)} shape={() => "done"} />
+      <Lines
+        title={t("leave.not_done")}
+        lines={left}
+        shape={(line) => left.find((one) => one.id === line.id)?.shape ?? "todo"}
+      />
+      <Raised {...of} />
+      <TextArea
+        label={t("leave.note")}
+        hint={t("leave.note_hint")}
+        value={closing.note}
+        onInput={closing.write}
+      />
+      <p class="quiet-text">{t("leave.what_happens")}</p>
+    </Screen>
+  );
+}

@@ -1,0 +1,97 @@
+import type { State } from "../../components/StateShape";
+import { daysFrom } from "../../format/time";
+import type { StepRow, VisitRow, VisitSummary } from "../../local/rows";
+import type { JobView } from "../../queries/job";
+import { t } from "../../text";
+import type { JobPlan, PlanGroup } from "../../trade/types";
+import { isOver } from "../parts/issue-words";
+import { whyWords } from "../parts/plan-words";
+import { wordsFor } from "../parts/unit-words";
+
+type Of = { view: JobView; plan: JobPlan };
+export type Line = { id: string; systemId: string; code: string; name: string; words: string };
+
+function systemTag(systemId: string | null, view: JobView): string {
+  return (systemId && view.systemById.get(systemId)?.tag) || "";
+}
+
+function nameOf(
+  code: string,
+  { systemId, view }: { systemId: string | null; view: JobView },
+): string {
+  const step = wordsFor("step", code);
+  if (view.systems.length < 2) return step;
+  return t("leave.step_of", { step, system: systemTag(systemId, view) });
+}
+
+/** Steps marked on the day of the visit or after it, on the calendar of the site. */
+function sinceStart(step: StepRow, { visit, view }: { visit: VisitRow; view: JobView }): boolean {
+  const zone = view.job.time_zone;
+  return step.done_at !== null && daysFrom(step.done_at, { to: visit.starts_at, zone }) <= 0;
+}
+
+function isDone(step: StepRow): boolean {
+  return step.state === "done" || step.state === "not_applicable";
+}
+
+export function doneToday(
+  visit: VisitRow,
+  { view }: { view: JobView },
+): (Line & { count: number })[] {
+  const counts = new Map<string, StepRow[]>();
+  for (const step of view.steps) {
+    if (!isDone(step) || !sinceStart(step, { visit, view })) continue;
+    const key = `${step.system_id}:${step.code}`;
+    counts.set(key, [...(counts.get(key) ?? []), step]);
+  }
+  return [...counts].flatMap(([id, steps]) => {
+    const [first] = steps;
+    if (!first) return [];
+    return {
+      id,
+      systemId: first.system_id,
+      code: first.code,
+      name: nameOf(first.code, { systemId: first.system_id, view }),
+      words: first.unit_id === null ? "" : t("leave.count", { count: steps.length }),
+      count: steps.length,
+    };
+  });
+}
+
+function whyNot(group: PlanGroup, of: Of): string {
+  if (group.why.length > 0) return whyWords(group.why, of);
+  if (group.state === "failed") return t("leave.failed");
+  return t("leave.left", { left: group.total - group.done, total: group.total });
+}
+
+/** What this visit was for and what stays open, with the reason in words. */
+export function notDone(of: Of): (Line & { why: PlanGroup["why"]; shape: State })[] {
+  return of.plan.groups
+    .filter((group) => group.who === "technician" && group.state !== "done")
+    .map((group) => ({
+      id: group.id,
+      systemId: group.system_id,
+      code: group.code,
+      name: nameOf(group.code, { systemId: group.system_id, view: of.view }),
+      words: whyNot(group, of),
+      why: group.why,
+      shape: group.state === "failed" ? "fail" : group.why.length > 0 ? "gated" : "todo",
+    }));
+}
+
+export function summaryOf(visit: VisitRow, of: Of): VisitSummary {
+  return {
+    done: doneToday(visit, of).map(({ systemId, code, count }) => ({
+      system_id: systemId,
+      code,
+      count,
+    })),
+    not_done: notDone(of).map(({ systemId, code, why, words }) => ({
+      system_id: systemId,
+      code,
+      why,
+      words,
+    })),
+    issues_open: of.view.issues.filter((issue) => !isOver(issue)).length,
+  };
+}

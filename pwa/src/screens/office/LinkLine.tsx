@@ -1,0 +1,76 @@
+import { useState } from "preact/hooks";
+import { type Link, revokeLink } from "../../actions/links";
+import { Button } from "../../components/Button";
+import { Notice } from "../../components/Notice";
+import { Sheet } from "../../components/Sheet";
+import { formatDay } from "../../format";
+import { hereZone } from "../../format/here";
+import { t } from "../../text";
+
+type Props = { link: Link; onChanged: () => void };
+
+function stateWords({ revoked_at, expires_at }: Link): string {
+  const zone = hereZone();
+  if (revoked_at) return t("office.link_revoked", { day: formatDay(revoked_at, { zone }) });
+  const isOver = Date.parse(expires_at) < Date.now();
+  return t(isOver ? "office.link_ended" : "office.link_live", {
+    day: formatDay(expires_at, { zone }),
+  });
+}
+
+export function LinkLine({ link, onChanged }: Props) {
+  const [isAsking, setAsking] = useState(false);
+  const isLive = !link.revoked_at && Date.parse(link.expires_at) >= Date.now();
+  const { firm, recipient } = link;
+  return (
+    <li class="office-link">
+      <div>
+        <p>
+          <b>{t("office.link_for", { recipient, firm })}</b>
+        </p>
+        <p class="quiet-text">{stateWords(link)}</p>
+      </div>
+      {isLive && (
+        <Button
+          kind="quiet"
+          label={t("office.link_revoke_for", { recipient })}
+          onPress={() => setAsking(true)}
+        >
+          {t("office.link_revoke")}
+        </Button>
+      )}
+      {isAsking && <AskRevoke link={link} onClose={() => setAsking(false)} onChanged={onChanged} />}
+    </li>
+  );
+}
+
+function AskRevoke({ link, onChanged, onClose }: Props & { onClose: () => void }) {
+  const [isFailed, setFailed] = useState(false);
+  const revoke = async () => {
+    const answer = await revokeLink(link.id);
+    if (!answer.ok) return setFailed(true);
+    onChanged();
+    onClose();
+  };
+  return (
+    <Sheet
+      title={t("office.link_revoke_title")}
+      onClose={onClose}
+      bottom={
+        <div class="actions">
+          <Button onPress={onClose}>{t("office.cancel")}</Button>
+          <Button kind="danger" onPress={() => void revoke()}>
+            {t("office.link_revoke")}
+          </Button>
+        </div>
+      }
+    >
+      <p>{t("office.link_revoke_words", { recipient: link.recipient })}</p>
+      {isFailed && (
+        <Notice kind="bad" urgency="now">
+          <p>{t("office.links_failed")}</p>
+        </Notice>
+      )}
+    </Sheet>
+  );
+}

@@ -1,0 +1,51 @@
+import type { IssueRow } from "../../local/rows";
+import type { JobView } from "../../queries/job";
+import { t } from "../../text";
+import type { JobPlan } from "../../trade/types";
+import { placeOf, wordsFor } from "./unit-words";
+
+/** Longer than this a title no longer reads at a glance; the whole words stand on the issue. */
+const TITLE_LENGTH = 64;
+
+export function isOver(issue: IssueRow): boolean {
+  return issue.state === "proved" || issue.state === "accepted";
+}
+
+/** "Issue 4", or "New issue" until the server has given it a number. */
+export function issueRef(issue: IssueRow): string {
+  return issue.number === null ? t("issue.new") : t("issue.ref", { number: issue.number });
+}
+
+/** What is wrong in a few words: the first line that was written, else the category. */
+export function issueTitle(issue: IssueRow): string {
+  const line = issue.words.trim().split(/\n|(?<=[.!?])\s/)[0] ?? "";
+  if (line === "") return wordsFor("category", issue.category);
+  return line.length <= TITLE_LENGTH ? line : `${line.slice(0, TITLE_LENGTH - 1).trimEnd()}…`;
+}
+
+/** "Issue 4 · B2 · Floor 2, corridor" */
+export function issueWhere(issue: IssueRow, { view }: { view: JobView }): string {
+  const unit = issue.unit_id ? view.unitById.get(issue.unit_id) : undefined;
+  return [issueRef(issue), unit?.tag, unit && placeOf(unit)].filter(Boolean).join(" · ");
+}
+
+export function listWords(words: string[]): string {
+  return new Intl.ListFormat("en", { type: "conjunction" }).format(words);
+}
+
+/** "the refrigerant side and the controls" */
+export function sidesWords(issue: Pick<IssueRow, "stops">): string {
+  return listWords(issue.stops.map((side) => wordsFor("side_the", side)));
+}
+
+/** How many steps an issue stops now, itself or through the steps that wait for those. */
+export function stoppedCount(issueId: string, { plan }: { plan: JobPlan | undefined }): number {
+  return plan?.groups.filter((group) => group.root_issues.includes(issueId)).length ?? 0;
+}
+
+/** Most of the work first, then the oldest. */
+export function byWhatTheyStop(plan: JobPlan | undefined) {
+  return (a: IssueRow, b: IssueRow) =>
+    stoppedCount(b.id, { plan }) - stoppedCount(a.id, { plan }) ||
+    a.raised_at.localeCompare(b.raised_at);
+}

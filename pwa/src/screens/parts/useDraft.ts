@@ -1,0 +1,77 @@
+import { useEffect, useRef, useState } from "preact/hooks";
+import { clearDraft, readDraft, saveDraft } from "../../actions/drafts";
+
+type Part<T> = Partial<T> | ((now: T) => Partial<T>);
+export type Draft<T> = {
+  value: T;
+  change: (part: Part<T>) => void;
+  /** False until the phone has looked for an earlier draft: nothing typed before is overwritten. */
+  ready: boolean;
+  /** After saving: the action has cleared the words, this clears the photos. */
+  done: () => Promise<void>;
+};
+
+/** Photos are kept under a key of their own, or every letter typed would write them again. */
+const HEAVY = ["photo", "photos"];
+const heavyKey = (key: string) => `${key}:photos`;
+
+function only<T extends object>(value: T, { heavy }: { heavy: "yes" | "no" }): Partial<T> {
+  return Object.fromEntries(
+    Object.entries(value).filter(([name]) => HEAVY.includes(name) === (heavy === "yes")),
+  ) as Partial<T>;
+}
+
+function changedFrom<T extends object>(before: T, { now }: { now: T }): Partial<T> {
+  return Object.fromEntries(
+    Object.entries(now).filter(([name, value]) => value !== before[name as keyof T]),
+  ) as Partial<T>;
+}
+
+async function read<T extends object>(key: string): Promise<Partial<T>> {
+  const light = await readDraft<Partial<T>>(key);
+  const heavy = await readDraft<Partial<T>>(heavyKey(key));
+  return { ...light, ...heavy };
+}
+
+function keep<T extends object>(
+  key: string,
+  { value, changed }: { value: T; changed: object },
+): void {
+  const names = Object.keys(changed);
+  if (names.some((name) => !HEAVY.includes(name)))
+    void saveDraft(key, only(value, { heavy: "no" }));
+  if (names.some((name) => HEAVY.includes(name))) {
+    void saveDraft(heavyKey(key), only(value, { heavy: "yes" }));
+  }
+}
+
+/**
+ * What is being typed, kept on the phone as it is typed. With no signal, after a
+ * call, after the app was ended behind the camera: it is still there. The action
+ * that saves clears it, in the same write.
+ */
+export function useDraft<T extends object>(key: string, { empty }: { empty: T }): Draft<T> {
+  const [value, setValue] = useState(empty);
+  const [ready, setReady] = useState(false);
+  const latest = useRef(value);
+  useEffect(() => {
+    let wanted = true;
+    read<T>(key).then((found) => {
+      if (!wanted) return;
+      // What was typed while the phone looked wins over what it found.
+      latest.current = { ...empty, ...found, ...changedFrom(empty, { now: latest.current }) };
+      setValue(latest.current);
+      setReady(true);
+    });
+    return () => {
+      wanted = false;
+    };
+  }, [key]);
+  const change = (part: Part<T>) => {
+    const changed = typeof part === "function" ? part(latest.current) : part;
+    latest.current = { ...latest.current, ...changed };
+    setValue(latest.current);
+    keep(key, { value: latest.current, changed });
+  };
+  return { value, change, ready, done: () => clearDraft(heavyKey(key)) };
+}

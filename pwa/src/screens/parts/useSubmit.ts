@@ -1,0 +1,38 @@
+import { useRef, useState } from "preact/hooks";
+import { focusFirstInvalid } from "../../components/focus-invalid";
+import type { Result } from "../../local/result";
+import { failureWords } from "./failure";
+
+type Submitting = {
+  /** True while a field of the form needs mending: nothing is saved then. */
+  isWrong: boolean;
+  save: () => Promise<Result>;
+  onSaved: (id: string) => void;
+};
+
+/**
+ * One press, one save. Problems are shown only once somebody has pressed; the
+ * first of them gets the focus. What was saved is not saved again by a second
+ * press while the next screen is on its way.
+ */
+export function useSubmit({ isWrong, save, onSaved }: Submitting) {
+  const [isChecked, setChecked] = useState(false);
+  const [failure, setFailure] = useState<string | null>(null);
+  const [isBusy, setBusy] = useState(false);
+  const hasBegun = useRef(false);
+  const form = useRef<HTMLFormElement>(null);
+  const submit = async () => {
+    setChecked(true);
+    setFailure(null);
+    if (isWrong) return focusFirstInvalid(form.current);
+    if (hasBegun.current) return;
+    hasBegun.current = true;
+    setBusy(true);
+    const saved = await save();
+    if (saved.ok) return onSaved(saved.id);
+    hasBegun.current = false;
+    setBusy(false);
+    setFailure(failureWords(saved));
+  };
+  return { form, isChecked, failure, isBusy, submit: () => void submit() };
+}

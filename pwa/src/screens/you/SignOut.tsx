@@ -1,0 +1,67 @@
+import { useState } from "preact/hooks";
+import { useLocation } from "preact-iso/router";
+import { sendNow } from "../../actions/sendNow";
+import { signOut } from "../../actions/signOut";
+import { Button } from "../../components/Button";
+import { Sheet } from "../../components/Sheet";
+import { formatDay } from "../../format";
+import { hereZone } from "../../format/here";
+import { session } from "../../local/session";
+import { useSync } from "../../queries/sync";
+import { t } from "../../text";
+
+/** Signing out never deletes unsent work: it waits in this person's own store on the device. */
+export function SignOut() {
+  const [isAsking, setAsking] = useState(false);
+  const who = session.value;
+  if (who?.as === "link") {
+    return who.expires_at ? (
+      <p class="quiet-text">
+        {t("you.contractor_end", { day: formatDay(who.expires_at, { zone: hereZone() }) })}
+      </p>
+    ) : null;
+  }
+  return (
+    <section class="you-part">
+      <Button kind="quiet" onPress={() => setAsking(true)}>
+        {t("you.sign_out")}
+      </Button>
+      {isAsking && <Ask onClose={() => setAsking(false)} />}
+    </section>
+  );
+}
+
+function Ask({ onClose }: { onClose: () => void }) {
+  const { route } = useLocation();
+  const sync = useSync().value;
+  const unsent = sync.waiting + sync.photos_waiting;
+  const leave = async () => {
+    await signOut();
+    route("/sign-in", true);
+  };
+  return (
+    <Sheet
+      title={t("you.sign_out.title")}
+      onClose={onClose}
+      bottom={
+        <div class="actions">
+          <Button onPress={onClose}>{t("you.sign_out.stay")}</Button>
+          {unsent > 0 && sync.online && sync.signed_in && (
+            <Button kind="primary" onPress={() => void sendNow()}>
+              {t(sync.sending ? "you.sync.sending" : "you.sign_out.send_first")}
+            </Button>
+          )}
+          <Button kind={unsent > 0 ? "danger" : "plain"} onPress={() => void leave()}>
+            {t("you.sign_out.confirm")}
+          </Button>
+        </div>
+      }
+    >
+      <p>
+        {unsent > 0
+          ? t("you.sign_out.unsent", { changes: sync.waiting, photos: sync.photos_waiting })
+          : t("you.sign_out.clean")}
+      </p>
+    </Sheet>
+  );
+}
