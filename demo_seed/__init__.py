@@ -1,0 +1,1 @@
+"""One readable story for the demo: invented people, firms, sites and equipment."""

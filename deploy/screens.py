@@ -1,0 +1,138 @@
+"""Every screen of the demo, by the name of its picture: where it is and what is opened on it.
+
+`deploy/screenshots` draws them; `tests/phone/test_every_screen.py` looks at them with axe.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from demo_seed.people import ANA
+from playwright.sync_api import Page, expect
+from tests.phone.server_view import ServerView
+
+CLINIC = "Tern Lane Clinic"
+
+
+def _as_it_opens(_page: Page) -> None:
+    """Nothing more than going there."""
+
+
+@dataclass(frozen=True)
+class Shot:
+    """One picture: its name, its path, and what is done there first."""
+
+    name: str
+    path: str
+    then: Callable[[Page], None] = _as_it_opens
+
+
+@dataclass(frozen=True)
+class Places:
+    """Where the clinic's job, units and issues are on this server."""
+
+    job: str
+    units: dict[str, str]
+    issues: dict[str, str]
+
+    @classmethod
+    def on(cls, origin: str) -> "Places":
+        view = ServerView(origin, person=ANA)
+        job = next(job["id"] for job in view.rows("job") if job["name"].startswith(CLINIC))
+        units = {unit["tag"]: unit["id"] for unit in view.rows("unit") if unit["job_id"] == job}
+        issues = {issue["category"]: issue["id"] for issue in view.rows("issue") if issue["job_id"] == job}
+        return cls(job=f"/job/{job}", units=units, issues=issues)
+
+    def issue(self, category: str) -> str:
+        return f"{self.job}/issue/{self.issues[category]}"
+
+
+def settle(page: Page) -> None:
+    """The screen has its heading, its photos, and nothing that still says it is coming."""
+    expect(page.get_by_role("heading", level=1)).to_be_visible()
+    expect(page.locator(".skeleton")).to_have_count(0)
+    page.wait_for_function("() => [...document.images].every((image) => image.complete)")
+    page.wait_for_load_state("networkidle")
+
+
+def technician_shots(places: Places) -> list[Shot]:
+    job, units = places.job, places.units
+    return [
+        Shot("start", "/"),
+        Shot("job", job),
+        Shot("job-step", job, _open_step("Joints and straight runs")),
+        Shot("job-gated-step", job, _open_step("Pressure hold")),
+        Shot("round", f"{job}/round"),
+        Shot("unit", f"{job}/unit/{units['L1-03']}"),
+        Shot("unit-module", f"{job}/unit/{units['M2']}"),
+        Shot("issues", f"{job}/issues"),
+        Shot("issue-open", places.issue("leak")),
+        Shot("issue-answered", places.issue("no_power")),
+        Shot("issue-prove", places.issue("no_power"), _press("Prove it")),
+        Shot("issue-send-back", places.issue("no_power"), _press("Send back")),
+        Shot("issue-accept", places.issue("leak"), _press("Accept as is")),
+        Shot("issue-change", places.issue("leak"), _press("Change")),
+        Shot("log-unit", f"{job}/log"),
+        Shot("log", f"{job}/log?unit={units['B2']}", _pick_leak),
+        Shot("supply-keypad", f"{job}/supply/{units['M3']}", _first_voltage),
+        Shot("supply", f"{job}/supply/{units['M3']}", _reversed_supply),
+        Shot("leave", f"{job}/leave"),
+        Shot("you", "/you"),
+        Shot("attention", "/attention"),
+    ]
+
+
+def contractor_shots(places: Places) -> list[Shot]:
+    return [
+        Shot("answer", "/answer"),
+        Shot("answer-issue", f"/answer/issue/{places.issues['leak']}"),
+        Shot("answer-promise", f"/answer/issue/{places.issues['wiring']}", _not_yet),
+    ]
+
+
+def desk_shots(places: Places) -> list[Shot]:
+    return [
+        Shot("board", "/board"),
+        Shot("new-job", "/new-job"),
+        Shot("office", f"{places.job}/office"),
+        Shot("office-link", f"{places.job}/office", _press("Make a link")),
+        Shot("book", f"{places.job}/book"),
+    ]
+
+
+def _press(name: str) -> Callable[[Page], None]:
+    def then(page: Page) -> None:
+        page.get_by_role("button", name=name, exact=True).first.click()
+        expect(page.get_by_role("dialog")).to_be_visible()
+
+    return then
+
+
+def _open_step(name: str) -> Callable[[Page], None]:
+    def then(page: Page) -> None:
+        page.get_by_role("button", name=name).first.click()
+        expect(page.get_by_role("dialog")).to_be_visible()
+
+    return then
+
+
+def _pick_leak(page: Page) -> None:
+    page.get_by_role("radio", name="Leak", exact=True).check()
+    expect(page.get_by_text("Stops the refrigerant side")).to_be_visible()
+
+
+def _first_voltage(page: Page) -> None:
+    page.get_by_label("Line 1 to 2").fill("46")
+    expect(page.get_by_role("group", name="Number keys")).to_be_visible()
+
+
+def _reversed_supply(page: Page) -> None:
+    for name, volts in (("Line 1 to 2", "462"), ("Line 2 to 3", "463"), ("Line 3 to 1", "455")):
+        page.get_by_label(name).fill(volts)
+    page.get_by_role("radio", name="Reversed", exact=True).check()
+    page.get_by_label("Line 3 to 1").blur()
+    expect(page.get_by_text("Fail: reversed rotation")).to_be_visible()
+
+
+def _not_yet(page: Page) -> None:
+    page.get_by_role("radio", name="Not yet", exact=True).check()
+    expect(page.get_by_text("Will be fixed by")).to_be_visible()

@@ -1,0 +1,107 @@
+"""What is asked of every screen of every story: no finding by axe, targets for gloves, no sideways scrolling."""
+
+from pathlib import Path
+from typing import Any
+
+from playwright.sync_api import Page
+
+AXE = Path(__file__).resolve().parents[2] / "pwa" / "node_modules" / "axe-core" / "axe.min.js"
+# Every success criterion up to AAA that axe knows, with the two rules that are off by default.
+RULES: dict[str, Any] = {
+    "runOnly": {
+        "type": "tag",
+        "values": ["wcag2a", "wcag2aa", "wcag2aaa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"],
+    },
+    "rules": {"target-size": {"enabled": True}, "color-contrast-enhanced": {"enabled": True}},
+}
+ONLY_CONTRAST: dict[str, Any] = {"runOnly": {"type": "rule", "values": ["color-contrast-enhanced"]}}
+NARROWEST_PX = 320  # WCAG 2.2, success criterion 1.4.10: 320 CSS pixels without scrolling in two directions (S)
+GLOVE_PX = 56  # design: targets on the phone
+MOUSE_PX = 44  # design: targets at desktop width
+
+FIND_SMALL = """(least) => {
+  const small = [];
+  const targets = "a[href], button, input, select, textarea, summary, [role=button], [role=tab], [role=switch]";
+  for (const target of document.querySelectorAll(targets)) {
+    const reach = target.closest("label") ?? target;
+    const box = reach.getBoundingClientRect();
+    const own = target.getBoundingClientRect();
+    const style = getComputedStyle(target);
+    const hidden = box.width === 0 || style.visibility === "hidden" || target.closest("[hidden], [inert]");
+    const only_for_readers = own.width <= 1 && own.height <= 1 && reach === target;
+    const in_a_sentence = target.tagName === "A" && style.display === "inline";
+    if (hidden || only_for_readers || in_a_sentence || target.disabled) continue;
+    if (box.height < least - 0.5 || box.width < 44 - 0.5) {
+      const words = (target.getAttribute("aria-label") ?? target.textContent ?? "").trim().slice(0, 40);
+      small.push(`${target.tagName.toLowerCase()} "${words}" ${Math.round(box.width)}x${Math.round(box.height)}`);
+    }
+  }
+  return small;
+}"""
+
+WHOLE_HEIGHT = """() => {
+  const parts = [document.documentElement, ...document.querySelectorAll("main, dialog, dialog *")];
+  return window.innerHeight + Math.max(...parts.map((part) => part.scrollHeight));
+}"""
+
+# A phone widens its window to what is too wide, so the width asked for is what counts.
+FIND_WIDE = """(room) => {
+  const scrollers = [document.documentElement, ...document.querySelectorAll("main, dialog")];
+  const over = Math.max(...scrollers.map((one) => one.scrollWidth)) - room;
+  if (over <= 0) return [];
+  const wide = [];
+  for (const element of document.body.querySelectorAll("*")) {
+    if (element.getBoundingClientRect().right > room + 1) wide.push(element.outerHTML.slice(0, 120));
+  }
+  return [`${over} px too wide for ${room}`, ...wide.slice(0, 4)];
+}"""
+
+
+def look_at(page: Page, *, least_px: int = GLOVE_PX) -> None:
+    """Fails with what is wrong on the screen that is open."""
+    before = page.viewport_size
+    assert before is not None
+    # Seen whole: what a bar covers now is a scroll away and must not count as too small.
+    page.set_viewport_size({"width": before["width"], "height": _whole_height(page)})
+    wait_until_still(page)
+    found = [*axe_findings(page), *page.evaluate(FIND_SMALL, least_px), *_too_wide(page)]
+    page.set_viewport_size(before)
+    assert not found, f"{page.url}\n" + "\n".join(found)
+
+
+def _whole_height(page: Page) -> int:
+    return int(page.evaluate(WHOLE_HEIGHT))
+
+
+def wait_until_still(page: Page) -> None:
+    """A colour on its way from one to another is neither of them."""
+    page.wait_for_function("() => document.getAnimations().every((one) => one.playState !== 'running')")
+
+
+def look_at_contrast(page: Page, *, mode: str) -> None:
+    """The same screen in another mode: only its colours are different."""
+    page.evaluate("(mode) => { document.documentElement.dataset.mode = mode }", mode)
+    wait_until_still(page)
+    found = axe_findings(page, rules=ONLY_CONTRAST)
+    assert not found, f"{page.url} in {mode} mode\n" + "\n".join(found)
+
+
+def axe_findings(page: Page, *, rules: dict[str, Any] = RULES) -> list[str]:
+    if not page.evaluate("() => 'axe' in window"):
+        page.evaluate(AXE.read_text())
+    result: dict[str, Any] = page.evaluate("(options) => axe.run(document, options)", rules)
+    assert result["passes"], "axe looked at nothing."
+    return [
+        f"{finding['id']}: {node['html'][:160]} {node['failureSummary'][:300]}"
+        for finding in result["violations"]
+        for node in finding["nodes"]
+    ]
+
+
+def _too_wide(page: Page) -> list[str]:
+    before = page.viewport_size
+    assert before is not None
+    page.set_viewport_size({"width": NARROWEST_PX, "height": before["height"]})
+    found: list[str] = page.evaluate(FIND_WIDE, NARROWEST_PX)
+    page.set_viewport_size(before)
+    return found

@@ -1,0 +1,113 @@
+"""A browser with a profile of its own on disk: a phone, or the dispatcher's desk."""
+
+import os
+import signal
+import time
+from contextlib import suppress
+from pathlib import Path
+from typing import Any
+
+from playwright.sync_api import BrowserContext, ConsoleMessage, Error, Page, Playwright
+
+# The class of a current mid-size Android phone, in CSS pixels.
+PHONE = {
+    "viewport": {"width": 412, "height": 915},
+    "device_scale_factor": 2.625,
+    "has_touch": True,
+    "is_mobile": True,
+}
+DESK = {"viewport": {"width": 1280, "height": 800}}
+QUIET = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+GONE_WITHIN_S = 15
+PATIENCE_MS = 20_000
+NEWS_WITHIN_MS = 40_000  # the app asks for news every 20 s while it is looked at
+COOKIE = b"__Host-flarenut_device"
+COOKIES_WITHIN_S = 60
+
+
+class Phone:
+    """Playwright's usual contexts keep IndexedDB in memory; this one survives being killed."""
+
+    def __init__(self, playwright: Playwright, *, profile: Path, origin: str, kind: dict[str, Any]) -> None:
+        self._playwright = playwright
+        self.profile = profile
+        self.origin = origin
+        self._kind = kind
+        self.complaints: list[str] = []
+        self.context: BrowserContext
+        self.page: Page
+        self.open()
+
+    def open(self) -> None:
+        self.context = self._playwright.chromium.launch_persistent_context(
+            self.profile,
+            executable_path=os.environ.get("FLARENUT_CHROMIUM", "/usr/bin/chromium"),
+            args=QUIET,
+            locale="en-US",
+            timezone_id="America/Chicago",
+            **self._kind,
+        )
+        self.context.set_default_timeout(PATIENCE_MS)
+        self.page = self.context.pages[0]
+        self.page.on("pageerror", lambda error: self.complaints.append(str(error)))
+        self.page.on("console", self._listen)
+        # While anyone listens, no picker of the system opens that a test could not answer.
+        self.page.on("filechooser", lambda _chooser: None)
+
+    def _listen(self, message: ConsoleMessage) -> None:
+        # What the network did is the story's own doing; a refused policy or a broken script is not.
+        if message.type == "error" and "net::" not in message.text and "status of" not in message.text:
+            self.complaints.append(message.text)
+
+    def go(self, path: str) -> None:
+        self.page.goto(self.origin + path)
+
+    def lose_signal(self) -> None:
+        self.context.set_offline(True)
+
+    def find_signal(self) -> None:
+        self.context.set_offline(False)
+
+    def wait_until_the_sign_in_is_on_disk(self) -> None:
+        """Chromium writes cookies half a minute late. A phone killed sooner keeps its work and asks who it is."""
+        cookies = self.profile / "Default" / "Cookies"
+        deadline = time.monotonic() + COOKIES_WITHIN_S
+        while COOKIE not in cookies.read_bytes():
+            assert time.monotonic() < deadline, "Chromium never wrote its cookies."
+            time.sleep(0.2)
+
+    def kill(self) -> None:
+        """As Android would: at once, whatever the page is doing. Everything on disk stays as it is."""
+        pids = self._processes()
+        for pid in pids:
+            with suppress(ProcessLookupError):
+                os.kill(pid, signal.SIGKILL)
+        deadline = time.monotonic() + GONE_WITHIN_S
+        while self._processes() and time.monotonic() < deadline:
+            time.sleep(0.05)
+        assert not self._processes(), "The browser outlived being killed."
+        with suppress(Error):
+            self.context.close()
+        (self.profile / "SingletonLock").unlink(missing_ok=True)
+
+    def _processes(self) -> list[int]:
+        """Only the processes of this profile, and of those only the ones still alive."""
+        mine = f"--user-data-dir={self.profile}".encode()
+        found = []
+        for folder in Path("/proc").glob("[0-9]*"):
+            with suppress(OSError):
+                if mine in (folder / "cmdline").read_bytes().split(b"\0"):
+                    found.append(int(folder.name))
+        return found
+
+    def close(self) -> None:
+        with suppress(Error):
+            self.context.close()

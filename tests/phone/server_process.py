@@ -1,0 +1,74 @@
+"""The real server as its own process, which a story can stop, kill and start again on the same data."""
+
+import os
+import signal
+import socket
+import subprocess
+import sys
+import time
+import urllib.error
+import urllib.request
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parents[2]
+READY_WITHIN_S = 60
+STOPPED_WITHIN_S = 30
+
+
+def free_port() -> int:
+    """A port that nothing listens on at this moment."""
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return int(probe.getsockname()[1])
+
+
+class Server:
+    """`flarenut serve` with a data folder of its own and the embedded PostgreSQL."""
+
+    def __init__(self, *, data: Path, app_dir: Path) -> None:
+        self.data = data
+        self.port = free_port()
+        self.origin = f"http://localhost:{self.port}"
+        self.environment: dict[str, str] = {
+            **{name: value for name, value in os.environ.items() if name != "DATABASE_URL"},
+            "FLARENUT_DATA": str(data),
+            "FLARENUT_APP_DIR": str(app_dir),
+        }
+        self._process: subprocess.Popen[bytes] | None = None
+
+    def start(self) -> None:
+        command = [sys.executable, "-m", "flarenut.cli", "serve", "--port", str(self.port)]
+        with (self.data / "server.log").open("ab") as log:
+            self._process = subprocess.Popen(
+                command, env=self.environment, stdout=log, stderr=log, start_new_session=True
+            )
+        self._wait_until_ready()
+
+    def _wait_until_ready(self) -> None:
+        assert self._process is not None
+        deadline = time.monotonic() + READY_WITHIN_S
+        while not self._is_ready():
+            if self._process.poll() is not None or time.monotonic() > deadline:
+                raise AssertionError((self.data / "server.log").read_text()[-4000:])
+            time.sleep(0.1)
+
+    def _is_ready(self) -> bool:
+        try:
+            with urllib.request.urlopen(f"http://127.0.0.1:{self.port}/readyz", timeout=5) as answer:
+                return bool(answer.status == 200)
+        except (urllib.error.URLError, OSError):
+            return False
+
+    def stop(self) -> None:
+        """As Ctrl-C would: the database is stopped as well."""
+        if self._process is not None:
+            self._process.terminate()
+            self._process.wait(STOPPED_WITHIN_S)
+            self._process = None
+
+    def kill(self) -> None:
+        """As a power cut would end the server and its workers, in the middle of whatever they do."""
+        if self._process is not None:
+            os.killpg(self._process.pid, signal.SIGKILL)
+            self._process.wait(STOPPED_WITHIN_S)
+            self._process = None

@@ -1,0 +1,105 @@
+"""Logging an issue with gloves on: few taps, and nothing lost when the app is renewed under it."""
+
+from pathlib import Path
+from typing import Any
+
+from demo_seed.people import ANA, BEN
+from deploy.screens import Places
+from playwright.sync_api import expect
+
+from tests.phone.conftest import OpenDevice
+from tests.phone.entering import sign_in, wait_until_offline_ready
+from tests.phone.looking import look_at
+from tests.phone.phone import NEWS_WITHIN_MS, Phone
+from tests.phone.server_process import Server
+from tests.phone.server_view import ServerView
+from tests.phone.taps import start_counting, taps
+from tests.phone.the_visit import take_photo
+
+MOST_TAPS = 5  # design: from the photo to "saved", the unit being known
+
+
+def test_an_issue_with_a_photo_on_a_known_unit_takes_at_most_five_taps_after_the_photo(
+    demo: Server, open_device: OpenDevice
+) -> None:
+    ben = open_device("ben", origin=demo.origin)
+    unit = _go_to_unit(ben, tag="L2-03", server=demo)
+    ben.page.get_by_role("link", name="Log an issue here").tap()
+    take_photo(ben.page)
+
+    start_counting(ben.page)
+    ben.page.get_by_role("radio", name="Drain").tap()
+    ben.page.get_by_role("button", name="Save issue").tap()
+    expect(ben.page.get_by_role("heading", name="Issue saved")).to_be_visible()
+
+    tapped = taps(ben.page)
+    assert 0 < len(tapped) <= MOST_TAPS, tapped
+    view = ServerView(demo.origin, person=ANA)
+    issues = view.wait_for("issue", lambda rows: len(_on(rows, unit)) == 1)
+    [issue] = _on(issues, unit)
+    assert (issue["category"], issue["stops"], issue["who_must_act"]) == ("drain", ["test_run"], "contractor")
+    view.wait_for("photo", lambda rows: [row["state"] for row in rows if row["issue_id"] == issue["id"]] == ["stored"])
+
+
+def _on(issues: list[dict[str, Any]], unit: str) -> list[dict[str, Any]]:
+    return [issue for issue in issues if issue["unit_id"] == unit]
+
+
+def _go_to_unit(ben: Phone, *, tag: str, server: Server) -> str:
+    places = Places.on(server.origin)
+    sign_in(ben, person=BEN)
+    expect(ben.page.get_by_role("link", name="Tern Lane Clinic")).to_be_visible()
+    ben.go(f"{places.job}/unit/{places.units[tag]}")
+    return places.units[tag]
+
+
+def test_a_new_version_is_offered_and_does_not_lose_what_was_typed(
+    demo_of_own_build: Server, own_build: Path, open_device: OpenDevice
+) -> None:
+    ben = open_device("ben", origin=demo_of_own_build.origin)
+    _go_to_unit(ben, tag="L2-03", server=demo_of_own_build)
+    wait_until_offline_ready(ben)
+    ben.page.get_by_role("link", name="Log an issue here").click()
+    take_photo(ben.page)
+    ben.page.get_by_role("radio", name="Drain").check()
+    ben.page.get_by_label("In your words").fill("Drips onto the desk")
+    where = ben.page.url
+
+    put_a_newer_build_in_place(own_build)
+    ben.go("/")
+    expect(ben.page.get_by_text("A new version is ready.")).to_be_visible(timeout=NEWS_WITHIN_MS)
+    look_at(ben.page)
+    with ben.page.expect_navigation():
+        ben.page.get_by_role("button", name="Take it now").click()
+    expect(ben.page.get_by_role("link", name="Tern Lane Clinic")).to_be_visible()
+    expect(ben.page.get_by_text("A new version is ready.")).to_have_count(0)
+
+    ben.page.goto(where)
+    expect(ben.page.get_by_label("In your words")).to_have_value("Drips onto the desk")
+    expect(ben.page.get_by_role("radio", name="Drain")).to_be_checked()
+    expect(ben.page.get_by_role("button", name="Remove photo 1")).to_be_visible()
+
+
+def put_a_newer_build_in_place(build: Path) -> None:
+    """A service worker that differs in one byte is a new version to the browser."""
+    worker = build / "sw.js"
+    worker.write_text(worker.read_text() + "\n// newer\n")
+    (build / "sw.js.gz").unlink()
+
+
+def test_a_phone_that_lost_its_sign_in_keeps_everything_and_sends_it_after_signing_in_again(
+    demo: Server, open_device: OpenDevice
+) -> None:
+    ben = open_device("ben", origin=demo.origin)
+    unit = _go_to_unit(ben, tag="L2-04", server=demo)
+    ben.context.clear_cookies()
+
+    ben.page.get_by_role("link", name="Log an issue here").click()
+    ben.page.get_by_role("radio", name="Drain").check()
+    ben.page.get_by_role("button", name="Save issue").click()
+    expect(ben.page.get_by_text("Sign in to send it").first).to_be_visible()
+    view = ServerView(demo.origin, person=ANA)
+    assert _on(view.rows("issue"), unit) == []
+    sign_in(ben, person=BEN)
+
+    assert view.wait_for("issue", lambda rows: len(_on(rows, unit)) == 1)
