@@ -89,6 +89,10 @@ class Job:
             if wanted and unit in (None, step["unit_id"]):
                 step["state"] = state
 
+    def hang(self, tag: str, *, on: str) -> None:
+        """Put a unit on a port of a branch box."""
+        next(unit for unit in self.units if unit["id"] == tag)["parent_id"] = on
+
     def mark_all(self, *, but: tuple[str, ...] = ()) -> None:
         """Everything is done, but the codes named."""
         for code in sequence.CODES:

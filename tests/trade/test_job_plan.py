@@ -104,9 +104,30 @@ def test_no_power_at_one_indoor_unit_stops_that_unit_and_not_its_neighbours() ->
     assert "S1:addresses" in plan["doable_now"]
 
 
-def test_a_wiring_defect_at_a_branch_box_stops_the_controls_of_the_whole_system() -> None:
+def test_a_wiring_defect_at_a_branch_box_stops_the_box_and_the_units_on_it_only() -> None:
     job = Job()
+    job.hang("L1", on="B1")
+    job.hang("L2", on="B1")
+    job.hang("L3", on="B2")
+    job.mark("power_units")
+    for unit in ("B1", "L1", "L2"):
+        job.mark("power_units", state="todo", unit=unit)
     job.raise_issue("wires", on="B1", category="wiring")
+
+    plan = job.plan()
+
+    assert group_of(plan, "S1:addresses")["state"] == "partly"
+    assert group_of(plan, "S1:addresses")["doable_units"] == ["L3"]
+    assert group_of(plan, "S1:addresses")["stopped_units"] == ["L1", "L2"]
+    assert group_of(plan, "S1:port_switches")["stopped_units"] == ["B1"]
+    assert group_of(plan, "S1:count")["state"] == "gated"
+    assert group_of(plan, "S1:supply")["state"] == "doable"
+    assert group_of(plan, "S1:pressure_hold")["state"] == "doable"
+
+
+def test_a_wiring_defect_at_an_outdoor_module_stops_the_controls_of_the_whole_system() -> None:
+    job = Job()
+    job.raise_issue("wires", on="M1", category="wiring")
 
     plan = job.plan()
 
@@ -115,7 +136,8 @@ def test_a_wiring_defect_at_a_branch_box_stops_the_controls_of_the_whole_system(
     assert "S1:power_units" not in plan["doable_this_visit"]
     assert "S1:addresses" not in plan["doable_this_visit"]
     assert group_of(plan, "S1:supply")["state"] == "doable"
-    assert group_of(plan, "S1:pressure_hold")["state"] == "doable"
+    assert group_of(plan, "S2:addresses")["state"] == "gated"
+    assert group_of(plan, "S2:power_units")["state"] == "doable"
 
 
 def test_a_central_controller_without_power_leaves_addressing_alone() -> None:

@@ -2,7 +2,8 @@
 
 from . import calendars, categories, gates, ranges, remaining, sequence
 
-# A defect on one of these stops its own steps; on anything else it stops the whole system.
+# A defect on one of these stops its own steps; one on a branch box stops the steps of the box and
+# of the units on its ports; on anything else it stops the whole system.
 # A central controller without power keeps nobody from addressing the indoor units.
 STANDS_ALONE = [
     sequence.INDOOR_UNIT,
@@ -57,7 +58,7 @@ class Defect:
         stops: list[str],
         opens_circuit: bool,
         system_id: str,
-        unit_id: str,
+        unit_ids: list[str],
         promised_s: float | None,
     ) -> None:
         self.name = name
@@ -69,7 +70,7 @@ class Defect:
         # Empty: it stands on something that serves all systems.
         self.system_id = system_id
         # Empty: it stops the whole system.
-        self.unit_id = unit_id
+        self.unit_ids = unit_ids
         self.promised_s = promised_s
 
     def is_open(self) -> bool:
@@ -91,7 +92,7 @@ class Defect:
 
     def stops_row(self, row: Row) -> bool:
         """Whether, in a group it stops, it stops this row."""
-        return self.unit_id in ("", row.unit_id) or row.unit_id == ""
+        return len(self.unit_ids) == 0 or row.unit_id == "" or row.unit_id in self.unit_ids
 
 
 def read_groups(data: dict[str, object], *, units: dict[str, dict[str, object]]) -> list[Group]:
@@ -210,6 +211,18 @@ def _defect(
         stops=ranges.choices_of(row, "stops", choices=sequence.STOPPABLE_SIDES, where=where),
         opens_circuit=row.get("opens_circuit") is True,
         system_id=own_system or ranges.text_or(unit, "system_id", default="", where=where),
-        unit_id=unit_id if unit.get("kind") in STANDS_ALONE else "",
+        unit_ids=_stopped_units(unit_id, units=units),
         promised_s=promised,
     )
+
+
+def _stopped_units(unit_id: str, *, units: dict[str, dict[str, object]]) -> list[str]:
+    """The units whose own steps a defect on this one stops; none means the whole system."""
+    kind = units.get(unit_id, {}).get("kind")
+    if kind in STANDS_ALONE:
+        return [unit_id]
+    if kind == sequence.BRANCH_BOX:
+        return [unit_id] + sorted(
+            name for name, unit in units.items() if unit.get("parent_id") == unit_id
+        )
+    return []

@@ -4,8 +4,8 @@ import { TextField } from "../../components/TextField";
 import type { UnitRow } from "../../local/rows";
 import type { JobView } from "../../queries/job";
 import { t } from "../../text";
-import { matches } from "../round/order";
 import { floorWords, placeOf, wordsFor } from "../parts/unit-words";
+import { matches } from "../round/order";
 import { recentUnits } from "./draft";
 
 type Props = { view: JobView; onPick: (unit: UnitRow) => void };

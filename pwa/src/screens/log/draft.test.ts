@@ -1,4 +1,5 @@
 import { expect, test } from "vitest";
+import type { PreparedPhoto } from "../../photo/prepare";
 import type { IssueCategory } from "../../trade/types";
 import { aUnit } from "../parts/job-view.builder";
 import { EMPTY_DRAFT, recentUnits, settle, toRaise, withCategory } from "./draft";
@@ -24,6 +25,14 @@ test("a category alone is a whole issue: what it stops, who acts, what to do, wh
     whoMustAct: "contractor",
   });
   expect(raised.action).toMatch(/^Find and mend the leak/);
+});
+
+test("all its photos go with the issue, in the order they were taken", () => {
+  const photos = ["first", "second", "third"].map((sha256) => ({ sha256 }) as PreparedPhoto);
+
+  const raised = toRaise({ ...EMPTY_DRAFT, ...withCategory("leak"), photos }, from);
+
+  expect(raised.photos?.map((photo) => photo.sha256)).toEqual(["first", "second", "third"]);
 });
 
 test("what a person changed stands, also when they chose nothing at all", () => {

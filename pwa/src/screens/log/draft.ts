@@ -68,13 +68,12 @@ type From = {
 };
 
 export function toRaise(draft: IssueDraft, { category, ...from }: From): RaiseIssue {
-  const [photo] = draft.photos;
   return {
     ...from,
     category: draft.category ?? "other",
     words: draft.words.trim(),
     ...settle(draft, { category }),
-    ...(photo ? { photo } : {}),
+    photos: draft.photos,
   };
 }
 

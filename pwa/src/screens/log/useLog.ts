@@ -1,7 +1,5 @@
 import { useState } from "preact/hooks";
-import { addPhoto } from "../../actions/addPhoto";
 import { raiseIssue } from "../../actions/raiseIssue";
-import type { PreparedPhoto } from "../../photo/prepare";
 import type { JobView } from "../../queries/job";
 import { t } from "../../text";
 import { failureWords } from "../parts/failure";
@@ -9,19 +7,6 @@ import { currentVisit } from "../parts/unit-words";
 import { useDraft } from "../parts/useDraft";
 import { EMPTY_DRAFT, type IssueDraft, toRaise } from "./draft";
 import { useCategories } from "./useCategories";
-
-/**
- * The issue goes with its first photo in one write; more photos follow, one write
- * each. A photo that does not fit is told, but the issue is saved: saving again
- * would make a second one.
- */
-async function addOthers(photos: PreparedPhoto[], of: { jobId: string; issueId: string }) {
-  for (const photo of photos.slice(1)) {
-    const added = await addPhoto({ ...of, photo });
-    if (!added.ok) return failureWords(added);
-  }
-  return undefined;
-}
 
 /** One issue while it is being logged: what is chosen, what is missing, and saving it. */
 export function useLog(view: JobView, { unitId }: { unitId: string | null }) {
@@ -41,7 +26,7 @@ export function useLog(view: JobView, { unitId }: { unitId: string | null }) {
     const from = { jobId, unitId: unit.id, visitId, category, draftKey };
     const result = await raiseIssue(toRaise(draft.value, from));
     if (result.ok) {
-      setTrouble(await addOthers(draft.value.photos, { jobId, issueId: result.id }));
+      setTrouble(undefined);
       await draft.done();
       setSavedId(result.id);
     } else {
