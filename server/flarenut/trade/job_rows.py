@@ -222,7 +222,7 @@ def _stopped_units(unit_id: str, *, units: dict[str, dict[str, object]]) -> list
     if kind in STANDS_ALONE:
         return [unit_id]
     if kind == sequence.BRANCH_BOX:
-        return [unit_id] + sorted(
-            name for name, unit in units.items() if unit.get("parent_id") == unit_id
-        )
+        stopped = sorted(name for name, unit in units.items() if unit.get("parent_id") == unit_id)
+        stopped.append(unit_id)
+        return stopped
     return []
