@@ -207,6 +207,19 @@ def test_what_follows_from_doable_steps_can_be_done_on_this_visit() -> None:
     assert plan["headline"]["doable_s"] == plan["doable_this_visit_s"]
 
 
+def test_the_headline_is_the_issue_that_shuts_most_and_not_one_that_is_answered() -> None:
+    job = Job()
+    job.mark("power_units")
+    job.mark("power_units", state="todo", unit="L2")
+    job.raise_issue("dark", on="L2", category="no_power", state="answered")
+    job.raise_issue("leak", on="B1", category="leak")
+
+    headline = job.plan()["headline"]
+
+    assert headline["issue_id"] == "leak"
+    assert headline["stopped_count"] == 9
+
+
 def test_a_failed_step_is_to_be_done_again() -> None:
     job = Job()
     job.mark("supply")

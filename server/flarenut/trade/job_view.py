@@ -107,16 +107,23 @@ def _state(
 def _headline(
     rows: list[dict[str, object]], *, defects: list[job_rows.Defect]
 ) -> dict[str, object]:
-    """The issue that most steps wait for; among equals the one that is listed first."""
+    """The issue that keeps most steps wholly shut; among equals one that nobody has answered.
+
+    A step that is shut on one unit and open on its neighbours does not count: there is
+    still work to do in it today. Among equals of one kind it is the one listed first.
+    """
     worst: str | None = None
     most = 0
+    is_worst_open = False
     for defect in defects:
         count = 0
         for row in rows:
             roots = row["root_issues"]
-            if isinstance(roots, list) and defect.name in roots:
+            if row["state"] == "gated" and isinstance(roots, list) and defect.name in roots:
                 count += 1
-        if count > most:
+        is_worse = count > most or (count == most and defect.is_open() and not is_worst_open)
+        if count > 0 and is_worse:
             worst = defect.name
             most = count
+            is_worst_open = defect.is_open()
     return {"issue_id": worst, "stopped_count": most}

@@ -31,7 +31,7 @@ export function Proposal({ job, plan, form, onTake }: Props) {
         {t("book.proposal_when", {
           day: formatDay(plan.visit_start_at, { zone }),
           time: formatTime(plan.visit_start_at, { zone }),
-          hours: formatDuration(plan.visit_s.likely),
+          hours: formatDuration(proposed.hours * 3600),
         })}
       </h2>
       <p>
