@@ -36,6 +36,12 @@ def test_an_unknown_calculation_is_told_which_there_are() -> None:
     assert "supply_power" in error["message"]
 
 
+def test_an_unknown_calculation_is_told_before_its_input_is_read() -> None:
+    error = json.loads(entry.compute("dowsing", ""))["error"]
+
+    assert error["code"] == "unknown_calculation"
+
+
 def test_a_number_too_large_to_be_one_is_out_of_range() -> None:
     text = '{"v_ab_v": 1e999, "v_bc_v": 1, "v_ca_v": 1, "nominal_v": 230, "rotation": "forward"}'
 

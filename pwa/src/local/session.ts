@@ -15,22 +15,14 @@ const current = signal<Session | null>(null);
 export const session: ReadonlySignal<Session | null> = current;
 
 export type Mode = "day" | "dark" | "sun" | "auto";
-export type Units = "si" | "ip";
 const modeNow = signal<Mode>("auto");
-const unitsNow = signal<Units>("si");
 const leftHandedNow = signal(false);
 export const mode: ReadonlySignal<Mode> = modeNow;
-export const units: ReadonlySignal<Units> = unitsNow;
 export const leftHanded: ReadonlySignal<boolean> = leftHandedNow;
 
 export async function setMode(value: Mode): Promise<void> {
   modeNow.value = value;
   await writeSetting("mode", value);
-}
-
-export async function setUnits(value: Units): Promise<void> {
-  unitsNow.value = value;
-  await writeSetting("units", value);
 }
 
 export async function setLeftHanded(value: boolean): Promise<void> {
@@ -41,7 +33,6 @@ export async function setLeftHanded(value: boolean): Promise<void> {
 /** Called once before the first screen is drawn. */
 export async function loadSession(path: string): Promise<void> {
   modeNow.value = (await readSetting<Mode>("mode")) ?? "auto";
-  unitsNow.value = (await readSetting<Units>("units")) ?? "si";
   leftHandedNow.value = (await readSetting<boolean>("left_handed")) ?? false;
   current.value = await pickSession(path);
 }

@@ -54,8 +54,9 @@ CONTRACTOR_ROWS: dict[str, tuple[ColumnElement[bool], ColumnElement[bool]]] = {
     "reading": (false(), false()),
 }
 
-# Fields of a table that stay with the company.
-CONTRACTOR_NEVER_SEES: dict[str, set[str]] = {"visit": {"note"}}
+# Fields of a table that stay with the company: words written for the office, and what was
+# said of defects that are not the contractor's.
+CONTRACTOR_NEVER_SEES: dict[str, set[str]] = {"visit": {"note", "summary"}, "step": {"note"}}
 
 
 def rows_in_sight(actor: Actor, *, table: str) -> tuple[ColumnElement[bool], ColumnElement[bool]]:

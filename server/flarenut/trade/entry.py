@@ -52,6 +52,7 @@ CALCULATIONS = [
 def compute(name: str, text: str) -> str:
     """Run one calculation. Input that cannot be judged comes back as an error, never raised."""
     try:
+        _check_name(name)
         result = _run(name, data=_parse(text))
     except ranges.InputError as error:
         return json.dumps({"ok": False, "error": _described_error(error)})
@@ -68,15 +69,17 @@ def describe() -> str:
     )
 
 
+def _check_name(name: str) -> None:
+    if name not in [row[0] for row in CALCULATIONS]:
+        raise ranges.InputError(
+            "unknown_calculation",
+            field="name",
+            message=name + " is not one of: " + ", ".join([row[0] for row in CALCULATIONS]),
+        )
+
+
 def _run(name: str, *, data: dict[str, object]) -> dict[str, object]:
-    for known, _, run, _, _ in CALCULATIONS:
-        if known == name:
-            return run(data)
-    raise ranges.InputError(
-        "unknown_calculation",
-        field="name",
-        message=name + " is not one of: " + ", ".join([row[0] for row in CALCULATIONS]),
-    )
+    return next(run(data) for known, _, run, _, _ in CALCULATIONS if known == name)
 
 
 def _parse(text: str) -> dict[str, object]:
@@ -102,7 +105,11 @@ def _refuse(word: str) -> object:
 
 
 def _bad_json() -> ranges.InputError:
-    return ranges.InputError("bad_json", field="input", message="the input is not a JSON object")
+    return ranges.InputError(
+        "bad_json",
+        field="input",
+        message="the input is not a JSON object; NaN and Infinity are not JSON",
+    )
 
 
 def _described_error(error: ranges.InputError) -> dict[str, object]:

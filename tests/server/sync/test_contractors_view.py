@@ -81,6 +81,23 @@ def test_a_visit_comes_without_the_companys_note(site: Site, ben: CastMember) ->
     assert "Bring the long ladder." in str(site.office.rows("visit"))
 
 
+def test_what_was_written_for_the_office_stays_there(site: Site, client_as: Enter, ben: CastMember) -> None:
+    visit_id = a_visit(site.office, job=site.job, person=ben)
+    step_id = next(iter(site.office.rows("step")))
+    marked = a_mutation("step.mark", step_id, state="failed", note="Sloppy work by the firm.")
+    summary = {"done": [], "not_done": [], "issues_open": 3}
+    closed = a_mutation("visit.close", visit_id, summary=summary, note="They will dispute this.")
+    push(client_as(ben), site.job.id, [marked, closed])
+
+    seen = str([site.contractor.rows(table) for table in ("visit", "step", "issue", "issue_event")])
+
+    assert site.contractor.rows("step")[step_id]["state"] == "failed"
+    assert "Sloppy" not in seen
+    assert "dispute" not in seen
+    assert "issues_open" not in seen
+    assert "Sloppy" in str(site.office.rows("step"))
+
+
 def test_an_issue_that_becomes_theirs_comes_with_its_history_and_photos(site: Site) -> None:
     issue_id = an_issue(site.office, job=site.job, who_must_act="technician")
     photo_id = site.photo_on(issue_id)

@@ -38,9 +38,13 @@ export function sidesWords(issue: Pick<IssueRow, "stops">): string {
   return listWords(issue.stops.map((side) => wordsFor("side_the", side)));
 }
 
-/** How many steps an issue stops now, itself or through the steps that wait for those. */
+/**
+ * How many steps an issue keeps shut, itself or through the steps that wait for those. A step that
+ * is stopped on one unit and open on its neighbours is not counted, as in the headline.
+ */
 export function stoppedCount(issueId: string, { plan }: { plan: JobPlan | undefined }): number {
-  return plan?.groups.filter((group) => group.root_issues.includes(issueId)).length ?? 0;
+  const shut = plan?.groups.filter((group) => group.state === "gated") ?? [];
+  return shut.filter((group) => group.root_issues.includes(issueId)).length;
 }
 
 /** Most of the work first, then the oldest. */

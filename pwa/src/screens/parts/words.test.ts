@@ -64,8 +64,9 @@ test("with nothing in the way the headline says only what can be done", () => {
 
 test("issues that stop the most steps come first", () => {
   const plan = aPlan([
-    aGroup({ code: "count", root_issues: ["power"] }),
-    aGroup({ code: "charge", root_issues: ["leak", "power"] }),
+    aGroup({ code: "count", state: "gated", root_issues: ["power"] }),
+    aGroup({ code: "charge", state: "gated", root_issues: ["leak", "power"] }),
+    aGroup({ code: "addresses", state: "partly", root_issues: ["leak"] }),
   ]);
 
   expect(stoppedCount("leak", { plan })).toBe(1);

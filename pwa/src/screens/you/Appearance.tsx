@@ -1,18 +1,8 @@
 import { Choice } from "../../components/Choice";
-import {
-  leftHanded,
-  type Mode,
-  mode,
-  setLeftHanded,
-  setMode,
-  setUnits,
-  type Units,
-  units,
-} from "../../local/session";
+import { leftHanded, type Mode, mode, setLeftHanded, setMode } from "../../local/session";
 import { t } from "../../text";
 
 const MODES: readonly Mode[] = ["auto", "day", "dark", "sun"];
-const UNITS: readonly Units[] = ["ip", "si"];
 
 /** Kept on this device, for everyone who signs in on it: it is about the eyes and the hand. */
 export function Appearance() {
@@ -26,13 +16,6 @@ export function Appearance() {
         onPick={(value) => void setMode(value)}
       />
       <p class="quiet-text">{t("you.mode.hint")}</p>
-      <Choice
-        label={t("you.units")}
-        options={UNITS.map((value) => ({ value, label: t(`you.units.${value}`) }))}
-        value={units.value}
-        onPick={(value) => void setUnits(value)}
-      />
-      <p class="quiet-text">{t("you.units.hint")}</p>
       <Choice
         label={t("you.hand")}
         options={[
