@@ -3,6 +3,7 @@ import { Choice } from "../../components/Choice";
 import { NumberField } from "../../components/NumberField";
 import { TextField } from "../../components/TextField";
 import { t } from "../../text";
+import { problemWords } from "./problem-words";
 import { CURRENTS, type FieldName, hasVoltages, VOLTAGES } from "./supply";
 import type { SupplyForm } from "./useSupply";
 
@@ -11,7 +12,8 @@ type Props = { form: SupplyForm };
 function problemOf(name: FieldName, { form }: Props): string | undefined {
   if (form.wrong.includes(name)) return t("number.not_a_number");
   if (form.live.kind !== "problem" || form.live.problem.field !== name) return undefined;
-  return form.live.problem.message;
+  if (form.live.problem.code === "contradictory") return undefined;
+  return problemWords(form.live.problem);
 }
 
 function Quantity({ form, name, unit }: Props & { name: FieldName; unit: string }) {

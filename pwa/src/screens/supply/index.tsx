@@ -9,12 +9,14 @@ import { formatDay } from "../../format/time";
 import type { Instrument } from "../../local/rows";
 import type { JobView } from "../../queries/job";
 import { t } from "../../text";
+import type { EngineError } from "../../trade/types";
 import { JobGate, NotHere } from "../parts/JobGate";
 import { placeOf } from "../parts/unit-words";
 import { Currents, Reason, RotationChoice, Voltages } from "./Fields";
 import { InstrumentSheet } from "./InstrumentSheet";
+import { problemWords } from "./problem-words";
 import { SupplyVerdict } from "./SupplyVerdict";
-import { readingBefore, reversedOnFeeder, sameAsBefore } from "./supply";
+import { CURRENTS, readingBefore, reversedOnFeeder, sameAsBefore, VOLTAGES } from "./supply";
 import { useInstrument } from "./useInstrument";
 import { type Module, type SupplyForm, useSupply } from "./useSupply";
 
@@ -41,6 +43,11 @@ function meterWords(instrument: Instrument | null, view: JobView): string {
 
 type FormOf = { module: Module; form: SupplyForm };
 
+/** Out of its limits: the field itself says so. */
+function isTold({ code, field }: EngineError): boolean {
+  return code !== "contradictory" && [...VOLTAGES, ...CURRENTS].some((name) => name === field);
+}
+
 /** The verdict as one types; before it the caution that goes with measuring. */
 function LiveVerdict({ module, form }: FormOf) {
   const { live } = form;
@@ -54,9 +61,9 @@ function LiveVerdict({ module, form }: FormOf) {
   }
   return (
     <>
-      {live.kind === "problem" && (
+      {live.kind === "problem" && !isTold(live.problem) && (
         <Notice kind="doubt" urgency="now">
-          {live.problem.message}
+          {problemWords(live.problem)}
         </Notice>
       )}
       <Caution place="alone">{t("caution.electric")}</Caution>
