@@ -74,6 +74,7 @@ export function useSupply(module: Module, { instrument }: { instrument: Instrume
   const inputs = isWhole ? supplyInputs(value, { system, limits: view.limits }) : null;
   const live = useVerdict(inputs);
   const isUnusual =
+    live.kind === "verdict" &&
     system.nominal_v !== null &&
     unusualVoltage(value, { nominal_v: system.nominal_v }) !== undefined;
   const { trouble, save } = useSave(module, { draftKey });
