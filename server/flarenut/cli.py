@@ -105,12 +105,28 @@ def _compute(asked: argparse.Namespace) -> int:
     if not asked.name:
         print("Name a calculation, or use --list.", file=sys.stderr)
         return 2
-    answer = json.loads(entry.compute(asked.name, sys.stdin.read()))
+    answer = json.loads(entry.compute(asked.name, _as_json(sys.stdin.read())))
     if not answer["ok"]:
         print(_error_text(answer["error"]), file=sys.stderr)
         return 1
     print(json.dumps(answer["result"], indent=2))
     return 0
+
+
+def _as_json(typed: str) -> str:
+    """NaN and Infinity are not JSON, but spreadsheets and scripts write them.
+
+    As text they reach the field that holds them, which is then named with its limits.
+    """
+    try:
+        return json.dumps(json.loads(typed, parse_float=_finite, parse_constant=str))
+    except (ValueError, RecursionError):
+        return typed  # The engine says what is wrong with it.
+
+
+def _finite(said: str) -> float:
+    """The nearest number that there is: outside of every limit, as what was said."""
+    return max(-sys.float_info.max, min(sys.float_info.max, float(said)))
 
 
 def _error_text(error: dict[str, Any]) -> str:

@@ -3,6 +3,7 @@
 Fields that a shape does not know travel through untouched: a phone may be newer than the server.
 """
 
+import datetime as dt
 import json
 import math
 from collections.abc import Callable, Mapping, Sequence
@@ -55,6 +56,11 @@ def choice_if_given(names: Sequence[str]) -> fields.String:
     return fields.String(validate=_one_of(names))
 
 
+def choice_or_none(names: Sequence[str]) -> fields.String:
+    """One of a few words, or null."""
+    return fields.String(allow_none=True, validate=_one_of(names))
+
+
 def _one_of(names: Sequence[str]) -> validate.OneOf:
     return validate.OneOf(names, error=f"must be one of: {', '.join(names)}")
 
@@ -69,9 +75,19 @@ def row_id_or_none() -> fields.UUID:
     return fields.UUID(allow_none=True)
 
 
+class _Moment(fields.AwareDateTime):
+    """Brought to UTC at once: PostgreSQL refuses offsets that Python and a hostile phone can spell."""
+
+    def _deserialize(self, *said: Any, **more: Any) -> dt.datetime:
+        try:
+            return super()._deserialize(*said, **more).astimezone(dt.UTC)
+        except OverflowError as error:
+            raise self.make_error("invalid", input=said[0], obj_type=self.OBJ_TYPE) from error
+
+
 def moment() -> fields.AwareDateTime:
     """A moment with its zone, always spoken of in UTC."""
-    return fields.AwareDateTime(required=True, format="iso", validate=_check_year)
+    return _Moment(required=True, format="iso", validate=_check_year)
 
 
 def day_or_none() -> fields.Date:
@@ -83,8 +99,13 @@ def day_or_none() -> fields.Date:
 _YEARS = (2000, 2100)
 
 
+def is_in_years(value: dt.date) -> bool:
+    """Could anything of a job have happened then?"""
+    return _YEARS[0] <= value.year < _YEARS[1]
+
+
 def _check_year(value: Any) -> None:
-    if not _YEARS[0] <= value.year < _YEARS[1]:
+    if not is_in_years(value):
         raise ValidationError(f"must lie between the years {_YEARS[0]} and {_YEARS[1] - 1}")
 
 

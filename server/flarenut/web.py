@@ -60,13 +60,20 @@ def serve_app(path: str) -> Response:
     if path == "api" or path.startswith("api/"):
         abort(404)
     folder: Path = current_app.config["FLARENUT_APP_DIR"]
-    is_file = bool(path) and (folder / path).is_file()
+    is_file = bool(path) and _is_file(folder / path)
     if not is_file and "." in path.rsplit("/", 1)[-1]:
         abort(404)  # a missing script must not be answered with a page
     response = _file(folder, name=path if is_file else "index.html")
     is_hashed = path.startswith("assets/") and is_file
     response.headers["Cache-Control"] = _YEAR if is_hashed else _ASK_FIRST
     return response
+
+
+def _is_file(path: Path) -> bool:
+    try:
+        return path.is_file()
+    except OSError:  # a name longer than any file can have
+        return False
 
 
 def _file(folder: Path, *, name: str) -> Response:

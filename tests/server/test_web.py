@@ -99,3 +99,9 @@ def test_a_long_answer_of_the_api_is_packed(site: Flask) -> None:
     assert answer.headers["Content-Encoding"] == "gzip"
     assert answer.headers["Cache-Control"] == "no-store"
     assert len(answer.data) < 0.4 * len(gzip.decompress(answer.data))
+
+
+@pytest.mark.parametrize("path", ["/" + "a" * 300, "/%00", "/..%2f..%2fetc"])
+def test_a_path_that_no_file_can_have_is_the_apps_or_nothing(site: Flask, path: str) -> None:
+    assert _get(site, path).mimetype == "text/html"
+    assert _get(site, f"{path}.js").status_code == 404

@@ -11,7 +11,7 @@ from tests.trade.jobs import Job
 from tests.trade.runtimes import on_the_phone, result_of, texts_on_the_phone
 from tests.trade.sites import a_site
 
-BAD_TEXTS = ["", "{", "[]", "7", '"text"', '{"now": NaN}', '{"now": Infinity}', "nonsense"]
+BAD_TEXTS = ["", "{", "[]", "7", '"text"', '{"now": NaN}', '{"now": Infinity}', "nonsense", "[" * 100_000]
 
 
 @pytest.mark.parametrize("text", BAD_TEXTS)

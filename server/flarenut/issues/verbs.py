@@ -110,7 +110,8 @@ def set_issue(change: Change, fields: dict[str, Any]) -> None:
         stamp_what_hangs_on(change, issue)
     if issue.opens_circuit and was_opening != issue.system_id:
         reset_steps(change, system_id=issue.system_id, issue_id=issue.id)
-    _write_event(change, issue, kind="changed", words=", ".join(sorted(wanted)))
+    # Without words: what changed stands in the issue, and names of fields are nobody's history.
+    _write_event(change, issue, kind="changed")
 
 
 def answer_issue(change: Change, fields: dict[str, Any]) -> None:

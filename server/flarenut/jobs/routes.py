@@ -3,9 +3,9 @@
 from typing import Any
 
 from flask import Response
-from flask_smorest import Blueprint
 from werkzeug.datastructures import FileStorage
 
+from flarenut.body import Blueprint
 from flarenut.errors import TooLarge
 from flarenut.jobs.rows import LARGEST_FILE_BYTES
 from flarenut.jobs.shapes import CheckedSheet, SheetFile

@@ -6,6 +6,7 @@ from marshmallow import Schema, ValidationError, fields, validate, validates_sch
 
 from flarenut.jobs.structure import SYSTEM_KINDS, UNIT_KINDS
 from flarenut.shape import LINE, NOTE, Quantity, Shape, Whole, choice, row_id, row_id_or_none, text, words
+from flarenut.trade import supply
 
 # The most that one job holds: the largest building of this trade several times over (P).
 MOST_UNITS = 1_500
@@ -39,8 +40,9 @@ class SystemRow(Shape):
     kind = choice(SYSTEM_KINDS)
     refrigerant = text(LINE)
     nominal_v = Quantity(low=LOWEST_V, high=HIGHEST_V, unit="V", required=True)
-    supply_tolerance_pct = Quantity(low=0.1, high=50, unit="%", allow_none=True)
-    unbalance_limit_pct = Quantity(low=0.1, high=50, unit="%", allow_none=True)
+    # No wider than the engine judges by, or every supply reading of the job would be turned away.
+    supply_tolerance_pct = Quantity(low=0.1, high=supply.HIGHEST_TOLERANCE_PCT, unit="%", allow_none=True)
+    unbalance_limit_pct = Quantity(low=0.1, high=supply.NEVER_UNBALANCE_PCT, unit="%", allow_none=True)
 
 
 def _floor_order() -> Whole:

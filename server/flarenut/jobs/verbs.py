@@ -21,6 +21,8 @@ UNIT_TEXTS = ("floor", "place", "room", "group_address", "central_address", "fee
 
 def create_job(change: Change, fields: Fields) -> None:
     """Set a job up from its as-built list: systems, units, the steps they need, the limits."""
+    if change.job is not None:
+        raise Refused("job_exists", "There is such a job already. Change it, or set up another one.")
     systems, units = fields["systems"], fields["units"]
     check_whole(systems, units)
     change.add(_job(change, fields))

@@ -4,8 +4,8 @@ import uuid
 from typing import Any
 
 from flask import Response, current_app, g, jsonify, request
-from flask_smorest import Blueprint
 
+from flarenut.body import Blueprint
 from flarenut.db import db, writing
 from flarenut.errors import NotFound
 from flarenut.people import shapes

@@ -2,12 +2,22 @@
 
 from typing import Any
 
-from marshmallow import EXCLUDE, Schema, fields, validate
+from marshmallow import EXCLUDE, Schema, ValidationError, fields, validate
 
 from flarenut.people.passwords import LONGEST
-from flarenut.sync.plain import text_time
+from flarenut.sync.plain import is_storable, text_time
 
-_LINE = validate.Length(min=1, max=120)
+
+def _check_storable(said: str) -> None:
+    if not is_storable(said):
+        raise ValidationError("holds a character that cannot be stored; type it again")
+
+
+def _typed(*, low: int, high: int, **more: Any) -> fields.String:
+    """Text of a certain length, of characters that a database and a hash can take."""
+    return fields.String(validate=[validate.Length(min=low, max=high), _check_storable], **more)
+
+
 _DAYS = validate.Range(min=1, max=180, error="must be between 1 and 180 days")  # P: a long start-up
 
 
@@ -28,10 +38,10 @@ class Shape(Schema):
 class SignIn(Shape):
     """What a person types, and the phone it is typed on."""
 
-    email = fields.String(required=True, validate=validate.Length(min=3, max=254))
-    password = fields.String(required=True, validate=validate.Length(min=1, max=LONGEST))
+    email = _typed(low=3, high=254, required=True)
+    password = _typed(low=1, high=LONGEST, required=True)
     device_id = fields.UUID(required=True)
-    device_name = fields.String(load_default="", validate=validate.Length(max=120))
+    device_name = _typed(low=0, high=120, load_default="")
 
 
 class PersonOut(Shape):
@@ -76,15 +86,15 @@ class People(Shape):
 class OpenLink(Shape):
     """The secret from the address, and the phone it was opened on."""
 
-    secret = fields.String(required=True, validate=validate.Length(min=20, max=100))
+    secret = _typed(low=20, high=100, required=True)
     device_id = fields.UUID(required=True)
 
 
 class NewLink(Shape):
     """Who a new link is for, and for how long."""
 
-    firm = fields.String(required=True, validate=_LINE)
-    recipient = fields.String(required=True, validate=_LINE)
+    firm = _typed(low=1, high=120, required=True)
+    recipient = _typed(low=1, high=120, required=True)
     days = fields.Integer(load_default=30, validate=_DAYS)
 
 

@@ -19,6 +19,7 @@ VERSION = "1.0.0"
 EXTENSIONS = "creation,creation-with-upload,expiration,checksum"
 CHECKSUMS = ("sha1", "sha256")
 BODY_TYPE = "application/offset+octet-stream"
+LONGEST_COUNT = 18  # digits: more bytes than there are disks for, and what a 64-bit number holds
 
 
 class TusError(FlarenutError):
@@ -44,7 +45,7 @@ def check_body_type(request: Request) -> None:
 def size_header(request: Request, name: str) -> int:
     """A header that holds a count of bytes."""
     said = request.headers.get(name, "")
-    if not (said.isascii() and said.isdigit()):
+    if not (said.isascii() and said.isdigit() and len(said) <= LONGEST_COUNT):
         raise TusError(400, code="bad_header", message=f"The header {name} must be a count of bytes.")
     return int(said)
 

@@ -8,8 +8,12 @@ from flarenut.jobs.tables import System, Unit
 from flarenut.readings.recompute import is_same, recompute
 from flarenut.readings.tables import Reading
 from flarenut.sync.change import Change
+from flarenut.trade import supply
 from flarenut.visits.steps import Proof, settle_done, settle_undone
 from flarenut.visits.tables import Step, Visit
+
+# Which step a calculation settles; any other reading is kept and settles none.
+PROVES = {supply.NAME: "supply"}
 
 # Where a reading may point, and to what.
 POINTS_TO: dict[str, type] = {
@@ -30,9 +34,9 @@ def record_reading(change: Change, fields: dict[str, Any]) -> None:
     taken_at = min(fields["taken_at"], change.at)
     check_visit_open(found.get("visit_id"), taken_at=taken_at)
     check_replaces(found.get("replaces_id"), fields=fields)
+    server_outputs = recompute(fields["calculation"], fields["inputs"])
     check_step_fits(found.get("step_id"), fields=fields)
     outputs, verdict = fields["outputs"], fields.get("verdict")
-    server_outputs = recompute(fields["calculation"], fields["inputs"])
     reading = change.add(
         Reading(
             id=change.entity,
@@ -82,9 +86,11 @@ def check_replaces(before: Reading | None, *, fields: dict[str, Any]) -> None:
 
 
 def check_step_fits(step: Step | None, *, fields: dict[str, Any]) -> None:
-    """A reading at one unit proves nothing about the step of another."""
+    """A reading at one unit proves nothing about the step of another, nor about a step of another kind."""
     if step is None:
         return
+    if step.code != PROVES.get(fields["calculation"]):
+        raise Refused("wrong_step", "This reading says nothing about that step.", {"step_id": "another kind of step"})
     if step.unit_id not in (None, fields.get("unit_id")) or fields.get("system_id") not in (None, step.system_id):
         raise Refused(
             "wrong_step", "This step belongs to another unit or system.", {"step_id": "another unit or system"}

@@ -45,7 +45,7 @@ def read_cursor(text: str) -> Cursor:
             until=int(until),
             page_id=uuid.UUID(page) if page else LAST_ID,
         )
-    except (ValueError, TypeError, AttributeError) as error:
+    except (ValueError, TypeError, AttributeError, OverflowError) as error:
         raise _not_ours() from error
     if not 0 <= cursor.rev <= cursor.until <= LARGEST_REV:
         raise _not_ours()

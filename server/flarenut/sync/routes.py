@@ -2,8 +2,7 @@
 
 from typing import Any
 
-from flask_smorest import Blueprint
-
+from flarenut.body import Blueprint
 from flarenut.people.access import access
 from flarenut.people.actor import current_actor
 from flarenut.sync import shapes

@@ -3,13 +3,14 @@
 import uuid
 from typing import Any
 
-from sqlalchemy import ColumnElement, Select, false, or_, select, true
+from sqlalchemy import ColumnElement, Select, false, func, or_, select, true
 
 from flarenut.db import db
 from flarenut.errors import NotFound
 from flarenut.issues.tables import Issue, IssueEvent
 from flarenut.jobs.tables import Job
 from flarenut.people.actor import Actor
+from flarenut.people.tables import ContractorLink
 from flarenut.photos.tables import Photo
 from flarenut.visits.tables import Visit
 
@@ -20,7 +21,9 @@ def is_in_sight(actor: Actor) -> ColumnElement[bool]:
         return true()
     if actor.role == "technician":
         return Job.id.in_(select(Visit.job_id).where(Visit.person_id == actor.person_id))
-    return Job.id == actor.link_job_id
+    # Asked again here and not only at the door: a link can be shut while its request waits for a lock.
+    is_open = ContractorLink.revoked_at.is_(None) & (ContractorLink.expires_at > func.now())
+    return Job.id.in_(select(ContractorLink.job_id).where(ContractorLink.id == actor.link_id, is_open))
 
 
 def can_see_job(actor: Actor, *, job_id: uuid.UUID) -> bool:

@@ -85,7 +85,7 @@ def _run(name: str, *, data: dict[str, object]) -> dict[str, object]:
 def _parse(text: str) -> dict[str, object]:
     try:
         data = _loads(text)
-    except ValueError:
+    except (ValueError, RuntimeError):  # The second: nested deeper than the runtime can follow.
         raise _bad_json() from None
     if not isinstance(data, dict):
         raise _bad_json()

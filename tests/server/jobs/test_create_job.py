@@ -3,6 +3,8 @@
 from typing import Any
 from uuid import UUID, uuid5
 
+import pytest
+
 from flarenut.jobs.sheet import check_sheet
 from tests.builders import CastMember, a_job, a_sheet, new_id
 from tests.server.jobs.sheets import csv_sheet, large_rows
@@ -130,3 +132,19 @@ def test_a_room_without_a_size_that_makes_sense_is_refused(client_as: Any, ana: 
 
     assert receipt["outcome"] == "set_aside"
     assert "0.1" in str(receipt["detail"]["fields"]["room_m3"])
+
+
+@pytest.mark.parametrize(("name", "widest"), [("supply_tolerance_pct", 20), ("unbalance_limit_pct", 5)])
+def test_a_limit_that_the_engine_would_not_judge_by_is_refused(
+    name: str, widest: float, client_as: Any, ana: CastMember
+) -> None:
+    phone = client_as(ana)
+    told = []
+
+    for value in (widest, widest + 0.1):
+        sheet, job_id = a_sheet(), new_id()
+        sheet["systems"][0][name] = value
+        told.append(tell(phone, job_id, "job.create", job_id, **sheet)["outcome"])
+
+    assert told == ["applied", "set_aside"]
+    assert [system[name] for system in phone.rows("system").values()] == [widest]

@@ -1,13 +1,17 @@
 """Links for contractors: made once, opened anywhere, shut at any time."""
 
 import datetime as dt
+import uuid
 from collections.abc import Callable
 from typing import Any
 
+import pytest
 from flask import Flask
 from sqlalchemy import Engine, text
 
-from tests.builders import CastMember, Phone, a_job, a_link, new_id
+from flarenut.sync import lanes
+from flarenut.sync.lanes import lock_job
+from tests.builders import CastMember, Phone, a_job, a_link, a_mutation, an_issue, new_id, push
 from tests.builders.jobs import Job
 from tests.builders.phones import ORIGIN
 
@@ -131,3 +135,33 @@ def test_a_link_without_a_firm_names_the_field(ana: CastMember, client_as: Enter
 
     assert answer.status_code == 422
     assert set(answer.get_json()["error"]["fields"]) == {"firm", "days"}
+
+
+@pytest.mark.parametrize("said", ["Carl\x00", "Carl\ud800"])
+def test_a_name_that_no_database_can_keep_is_named(said: str, app: Flask, ana: CastMember, client_as: Enter) -> None:
+    phone = client_as(ana)
+
+    answer = phone.post(f"/api/jobs/{a_job(phone).id}/links", json={"firm": said, "recipient": said})
+
+    assert set(answer.get_json()["error"]["fields"]) == {"firm", "recipient"}
+    assert _open(app, secret=said * 10) == 422
+
+
+@pytest.mark.parametrize("change", ["revoked_at = now()", "expires_at = now() - interval '1 second'"])
+def test_a_link_that_ends_while_its_push_waits_for_the_job_changes_nothing(
+    change: str, ana: CastMember, client_as: Enter, owner: Engine, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    office = client_as(ana)
+    job = a_job(office)
+    contractor, issue_id = client_as(a_link(ana, job_id=job.id)), an_issue(office, job=job)
+
+    def and_meanwhile(job_id: uuid.UUID) -> object:
+        with owner.begin() as connection:
+            connection.execute(text(f"UPDATE contractor_link SET {change}"))
+        return lock_job(job_id)
+
+    monkeypatch.setattr(lanes, "lock_job", and_meanwhile)
+    lane = push(contractor, job.id, [a_mutation("issue.answer", issue_id, fixed=True)])
+
+    assert lane["error"]["code"] == "no_access"
+    assert office.rows("issue")[issue_id]["state"] == "open"

@@ -237,3 +237,14 @@ def test_a_new_colleague_moves_the_number_that_phones_compare(ana: CastMember, c
     a_technician("Tove", company=ana.company_name)
 
     assert phone.post("/api/sync/pull", json=body).get_json()["people_rev"] > before
+
+
+@pytest.mark.parametrize("name", ["email", "password", "device_name"])
+@pytest.mark.parametrize("said", ["abc\x00", "abc\ud800"])
+def test_what_no_database_can_keep_is_named(name: str, said: str, app: Flask, ben: CastMember) -> None:
+    typed = {"email": ben.email, "password": PASSWORD, "device_id": new_id(), name: said}
+
+    answer = app.test_client().post("/api/sign-in", json=typed)
+
+    assert answer.status_code == 422
+    assert set(answer.get_json()["error"]["fields"]) == {name}

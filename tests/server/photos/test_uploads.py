@@ -230,6 +230,7 @@ def test_another_version_of_the_protocol_is_told_ours(site: Site, photo: str) ->
     [
         ({"Upload-Length": "many"}, 400),
         ({"Upload-Length": "-1"}, 400),
+        ({"Upload-Length": "9" * 5000}, 400),
         ({"Upload-Metadata": ""}, 400),
         ({"Upload-Metadata": "photo_id !!!"}, 400),
         ({"Upload-Metadata": "photo_id aGVsbG8="}, 400),

@@ -214,3 +214,17 @@ def test_a_contractor_gets_no_readings(site: Site) -> None:
 )
 def test_outputs_are_compared_to_the_last_leaf(phone: Any, server: Any, same: bool) -> None:  # noqa: FBT001
     assert is_same(phone, server) is same
+
+
+def test_a_supply_reading_settles_no_step_of_another_kind(site: Site) -> None:
+    receipt = record(site, GOOD, step_id=site.step_id("charge"))
+
+    assert code_of(receipt) == "wrong_step"
+    assert site.step("charge")["state"] == "todo"
+
+
+def test_a_verdict_that_is_none_is_named(site: Site) -> None:
+    receipt = record(site, GOOD, verdict="fine")
+
+    assert code_of(receipt) == "invalid"
+    assert list(receipt["detail"]["fields"]) == ["verdict"]

@@ -1,5 +1,7 @@
 """What a pull brings, page by page, and what it brings to whom."""
 
+import base64
+import json
 import uuid
 from collections.abc import Callable
 from typing import Any
@@ -150,6 +152,17 @@ def test_a_cursor_of_someone_elses_making_is_refused_by_name(ana: CastMember, cl
         answer = phone.post("/api/sync/pull", json={"device_id": phone.device_id, "cursors": [made_up]})
         assert answer.status_code == 422
         assert "cursors" in answer.get_json()["error"]["fields"]
+
+
+def test_a_cursor_with_an_endless_number_is_refused_by_name(ana: CastMember, client_as: Enter) -> None:
+    phone = client_as(ana)
+    parts = [new_id(), new_id(), float("inf"), 1, None]
+    cursor = base64.urlsafe_b64encode(json.dumps(parts).encode()).decode()
+
+    answer = phone.post("/api/sync/pull", json={"device_id": phone.device_id, "cursors": [cursor]})
+
+    assert answer.status_code == 422
+    assert list(answer.get_json()["error"]["fields"]) == ["cursors"]
 
 
 def test_the_number_of_questions_does_not_grow_with_rows_or_jobs(ana: CastMember, client_as: Enter) -> None:

@@ -1,0 +1,66 @@
+"""The engine on the command line: what cannot be judged is told by field and limits, never by a crash."""
+
+import io
+import json
+
+import pytest
+
+from flarenut.cli import main
+
+SUPPLY = {"v_ab_v": 400, "v_bc_v": 400, "v_ca_v": 400, "nominal_v": 400, "rotation": "forward"}
+
+
+def _compute(name: str, typed: str, *, monkeypatch: pytest.MonkeyPatch) -> int:
+    monkeypatch.setattr("sys.stdin", io.StringIO(typed))
+    return main(["compute", name])
+
+
+@pytest.mark.parametrize(
+    ("said", "code"),
+    [
+        ("NaN", "not_a_number"),
+        ("Infinity", "not_a_number"),
+        ("-Infinity", "not_a_number"),
+        ("1e999", "out_of_range"),
+        ("-1e999", "out_of_range"),
+    ],
+)
+def test_a_number_that_is_none_is_told_by_its_field_and_limits(
+    said: str, code: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    typed = json.dumps({**SUPPLY, "v_bc_v": "@"}).replace('"@"', said)
+
+    status = _compute("supply_power", typed, monkeypatch=monkeypatch)
+
+    told = capsys.readouterr()
+    assert status == 1
+    assert told.out == ""
+    assert told.err.startswith("v_bc_v: ")
+    assert "(from 0.0 to 1000.0 V)" in told.err
+    assert told.err.endswith(f"[{code}]\n")
+
+
+def test_good_input_passes_unchanged(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+    status = _compute("supply_power", json.dumps(SUPPLY), monkeypatch=monkeypatch)
+
+    assert status == 0
+    assert json.loads(capsys.readouterr().out)["verdict"] == "pass"
+
+
+@pytest.mark.parametrize("typed", ["", "{", "[]", "[" * 100_000])
+def test_what_is_no_json_object_is_told_so(
+    typed: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    status = _compute("supply_power", typed, monkeypatch=monkeypatch)
+
+    assert status == 1
+    assert "[bad_json]" in capsys.readouterr().err
+
+
+def test_an_unknown_calculation_is_told_even_with_nothing_typed(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    status = _compute("dowsing", "", monkeypatch=monkeypatch)
+
+    assert status == 1
+    assert "[unknown_calculation]" in capsys.readouterr().err
