@@ -38,8 +38,8 @@ export function LineDrawing({ line, days }: Props) {
       ))}
       <line class="board-axis" x1="0" x2="100%" y1={MIDDLE} y2={MIDDLE} />
       {line.shade && rect({ of: line.shade, tall: 40, look: "plan-spread", round: 0 })}
-      {holds.map((bar) => rect({ of: bar, tall: 18, look: "plan-hold", round: 1 }))}
-      {works.map((bar) => rect({ of: bar, tall: 18, look: "plan-work", round: 1 }))}
+      {holds.map((bar) => rect({ of: bar, tall: 16, look: "plan-hold", round: 2 }))}
+      {works.map((bar) => rect({ of: bar, tall: 20, look: "plan-work", round: 2 }))}
       {line.best !== null && line.best < days.length && (
         <line
           class="plan-best"

@@ -61,6 +61,24 @@ test("work by people and a hold by the clock are two kinds of bar before the str
   expect(line.shade?.to).toBeCloseTo(2.9);
 });
 
+test("jobs of two firms at the same time are one bar, and a hold beside them is its own", () => {
+  const day = (hours: string) => seconds(`2026-11-25T${hours}:00:00Z`);
+  const plan = aPlan({
+    schedule: [
+      work({ start_s: day("08"), finish_s: day("12") }),
+      work({ start_s: day("10"), finish_s: day("14") }),
+      work({ start_s: day("14"), finish_s: day("15") }),
+      work({ calendar: "clock", start_s: day("09"), finish_s: day("13") }),
+    ] as JobPlan["schedule"],
+  });
+
+  const { bars } = readinessLine(plan, { visits: [], calendar, nowMs });
+
+  expect(bars.map((bar) => bar.by)).toEqual(["people", "clock"]);
+  expect(bars[0]?.from).toBeCloseTo(0.1);
+  expect(bars[0]?.to).toBeCloseTo(0.8);
+});
+
 test("the technician's hours after the site is ready are the visit, not a bar", () => {
   const plan = aPlan({
     schedule: [

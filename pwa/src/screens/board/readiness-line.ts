@@ -23,6 +23,8 @@ export interface ReadinessLine {
 }
 
 const MS = 1000;
+/** A gap narrower than this share of a day is not seen on the board. */
+const HAIR = 0.02;
 
 function stretch(fromS: number, { toS, calendar }: { toS: number; calendar: Calendar }): Stretch {
   return { from: columnAt(fromS * MS, calendar), to: columnAt(toS * MS, calendar) };
@@ -33,14 +35,26 @@ function comesBefore(work: PlannedWork, readyAt: number): boolean {
   return work.kind !== "visit" && work.start_s < readyAt && work.finish_s <= readyAt;
 }
 
+/** Bars of one kind that meet or overlap are one bar: the line has room for one thing at a time. */
+function joined(bars: readonly Bar[]): Bar[] {
+  const found: Bar[] = [];
+  for (const bar of [...bars].sort((one, other) => one.from - other.from)) {
+    const last = found.findLast((one) => one.by === bar.by);
+    if (last && bar.from <= last.to + HAIR) last.to = Math.max(last.to, bar.to);
+    else found.push({ ...bar });
+  }
+  return found;
+}
+
 function barsOf(plan: JobPlan, calendar: Calendar): Bar[] {
-  return plan.schedule
+  const bars = plan.schedule
     .filter((work) => comesBefore(work, plan.ready_at))
     .map((work) => ({
       ...stretch(work.start_s, { toS: work.finish_s, calendar }),
       by: work.calendar === "clock" ? ("clock" as const) : ("people" as const),
     }))
     .filter((bar) => bar.to > bar.from);
+  return joined(bars);
 }
 
 function bookedOf(visits: readonly VisitRow[], calendar: Calendar): Stretch[] {

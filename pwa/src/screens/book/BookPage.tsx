@@ -6,6 +6,7 @@ import type { JobView } from "../../queries/job";
 import { t } from "../../text";
 import type { JobPlan } from "../../trade/types";
 import { Form } from "../parts/Form";
+import { markInvented } from "../parts/invented";
 import { useSubmit } from "../parts/useSubmit";
 import { Before } from "./Before";
 import { Doubts } from "./Doubts";
@@ -30,7 +31,7 @@ export function BookPage({ view, plan }: Props) {
   return (
     <Screen
       name={t("book.title")}
-      top={<TopBar title={t("book.title")} under={job.name} back={back} />}
+      top={<TopBar title={t("book.title")} under={markInvented(job.name, { job })} back={back} />}
       bottom={
         <Button kind="primary" onPress={submit} notYet={isBusy ? t("book.booking") : undefined}>
           {t(isEarly ? "book.submit_anyway" : "book.submit")}

@@ -4,7 +4,7 @@ import type { JobRow } from "../../local/rows";
 import { t } from "../../text";
 import type { JobPlan } from "../../trade/types";
 import { minutesOf } from "../board/calendar";
-import { proposedVisit, type VisitForm } from "./visit-form";
+import { proposedVisit, startsAt, type VisitForm } from "./visit-form";
 
 type Props = {
   job: JobRow;
@@ -21,6 +21,7 @@ export function Proposal({ job, plan, form, onTake }: Props) {
   if (plan.visit_start_at === null || !proposed) {
     return <p>{t("book.no_proposal")}</p>;
   }
+  const startMs = startsAt({ ...form, ...proposed }, { zone });
   const isOneShift = plan.visit_s.likely <= shiftS;
   const isTaken =
     proposed.day === form.day && proposed.start === form.start && proposed.hours === form.hours;
@@ -29,8 +30,8 @@ export function Proposal({ job, plan, form, onTake }: Props) {
       <p>{t("book.proposal")}</p>
       <h2>
         {t("book.proposal_when", {
-          day: formatDay(plan.visit_start_at, { zone }),
-          time: formatTime(plan.visit_start_at, { zone }),
+          day: formatDay(startMs / 1000, { zone }),
+          time: formatTime(startMs / 1000, { zone }),
           hours: formatDuration(proposed.hours * 3600),
         })}
       </h2>

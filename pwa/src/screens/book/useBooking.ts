@@ -26,7 +26,8 @@ export function useBooking({ view, plan }: Of) {
   const { id: jobId, time_zone: zone, shift_start: from, shift_end: to } = view.job;
   const draftKey = `book:${jobId}`;
   const { value: form, change } = useDraft(draftKey, { empty: emptyForm({ view, plan }) });
-  const { date: today } = wallClock(useNow().value * 1000, { zone });
+  const nowS = useNow().value;
+  const { date: today } = wallClock(nowS * 1000, { zone });
   const save = () =>
     planVisit({
       jobId,
@@ -42,6 +43,6 @@ export function useBooking({ view, plan }: Of) {
     change,
     save,
     problems: visitProblems(form, { today }),
-    doubts: doubtsAbout(form, { plan, shift: { zone, from, to } }),
+    doubts: doubtsAbout(form, { plan, shift: { zone, from, to }, nowS }),
   };
 }

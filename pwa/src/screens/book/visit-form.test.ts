@@ -3,6 +3,7 @@ import type { JobPlan } from "../../trade/types";
 import { doubtsAbout, hoursFor, proposedVisit, type VisitForm, visitProblems } from "./visit-form";
 
 const seconds = (iso: string) => Date.parse(iso) / 1000;
+const nowS = seconds("2026-11-25T12:00:00Z");
 const shift = { zone: "America/Chicago", from: "07:00", to: "15:30" };
 
 function aForm(parts: Partial<VisitForm> = {}): VisitForm {
@@ -33,16 +34,29 @@ test("work longer than a day is booked as the longest visit there is", () => {
 });
 
 test("the proposal itself raises no doubt", () => {
-  expect(doubtsAbout(aForm(), { plan, shift })).toEqual([]);
+  expect(doubtsAbout(aForm(), { plan, shift, nowS })).toEqual([]);
+});
+
+test("a site that is ready now is proposed for the next quarter of an hour and raises no doubt", () => {
+  const at = seconds("2026-11-25T15:51:40Z");
+  const ready = { ...plan, visit_start_at: at, ready_at_best: at, ready_at: at };
+
+  const proposed = proposedVisit(ready, shift);
+  const typed = aForm({ day: "2026-11-25", start: "09:51" });
+
+  expect(proposed).toEqual({ day: "2026-11-25", start: "10:00", hours: 6 });
+  expect(doubtsAbout(typed, { plan: ready, shift, nowS: at })).toEqual([]);
 });
 
 test("a visit before the site can be ready is doubted, more sharply before the best day", () => {
-  expect(doubtsAbout(aForm({ day: "2026-11-26" }), { plan, shift })).toEqual(["before_best"]);
-  expect(doubtsAbout(aForm({ day: "2026-11-28" }), { plan, shift })).toEqual(["before_likely"]);
+  expect(doubtsAbout(aForm({ day: "2026-11-26" }), { plan, shift, nowS })).toEqual(["before_best"]);
+  expect(doubtsAbout(aForm({ day: "2026-11-28" }), { plan, shift, nowS })).toEqual([
+    "before_likely",
+  ]);
 });
 
 test("an hour outside the shift and too short a visit are doubted", () => {
-  const doubts = doubtsAbout(aForm({ start: "17:00", hours: 2 }), { plan, shift });
+  const doubts = doubtsAbout(aForm({ start: "17:00", hours: 2 }), { plan, shift, nowS });
 
   expect(doubts).toEqual(["off_shift", "too_short"]);
 });

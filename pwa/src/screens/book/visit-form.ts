@@ -4,6 +4,9 @@ import type { TextKey } from "../../text";
 import type { JobPlan } from "../../trade/types";
 
 const HOUR_S = 3600;
+const MINUTE_S = 60;
+/** Nobody books a visit for 11:51: a proposal starts at the next quarter of an hour. */
+const QUARTER_MIN = 15;
 
 export interface VisitForm {
   purpose: VisitPurpose;
@@ -45,24 +48,30 @@ export function proposedVisit(
   { zone }: { zone: string },
 ): Pick<VisitForm, "day" | "start" | "hours"> | null {
   if (plan.visit_start_at === null) return null;
-  const { date, minutes } = wallClock(plan.visit_start_at * 1000, { zone });
+  const quarterS = QUARTER_MIN * MINUTE_S;
+  const startS = Math.ceil(plan.visit_start_at / quarterS) * quarterS;
+  const { date, minutes } = wallClock(startS * 1000, { zone });
   return { day: date, start: timeOfDay(minutes), hours: hoursFor(plan.visit_s.likely) };
 }
 
 export type BookingDoubt = "before_best" | "before_likely" | "off_shift" | "too_short";
 
 type Shift = { zone: string; from: string; to: string };
+type Known = { plan: JobPlan | undefined; shift: Shift; nowS: number };
+
+/** A site that is ready now stays ready; the plan is worked out anew each minute and says "now". */
+function earlyDoubt(startS: number, { plan, nowS }: { plan: JobPlan; nowS: number }) {
+  const from = Math.max(startS, nowS + MINUTE_S);
+  if (from < plan.ready_at_best) return "before_best";
+  return from < plan.ready_at ? "before_likely" : null;
+}
 
 /** What a dispatcher should know before booking this hour; booking stays possible. */
-export function doubtsAbout(
-  form: VisitForm,
-  { plan, shift }: { plan: JobPlan | undefined; shift: Shift },
-): BookingDoubt[] {
+export function doubtsAbout(form: VisitForm, { plan, shift, nowS }: Known): BookingDoubt[] {
   if (form.day === "" || form.start === "") return [];
   const doubts: BookingDoubt[] = [];
-  const startS = startsAt(form, shift) / 1000;
-  if (plan && startS < plan.ready_at_best) doubts.push("before_best");
-  else if (plan && startS < plan.ready_at) doubts.push("before_likely");
+  const early = plan && earlyDoubt(startsAt(form, shift) / 1000, { plan, nowS });
+  if (early) doubts.push(early);
   if (form.start < shift.from || form.start >= shift.to) doubts.push("off_shift");
   if (plan && form.hours * HOUR_S < plan.visit_s.likely) doubts.push("too_short");
   return doubts;

@@ -9,6 +9,7 @@ import type { JobView } from "../../queries/job";
 import { usePlan } from "../../queries/plan";
 import { t } from "../../text";
 import { IssueLink } from "../parts/IssueLink";
+import { markInvented } from "../parts/invented";
 import { byWhatTheyStop, isOver } from "../parts/issue-words";
 import { JobGate } from "../parts/JobGate";
 import { JobTabs } from "../parts/JobTabs";
@@ -38,7 +39,13 @@ function List({ view }: { view: JobView }) {
   return (
     <Screen
       name={t("issues.title")}
-      top={<TopBar title={t("issues.title")} under={view.job.name} back={`/job/${view.job.id}`} />}
+      top={
+        <TopBar
+          title={t("issues.title")}
+          under={markInvented(view.job.name, view)}
+          back={`/job/${view.job.id}`}
+        />
+      }
       bottom={
         <>
           <ButtonLink kind="primary" icon="camera" href={`/job/${view.job.id}/log`}>

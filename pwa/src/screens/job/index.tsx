@@ -10,6 +10,7 @@ import type { JobView } from "../../queries/job";
 import { usePlan } from "../../queries/plan";
 import { t } from "../../text";
 import { Headline } from "../parts/Headline";
+import { markInvented } from "../parts/invented";
 import { JobGate } from "../parts/JobGate";
 import { JobTabs } from "../parts/JobTabs";
 import { LiveSync } from "../parts/LiveSync";
@@ -49,7 +50,14 @@ function Line({ view }: { view: JobView }) {
   return (
     <Screen
       name={job.name}
-      top={<TopBar title={job.name} under={underTitle(view)} back="/" you="shown" />}
+      top={
+        <TopBar
+          title={job.name}
+          under={markInvented(underTitle(view), { job })}
+          back="/"
+          you="shown"
+        />
+      }
       bottom={
         <>
           <ButtonLink kind="primary" icon="camera" href={`/job/${job.id}/log`}>

@@ -6,6 +6,7 @@ import { TopBar } from "../../components/TopBar";
 import type { JobView } from "../../queries/job";
 import { usePlan } from "../../queries/plan";
 import { t } from "../../text";
+import { markInvented } from "../parts/invented";
 import { JobGate } from "../parts/JobGate";
 import { JobTabs } from "../parts/JobTabs";
 import { LiveSync } from "../parts/LiveSync";
@@ -36,7 +37,13 @@ function Page({ view }: { view: JobView }) {
   return (
     <Screen
       name={t("leave.title")}
-      top={<TopBar title={t("leave.title")} under={view.job.name} back={`/job/${view.job.id}`} />}
+      top={
+        <TopBar
+          title={t("leave.title")}
+          under={markInvented(view.job.name, view)}
+          back={`/job/${view.job.id}`}
+        />
+      }
       bottom={<JobTabs view={view} here={`/job/${view.job.id}/leave`} />}
     >
       <LiveSync />

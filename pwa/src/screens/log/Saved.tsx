@@ -7,6 +7,7 @@ import { usePlan } from "../../queries/plan";
 import { t } from "../../text";
 import { Headline } from "../parts/Headline";
 import { IssueLink } from "../parts/IssueLink";
+import { markInvented } from "../parts/invented";
 import { issueTitle, stoppedCount } from "../parts/issue-words";
 import { LiveSync } from "../parts/LiveSync";
 import { headlineWords } from "../parts/plan-words";
@@ -29,7 +30,13 @@ export function Saved({ view, issueId, unitId, trouble, onAnother }: Props) {
   return (
     <Screen
       name={t("log.saved_title")}
-      top={<TopBar title={t("log.saved_title")} under={view.job.name} back={base} />}
+      top={
+        <TopBar
+          title={t("log.saved_title")}
+          under={markInvented(view.job.name, view)}
+          back={base}
+        />
+      }
       bottom={
         <div class="stack">
           <ButtonLink kind="primary" href={base}>

@@ -38,12 +38,13 @@ function Clean({ file, checked }: Props) {
 }
 
 function BadRows({ file, checked }: Props) {
-  const rows = new Set(checked.errors.map((error) => error.row)).size;
+  const rows = new Set(checked.errors.map((error) => error.row));
+  const words = rows.has(0) ? "new_job.bad_sheet" : "new_job.bad";
   return (
     <section class="verdict verdict-fail" aria-live="polite">
       <div class="verdict-head">
         <StateShape state="fail" says="shape" />
-        <h3>{t("new_job.bad", { file, count: rows })}</h3>
+        <h3>{t(words, { file, count: rows.size })}</h3>
       </div>
       <p>{t("new_job.bad_hint")}</p>
       <table class="sheet-errors">

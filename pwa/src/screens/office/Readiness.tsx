@@ -15,7 +15,8 @@ type Props = { view: JobView; plan: JobPlan | undefined; now: number };
 /** How ready the site is: what it waits for, the plan as bars, and how long the visit takes. */
 export function Readiness({ view, plan, now }: Props) {
   const zone = view.job.time_zone;
-  if (!plan) return <p class="quiet-text">{t("board.working_out")}</p>;
+  // A job made on this device has no steps until the server has made them: nothing is known to be done.
+  if (!plan || view.steps.length === 0) return <Unknown view={view} />;
   const { date: today } = wallClock(now * 1000, { zone });
   const standing = standingOf(plan, { visits: view.visits, nowMs: now * 1000 });
   const visit = comingVisit(view.visits, { nowMs: now * 1000 });
@@ -66,4 +67,14 @@ function readinessWords(plan: JobPlan, { zone, now }: { zone: string; now: numbe
     likely: formatDayTime(likely, { zone }),
     late: formatDayTime(late, { zone }),
   });
+}
+
+function Unknown({ view }: { view: JobView }) {
+  const words = view.steps.length === 0 ? "office.steps_to_come" : "board.working_out";
+  return (
+    <section class="plan-card stack">
+      <h2>{t("office.readiness")}</h2>
+      <p class="quiet-text">{t(words)}</p>
+    </section>
+  );
 }

@@ -9,6 +9,7 @@ import { type JobView, useJob } from "../../queries/job";
 import { useNow } from "../../queries/now";
 import { usePlan } from "../../queries/plan";
 import { t } from "../../text";
+import { markInvented } from "../parts/invented";
 import { LiveSync } from "../parts/LiveSync";
 import { TwoValuesNotice } from "../parts/TwoValuesNotice";
 import { IssueTable } from "./IssueTable";
@@ -49,7 +50,7 @@ function Loaded({ view }: { view: JobView }) {
       top={
         <TopBar
           title={job.name}
-          under={`${job.address} · ${job.contractor_firm}`}
+          under={markInvented(`${job.address} · ${job.contractor_firm}`, { job })}
           back="/board"
           you="shown"
         />
@@ -75,7 +76,6 @@ function Loaded({ view }: { view: JobView }) {
           <Links job={job} />
         </div>
       </div>
-      {job.invented && <p class="quiet-text">{t("common.invented")}</p>}
     </Screen>
   );
 }

@@ -8,6 +8,7 @@ import { TopBar } from "../../components/TopBar";
 import type { UnitRow } from "../../local/rows";
 import type { JobView } from "../../queries/job";
 import { t } from "../../text";
+import { markInvented } from "../parts/invented";
 import { JobGate } from "../parts/JobGate";
 import { JobTabs } from "../parts/JobTabs";
 import { floorWords, wordsFor } from "../parts/unit-words";
@@ -57,7 +58,13 @@ function Walk({ view }: { view: JobView }) {
   return (
     <Screen
       name={t("round.title")}
-      top={<TopBar title={t("round.title")} under={view.job.name} back={`/job/${view.job.id}`} />}
+      top={
+        <TopBar
+          title={t("round.title")}
+          under={markInvented(view.job.name, view)}
+          back={`/job/${view.job.id}`}
+        />
+      }
       bottom={<JobTabs view={view} here={`/job/${view.job.id}/round`} />}
     >
       <TextField type="search" label={t("round.search")} value={search} onInput={setSearch} />
