@@ -27,5 +27,5 @@ PEOPLE = (ANA, BEN, DEE)
 OTHER_COMPANY = "Elsewhere Cooling (invented)"
 CLEO = DemoPerson(name="Cleo Elsewhere", email="cleo@example.test", role="dispatcher")
 
-CONTRACTOR_FIRM = "Example Mechanical (invented)"
+CONTRACTOR_FIRM = "Specimen Mechanical (invented)"
 CONTRACTOR = "Kim Placeholder"

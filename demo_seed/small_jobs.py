@@ -21,7 +21,7 @@ def small_sheet(*, units: int, rooms: str) -> str:
 
 
 def _start(cast: Cast, *, name: str, street: str, units: int, rooms: str) -> Site:
-    names = {"name": f"{name} (invented)", "address": f"{street}, Exampleton (invented)"}
+    names = {"name": name, "address": f"{street}, Exampleton"}
     at = cast.calendar.workday(-14, "11:00")
     return open_site(cast.ana, **names, sheet=small_sheet(units=units, rooms=rooms), at=at)
 

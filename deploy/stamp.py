@@ -1,14 +1,14 @@
 """Prints one hash of the files named and of every file in the folders named.
 
-The set-up skips a step while this hash is the one the step was last run with. Folders that are
-themselves made by the set-up are left out.
+The set-up skips a step while this hash is the one the step was last run with. What the set-up itself
+makes is left out.
 """
 
 import hashlib
 import sys
 from pathlib import Path
 
-MADE = {"node_modules", "dist", "__pycache__", "coverage"}
+MADE = {"node_modules", "dist", "__pycache__", "coverage", "keys.ts"}
 
 
 def files_in(path: Path) -> list[Path]:

@@ -23,8 +23,8 @@ def describe_the_job(ana: Phone) -> None:
     page = ana.page
     page.get_by_role("banner").get_by_role("link", name="New job").click()
     page.get_by_label("Site name").fill("Tern Lane Clinic")
-    page.get_by_label("Address").fill("1 Tern Lane, Exampleton (invented)")
-    page.get_by_label("Contractor firm").fill("Example Mechanical (invented)")
+    page.get_by_label("Address").fill("1 Tern Lane, Exampleton")
+    page.get_by_label("Contractor firm").fill("Specimen Mechanical (invented)")
     page.get_by_label("Time zone of the site").select_option(ZONE)
 
 
