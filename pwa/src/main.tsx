@@ -11,10 +11,12 @@ import { startUpdates } from "./offline/updates";
 import { openIntent } from "./photo/capture";
 import { shortcutPath } from "./queries/shortcut";
 import { startSync } from "./sync/start";
+import { watchTheWayBack } from "./way-back";
 
 async function start(root: HTMLElement): Promise<void> {
   guardChunks();
   watchInstall();
+  watchTheWayBack();
   await loadSession(location.pathname);
   await chooseScreen();
   applyAppearance();

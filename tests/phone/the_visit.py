@@ -145,6 +145,8 @@ def close_the_visit(ben: Phone) -> None:
     page.get_by_label("Words for the office").fill("Leak at B2; the rest can go on.")
     look_at(page)
     page.get_by_role("button", name="Close visit").click()
+    look_at(page)
+    page.get_by_role("dialog").get_by_role("button", name="Close visit").click()
     expect(page.get_by_role("heading", name="My jobs")).to_be_visible()
 
 

@@ -2,7 +2,12 @@ import type { Result } from "../local/result";
 import type { IssueSetFields } from "./fields";
 import { write } from "./write";
 
-export type SetIssue = { jobId: string; issueId: string; changes: IssueSetFields };
+export type SetIssue = {
+  jobId: string;
+  issueId: string;
+  changes: IssueSetFields;
+  draftKey?: string;
+};
 
 /**
  * Change what an issue says, stops, or who must act.
@@ -14,5 +19,6 @@ export async function setIssue(what: SetIssue): Promise<Result> {
   return await write({
     jobId: what.jobId,
     deeds: [{ type: "issue.set", entity: what.issueId, fields: what.changes }],
+    draftKey: what.draftKey,
   });
 }

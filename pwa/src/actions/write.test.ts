@@ -4,7 +4,7 @@ import { leaveSession } from "../local/session";
 import type { Store } from "../local/store";
 import { anIssue, aPhoto, benWithAPhone, idOf } from "../testing/phone";
 import { FakeServer } from "../testing/server";
-import { readDraft, saveDraft } from "./drafts";
+import { photosKey, readDraft, saveDraft } from "./drafts";
 import { proveIssue } from "./proveIssue";
 import { raiseIssue } from "./raiseIssue";
 import { sendBackIssue } from "./sendBackIssue";
@@ -81,6 +81,15 @@ test("a draft goes in the transaction that saves the finished thing", async () =
   await anIssue({ jobId: "job-1", draftKey: "log:job-1" });
 
   expect(await readDraft("log:job-1")).toBeUndefined();
+});
+
+test("a phone that dies right after the save does not offer the same photos again", async () => {
+  await saveDraft("log:job-1", { words: "oil" });
+  await saveDraft(photosKey("log:job-1"), { photos: [aPhoto()] });
+
+  await anIssue({ jobId: "job-1", photo: aPhoto(), draftKey: "log:job-1" });
+
+  expect(await readDraft(photosKey("log:job-1"))).toBeUndefined();
 });
 
 test("an outbox row never changes", async () => {

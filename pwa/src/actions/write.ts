@@ -15,6 +15,7 @@ import { session } from "../local/session";
 import type { Store } from "../local/store";
 import { uuid7 } from "../local/uuid7";
 import type { PreparedPhoto } from "../photo/prepare";
+import { photosKey } from "./drafts";
 import { MIRRORS, type Seen } from "./mirror";
 
 /** A push may hold 1 MB (the server's limit); a mutation must fit into one with room to spare. */
@@ -91,7 +92,7 @@ async function save(store: Store, what: Write): Promise<Result> {
       await saveDeed(store, { jobId: what.jobId, deed });
     }
     if (what.draftKey) {
-      await store.drafts.delete(what.draftKey);
+      await store.drafts.bulkDelete([what.draftKey, photosKey(what.draftKey)]);
       await store.intents.clear();
     }
     await store.attention.bulkDelete(what.settles ?? []);

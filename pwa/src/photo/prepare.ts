@@ -30,6 +30,9 @@ export class PhotoProblem extends Error {
 /** Larger than any phone's photo; a film picked by mistake must not fill the memory. (P) */
 const LARGEST_FILE_BYTES = 60_000_000;
 
+/** A 12 MP photo takes a quarter of a second on a desk, a few on a slow phone (measured). */
+const SILENT_WORKER_MS = 20_000;
+
 /** The worker is kept: the second photo of a round should not wait for it again. */
 let worker: Worker | null = null;
 let asked = 0;
@@ -65,6 +68,7 @@ async function askWorker(file: Blob): Promise<Told> {
     const done = (told: Told) => {
       here.removeEventListener("message", listen);
       here.removeEventListener("error", fail);
+      clearTimeout(patience);
       resolve(told);
     };
     const listen = (event: MessageEvent<Told>) => {
@@ -77,6 +81,8 @@ async function askWorker(file: Blob): Promise<Told> {
       worker = null;
       done({ id, ok: false, why: "cannot_draw" });
     };
+    // Nor is one that was stopped for want of memory and says nothing.
+    const patience = setTimeout(fail, SILENT_WORKER_MS);
     here.addEventListener("message", listen);
     here.addEventListener("error", fail);
     const message: Asked = { id, file };

@@ -7,7 +7,7 @@ import { type LineStatus, lineStatus } from "../sync/status";
 import { useLive } from "./live";
 
 export type SyncState = LineStatus & {
-  /** Things done that have no receipt yet. */
+  /** Things done that have no receipt yet. A photo whose bytes wait too is counted as a photo. */
   waiting: number;
   photos_waiting: number;
   last_sent_at: string | null;
@@ -26,10 +26,10 @@ export function useSync(): ReadonlySignal<SyncState> {
 }
 
 export async function countWaiting(store: Store): Promise<Counts> {
-  const uploads = await store.uploads.filter(isWaiting).count();
+  const photos = new Set(await store.uploads.filter(isWaiting).primaryKeys());
   return {
-    waiting: await store.outbox.count(),
-    photos_waiting: uploads,
+    waiting: await store.outbox.filter((mutation) => !photos.has(mutation.entity)).count(),
+    photos_waiting: photos.size,
     last_sent_at: ((await store.meta.get("last_sent_at"))?.value as string | undefined) ?? null,
     attention: await store.attention.count(),
   };

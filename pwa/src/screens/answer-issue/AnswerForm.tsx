@@ -1,3 +1,4 @@
+import { useState } from "preact/hooks";
 import { Button } from "../../components/Button";
 import { Choice } from "../../components/Choice";
 import { FieldError } from "../../components/FieldError";
@@ -7,7 +8,7 @@ import type { IssueRow } from "../../local/rows";
 import type { JobView } from "../../queries/job";
 import { t } from "../../text";
 import { Form } from "../parts/Form";
-import { NewPhotoStrip, PhotoButtons } from "../parts/NewPhotos";
+import { NewPhotos } from "../parts/NewPhotos";
 import { type Draft, useDraft } from "../parts/useDraft";
 import { useSubmit } from "../parts/useSubmit";
 import { PromiseField } from "./PromiseField";
@@ -21,13 +22,14 @@ type Part = { draft: Draft<Answering>; errorAt: (field: string) => string | unde
 export function AnswerForm({ view, issue, now, onSaved }: Props) {
   const zone = view.job.time_zone;
   const draftKey = `answer:${issue.id}`;
+  const [isWorking, setWorking] = useState(false);
   const draft = useDraft(draftKey, { empty: EMPTY_ANSWER });
   const { date: today } = wallClock(now * 1000, { zone });
   const problem = problemOf(draft.value, { today });
   const { isChecked, submit, isBusy, ...state } = useSubmit({
     isWrong: problem !== null,
     save: () => saveAnswer(draft.value, { jobId: view.job.id, issueId: issue.id, draftKey }),
-    onSaved: () => void draft.done().then(onSaved),
+    onSaved,
   });
   const errorAt = (field: string) =>
     isChecked && problem?.field === field ? t(`answer_issue.${problem.code}`) : undefined;
@@ -35,7 +37,13 @@ export function AnswerForm({ view, issue, now, onSaved }: Props) {
   return (
     <Form form={state.form} failure={state.failure} look="answer-form stack">
       <h2 class="section-title">{t("answer_issue.your_answer")}</h2>
-      <Photos draft={draft} draftKey={draftKey} path={`/answer/issue/${issue.id}`} />
+      <NewPhotos
+        photos={draft.value.photos}
+        onChange={draft.change}
+        path={`/answer/issue/${issue.id}`}
+        draftKey={draftKey}
+        onWorking={setWorking}
+      />
       <Fixed {...part} />
       {draft.value.fixed === false && (
         <PromiseField
@@ -47,27 +55,8 @@ export function AnswerForm({ view, issue, now, onSaved }: Props) {
         />
       )}
       <Words {...part} />
-      <Save isBusy={isBusy} onPress={submit} />
+      <Save waitsFor={waitsFor({ isBusy, isWorking })} onPress={submit} />
     </Form>
-  );
-}
-
-type PhotosProps = { draft: Draft<Answering>; draftKey: string; path: string };
-
-function Photos({ draft, draftKey, path }: PhotosProps) {
-  const { photos } = draft.value;
-  return (
-    <>
-      <NewPhotoStrip
-        photos={photos}
-        onRemove={(photo) => draft.change({ photos: photos.filter((one) => one !== photo) })}
-      />
-      <PhotoButtons
-        path={path}
-        draftKey={draftKey}
-        onPhoto={(photo) => draft.change((now) => ({ photos: [...now.photos, photo] }))}
-      />
-    </>
   );
 }
 
@@ -103,15 +92,16 @@ function Words({ draft, errorAt }: Part) {
   );
 }
 
-function Save({ isBusy, onPress }: { isBusy: boolean; onPress: () => void }) {
+/** An answer is not saved without a photo that is still being made ready for it. */
+function waitsFor({ isBusy, isWorking }: { isBusy: boolean; isWorking: boolean }) {
+  if (isWorking) return t("photo.working");
+  return isBusy ? t("answer_issue.saving") : undefined;
+}
+
+function Save({ waitsFor, onPress }: { waitsFor: string | undefined; onPress: () => void }) {
   return (
     <div class="answer-save">
-      <Button
-        kind="primary"
-        type="submit"
-        onPress={onPress}
-        notYet={isBusy ? t("answer_issue.saving") : undefined}
-      >
+      <Button kind="primary" type="submit" onPress={onPress} notYet={waitsFor}>
         {t("answer_issue.save")}
       </Button>
     </div>

@@ -1,9 +1,10 @@
+import { useState } from "preact/hooks";
 import { answerIssue } from "../../actions/answerIssue";
 import { Choice } from "../../components/Choice";
 import { TextArea, TextField } from "../../components/TextField";
 import type { PreparedPhoto } from "../../photo/prepare";
 import { t } from "../../text";
-import { NewPhotoStrip, PhotoButtons } from "../parts/NewPhotos";
+import { NewPhotos } from "../parts/NewPhotos";
 import { useDraft } from "../parts/useDraft";
 import { ActSheet } from "./ActSheet";
 import type { OfIssue } from "./index";
@@ -13,10 +14,11 @@ type Answer = {
   fixed: "yes" | "no" | null;
   words: string;
   promisedOn: string;
-  photo: PreparedPhoto | null;
+  photos: PreparedPhoto[];
 };
 
-function missing(value: Answer): string | undefined {
+function missing(value: Answer, { isWorking }: { isWorking: boolean }): string | undefined {
+  if (isWorking) return t("photo.working");
   if (value.fixed === null) return t("answer_here.fixed_needed");
   if (value.words.trim() === "") return t("answer_here.words_needed");
   if (value.fixed === "no" && value.promisedOn === "") return t("answer_here.day_needed");
@@ -26,10 +28,11 @@ function missing(value: Answer): string | undefined {
 /** The technician's own answer: fixed on the spot, or promised for a day. */
 export function AnswerSheet({ view, issue, onClose }: OfIssue & { onClose: () => void }) {
   const draftKey = `answer_here:${issue.id}`;
-  const { value, change, done } = useDraft<Answer>(draftKey, {
-    empty: { fixed: null, words: "", promisedOn: "", photo: null },
+  const [isWorking, setWorking] = useState(false);
+  const { value, change } = useDraft<Answer>(draftKey, {
+    empty: { fixed: null, words: "", promisedOn: "", photos: [] },
   });
-  const { save, ...state } = useSaving({ onClose: () => void done().then(onClose) });
+  const { save, ...state } = useSaving({ onClose });
   const go = () =>
     answerIssue({
       jobId: view.job.id,
@@ -38,13 +41,13 @@ export function AnswerSheet({ view, issue, onClose }: OfIssue & { onClose: () =>
       fixed: value.fixed === "yes",
       promisedOn: value.fixed === "no" ? value.promisedOn : null,
       draftKey,
-      ...(value.photo ? { photo: value.photo } : {}),
+      photos: value.photos,
     });
   return (
     <ActSheet
       title={t("answer_here.title")}
       save={t("answer_here.save")}
-      notYet={missing(value)}
+      notYet={missing(value, { isWorking })}
       {...state}
       onSave={() => void save(go)}
       onClose={onClose}
@@ -71,14 +74,12 @@ export function AnswerSheet({ view, issue, onClose }: OfIssue & { onClose: () =>
         value={value.words}
         onInput={(words) => change({ words })}
       />
-      <NewPhotoStrip
-        photos={value.photo ? [value.photo] : []}
-        onRemove={() => change({ photo: null })}
-      />
-      <PhotoButtons
+      <NewPhotos
+        photos={value.photos}
+        onChange={change}
         path={`/job/${view.job.id}/issue/${issue.id}`}
         draftKey={draftKey}
-        onPhoto={(photo) => change({ photo })}
+        onWorking={setWorking}
       />
     </ActSheet>
   );

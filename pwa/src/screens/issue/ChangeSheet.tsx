@@ -1,4 +1,3 @@
-import { clearDraft } from "../../actions/drafts";
 import { setIssue } from "../../actions/setIssue";
 import { Chips, Choice, Tick } from "../../components/Choice";
 import { TextArea, TextField } from "../../components/TextField";
@@ -35,14 +34,12 @@ export function changesOf(issue: IssueRow, { value }: { value: Changeable }): Pa
 
 export function ChangeSheet({ view, issue, onClose }: OfIssue & { onClose: () => void }) {
   const draftKey = `change:${issue.id}`;
-  const { value, change } = useDraft<Changeable>(draftKey, { empty: changeableOf(issue) });
+  // Only what was touched is a draft: what others change meanwhile shows, and is not set back.
+  const { value: touched, change } = useDraft<Partial<Changeable>>(draftKey, { empty: {} });
+  const value = { ...changeableOf(issue), ...touched };
   const { save, ...state } = useSaving({ onClose });
   const changes = changesOf(issue, { value });
-  const go = async () => {
-    const result = await setIssue({ jobId: view.job.id, issueId: issue.id, changes });
-    if (result.ok) await clearDraft(draftKey);
-    return result;
-  };
+  const go = () => setIssue({ jobId: view.job.id, issueId: issue.id, changes, draftKey });
   return (
     <ActSheet
       title={t("change.title")}

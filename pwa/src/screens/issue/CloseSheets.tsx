@@ -1,3 +1,4 @@
+import { useState } from "preact/hooks";
 import { acceptIssue } from "../../actions/acceptIssue";
 import { proveIssue } from "../../actions/proveIssue";
 import { sendBackIssue } from "../../actions/sendBackIssue";
@@ -5,63 +6,56 @@ import { TextArea, TextField } from "../../components/TextField";
 import { session } from "../../local/session";
 import type { PreparedPhoto } from "../../photo/prepare";
 import { t } from "../../text";
-import { NewPhotoStrip, PhotoButtons } from "../parts/NewPhotos";
+import { NewPhotos } from "../parts/NewPhotos";
 import { useDraft } from "../parts/useDraft";
 import { ActSheet } from "./ActSheet";
 import type { OfIssue } from "./index";
 import { useSaving } from "./useSaving";
 
 type Props = OfIssue & { onClose: () => void };
-type Words = { words: string; photo: PreparedPhoto | null };
+type Words = { words: string; photos: PreparedPhoto[] };
 
-function WordsAndPhoto({
-  of,
-  draftKey,
-  draft,
-  label,
-}: {
-  of: OfIssue;
-  draftKey: string;
-  draft: ReturnType<typeof useDraft<Words>>;
-  label: string;
-}) {
-  const { value, change } = draft;
+/** Words and photos about one issue, kept as a draft until they are saved. */
+function useWords({ issue }: OfIssue, { act }: { act: "prove" | "send_back" }) {
+  const draftKey = `${act}:${issue.id}`;
+  const [isWorking, setWorking] = useState(false);
+  const draft = useDraft<Words>(draftKey, { empty: { words: "", photos: [] } });
+  return { draft, draftKey, setWorking, working: isWorking ? t("photo.working") : undefined };
+}
+
+type Written = ReturnType<typeof useWords>;
+
+function WordsAndPhotos({ of, label, ...to }: { of: OfIssue; label: string } & Written) {
+  const { value, change } = to.draft;
   return (
     <>
       <TextArea label={label} value={value.words} onInput={(words) => change({ words })} />
-      <NewPhotoStrip
-        photos={value.photo ? [value.photo] : []}
-        onRemove={() => change({ photo: null })}
-      />
-      <PhotoButtons
+      <NewPhotos
+        photos={value.photos}
+        onChange={change}
         path={`/job/${of.view.job.id}/issue/${of.issue.id}`}
-        draftKey={draftKey}
-        onPhoto={(photo) => change({ photo })}
+        draftKey={to.draftKey}
+        onWorking={to.setWorking}
       />
     </>
   );
 }
 
+function toSave({ view, issue }: OfIssue, { draft, draftKey }: Written) {
+  const { words, photos } = draft.value;
+  return { jobId: view.job.id, issueId: issue.id, words: words.trim(), photos, draftKey };
+}
+
 export function ProveSheet({ onClose, ...of }: Props) {
-  const draftKey = `prove:${of.issue.id}`;
-  const draft = useDraft<Words>(draftKey, { empty: { words: "", photo: null } });
-  const { save, ...state } = useSaving({ onClose: () => void draft.done().then(onClose) });
-  const { words, photo } = draft.value;
-  const go = () =>
-    proveIssue({
-      jobId: of.view.job.id,
-      issueId: of.issue.id,
-      words: words.trim(),
-      draftKey,
-      ...(photo ? { photo } : {}),
-    });
+  const written = useWords(of, { act: "prove" });
+  const { save, ...state } = useSaving({ onClose });
   return (
     <ActSheet
       title={t("prove.title")}
       save={t("prove.save")}
-      notYet={undefined}
+      notYet={written.working}
       {...state}
-      onSave={() => void save(go)}
+      onSave={() => void save(() => proveIssue(toSave(of, written)))}
       onClose={onClose}
     >
       {of.issue.evidence && (
@@ -69,34 +63,25 @@ export function ProveSheet({ onClose, ...of }: Props) {
           <b>{t("issue.proof")}</b> {of.issue.evidence}
         </p>
       )}
-      <WordsAndPhoto of={of} draftKey={draftKey} draft={draft} label={t("prove.words")} />
+      <WordsAndPhotos of={of} label={t("prove.words")} {...written} />
     </ActSheet>
   );
 }
 
 export function SendBackSheet({ onClose, ...of }: Props) {
-  const draftKey = `send_back:${of.issue.id}`;
-  const draft = useDraft<Words>(draftKey, { empty: { words: "", photo: null } });
-  const { save, ...state } = useSaving({ onClose: () => void draft.done().then(onClose) });
-  const { words, photo } = draft.value;
-  const go = () =>
-    sendBackIssue({
-      jobId: of.view.job.id,
-      issueId: of.issue.id,
-      words: words.trim(),
-      draftKey,
-      ...(photo ? { photo } : {}),
-    });
+  const written = useWords(of, { act: "send_back" });
+  const { save, ...state } = useSaving({ onClose });
+  const isSilent = written.draft.value.words.trim() === "";
   return (
     <ActSheet
       title={t("send_back.title")}
       save={t("send_back.save")}
-      notYet={words.trim() === "" ? t("send_back.words_needed") : undefined}
+      notYet={written.working ?? (isSilent ? t("send_back.words_needed") : undefined)}
       {...state}
-      onSave={() => void save(go)}
+      onSave={() => void save(() => sendBackIssue(toSave(of, written)))}
       onClose={onClose}
     >
-      <WordsAndPhoto of={of} draftKey={draftKey} draft={draft} label={t("send_back.words")} />
+      <WordsAndPhotos of={of} label={t("send_back.words")} {...written} />
     </ActSheet>
   );
 }

@@ -6,8 +6,14 @@ import type { IssueRow } from "../../local/rows";
 import type { JobView } from "../../queries/job";
 import { usePlan } from "../../queries/plan";
 import { t } from "../../text";
-import { issueStateWords } from "../parts/IssueLink";
-import { issueRef, issueTitle, issueWhere, sidesWords, stoppedCount } from "../parts/issue-words";
+import {
+  issueRef,
+  issueStateWords,
+  issueTitle,
+  issueWhere,
+  sidesWords,
+  stoppedCount,
+} from "../parts/issue-words";
 import { JobGate, NotHere } from "../parts/JobGate";
 import { LiveSync } from "../parts/LiveSync";
 import { StoredPhoto } from "../parts/StoredPhoto";

@@ -1,7 +1,9 @@
+import { useState } from "preact/hooks";
 import { Button } from "../../components/Button";
 import { Notice } from "../../components/Notice";
 import { PlanChart, readyWords } from "../../components/PlanChart";
 import { Screen } from "../../components/Screen";
+import { Sheet } from "../../components/Sheet";
 import { type State, StateShape } from "../../components/StateShape";
 import { TextArea } from "../../components/TextField";
 import { TopBar } from "../../components/TopBar";
@@ -91,18 +93,44 @@ function Top({ view, visit }: Omit<OfVisit, "plan">) {
   );
 }
 
+type SureProps = { closing: ReturnType<typeof useClosing>; visit: VisitRow; view: JobView };
+
+/** A closed visit stays closed, and its button lies where a thumb may slip: it is asked once more. */
+function Sure({ closing, onClose, ...of }: SureProps & { onClose: () => void }) {
+  return (
+    <Sheet
+      title={t("leave.sure")}
+      under={t("leave.what_happens")}
+      onClose={onClose}
+      bottom={
+        <Button kind="primary" notYet={closing.notYet} onPress={() => void closing.close()}>
+          {t("leave.close")}
+        </Button>
+      }
+    >
+      <OtherDay {...of} />
+      {closing.trouble && (
+        <Notice kind="bad" urgency="now">
+          {closing.trouble}
+        </Notice>
+      )}
+    </Sheet>
+  );
+}
+
 /** What was done, what was not and why, what was raised; then the visit is closed. */
 export function CloseVisit(of: OfVisit) {
   const { view, visit } = of;
   const closing = useClosing(of);
   const left = notDone(of);
+  const [sheet, setSheet] = useState<"closed" | "open">("closed");
   return (
     <Screen
       name={t("leave.title")}
       top={<Top view={view} visit={visit} />}
       bottom={
         <>
-          <Button kind="primary" notYet={closing.notYet} onPress={() => void closing.close()}>
+          <Button kind="primary" onPress={() => setSheet("open")}>
             {t("leave.close")}
           </Button>
           <JobTabs view={view} here={`/job/${view.job.id}/leave`} />
@@ -111,11 +139,6 @@ export function CloseVisit(of: OfVisit) {
     >
       <LiveSync />
       <OtherDay view={view} visit={visit} />
-      {closing.trouble && (
-        <Notice kind="bad" urgency="now">
-          {closing.trouble}
-        </Notice>
-      )}
       <ReturnPlan {...of} />
       <Lines title={t("leave.done")} lines={doneToday(visit, of)} shape={() => "done"} />
       <Lines
@@ -130,7 +153,9 @@ export function CloseVisit(of: OfVisit) {
         value={closing.note}
         onInput={closing.write}
       />
-      <p class="quiet-text">{t("leave.what_happens")}</p>
+      {sheet === "open" && (
+        <Sure view={view} visit={visit} closing={closing} onClose={() => setSheet("closed")} />
+      )}
     </Screen>
   );
 }

@@ -41,7 +41,7 @@ test("what is not done says why: gated, failed, or simply left", () => {
 
   expect(notDone({ view, plan }).map((line) => [line.code, line.shape, line.words])).toEqual([
     ["test_run", "gated", "Stopped by issue 4, contractor."],
-    ["supply", "fail", "Failed, to be measured again."],
+    ["supply", "fail", "Failed, to be done again."],
     ["addresses", "todo", "16 of 22 left."],
   ]);
   expect(summaryOf(visit, { view, plan })).toMatchObject({

@@ -2,6 +2,7 @@ import { useState } from "preact/hooks";
 import { useLocation } from "preact-iso/router";
 import { closeVisit } from "../../actions/closeVisit";
 import { t } from "../../text";
+import { wentBackTo } from "../../way-back";
 import { failureWords } from "../parts/failure";
 import { useDraft } from "../parts/useDraft";
 import type { OfVisit } from "./CloseVisit";
@@ -24,8 +25,8 @@ export function useClosing({ view, plan, visit }: OfVisit) {
       draftKey,
     });
     setBusy(false);
-    if (result.ok) route("/");
-    else setTrouble(failureWords(result));
+    if (!result.ok) return setTrouble(failureWords(result));
+    if (!wentBackTo("/")) route("/");
   };
   return {
     note: value.note,

@@ -10,6 +10,7 @@ import { t } from "../../text";
 import { JobGate } from "../parts/JobGate";
 import { PhotoButtons } from "../parts/NewPhotos";
 import { placeOf, wordsFor } from "../parts/unit-words";
+import { withPhoto } from "../parts/usePhotos";
 import { IssueForm } from "./IssueForm";
 import { PickUnit } from "./PickUnit";
 import { Saved } from "./Saved";
@@ -35,25 +36,42 @@ export default function Log({ id }: { id: string }) {
   );
 }
 
-function Top({ unit, back }: { unit: LogForm["unit"]; back: string }) {
+type TopProps = { unit: LogForm["unit"]; back: string; onOther: (() => void) | undefined };
+
+/** A unit that was picked here can be picked anew; one that the address names stays. */
+function Top({ unit, back, onOther }: TopProps) {
   return (
     <TopBar
       title={unit ? t("log.title_at", { tag: unit.tag }) : t("log.title")}
       under={unit ? `${wordsFor("kind", unit.kind)} · ${placeOf(unit)}` : t("log.which_unit")}
       back={back}
+      end={
+        unit &&
+        onOther && (
+          <Button kind="quiet" onPress={onOther}>
+            {t("log.other_unit")}
+          </Button>
+        )
+      }
     />
   );
 }
 
 function Bottom({ form, path }: { form: LogForm; path: string }) {
+  const [isWorking, setWorking] = useState(false);
   return (
     <>
       <PhotoButtons
         path={path}
         draftKey={form.draftKey}
-        onPhoto={(photo) => form.draft.change((now) => ({ photos: [...now.photos, photo] }))}
+        onPhoto={(photo) => form.draft.change((now) => ({ photos: withPhoto(now.photos, photo) }))}
+        onWorking={setWorking}
       />
-      <Button kind="primary" notYet={form.missing} onPress={() => void form.save()}>
+      <Button
+        kind="primary"
+        notYet={isWorking ? t("photo.working") : form.missing}
+        onPress={() => void form.save()}
+      >
         {t("log.save")}
       </Button>
     </>
@@ -81,7 +99,13 @@ function LogOne({ view, unitId, back, onAnother }: Props) {
   return (
     <Screen
       name={t("log.title")}
-      top={<Top unit={unit} back={back} />}
+      top={
+        <Top
+          unit={unit}
+          back={back}
+          onOther={unitId ? undefined : () => draft.change({ unitId: null })}
+        />
+      }
       bottom={unit && <Bottom form={form} path={path} />}
     >
       {form.trouble && (

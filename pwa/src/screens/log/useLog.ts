@@ -27,7 +27,6 @@ export function useLog(view: JobView, { unitId }: { unitId: string | null }) {
     const result = await raiseIssue(toRaise(draft.value, from));
     if (result.ok) {
       setTrouble(undefined);
-      await draft.done();
       setSavedId(result.id);
     } else {
       setTrouble(failureWords(result));

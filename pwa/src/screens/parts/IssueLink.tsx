@@ -1,26 +1,12 @@
 import { IssueCard } from "../../components/IssueCard";
-import { daysFrom, formatDay } from "../../format/time";
 import type { IssueRow } from "../../local/rows";
 import type { JobView } from "../../queries/job";
 import { t } from "../../text";
 import type { JobPlan } from "../../trade/types";
-import { issueTitle, issueWhere, stoppedCount } from "./issue-words";
+import { issueStateWords, issueTitle, issueWhere, stoppedCount } from "./issue-words";
 import { StoredThumb } from "./StoredPhoto";
 
 type Props = { view: JobView; issue: IssueRow; plan: JobPlan | undefined };
-
-/** "Open 2 days, promised Wed 2 Dec" */
-export function issueStateWords(issue: IssueRow, { view }: { view: JobView }): string {
-  const zone = view.job.time_zone;
-  if (issue.state === "open" || issue.state === "sent_back") {
-    const days = daysFrom(issue.raised_at, { to: Date.now() / 1000, zone });
-    const state = t(`issue.state_${issue.state}`, { days });
-    return issue.promised_on
-      ? t("issue.promised_too", { state, day: formatDay(issue.promised_on, { zone }) })
-      : state;
-  }
-  return t(`state.${issue.state}`);
-}
 
 /** An issue in a list: picture, place, what is wrong, what it stops, how it stands. */
 export function IssueLink({ view, issue, plan }: Props) {

@@ -5,7 +5,7 @@ import { Photo } from "../../components/Photo";
 import { closeCapture, openCapture, openIntent } from "../../photo/capture";
 import type { PreparedPhoto } from "../../photo/prepare";
 import { t } from "../../text";
-import { useBlobUrl, usePreparing } from "./usePhotos";
+import { useBlobUrl, usePreparing, withPhoto } from "./usePhotos";
 
 type StripProps = { photos: PreparedPhoto[]; onRemove: (photo: PreparedPhoto) => void };
 
@@ -41,7 +41,13 @@ export function NewPhotoStrip({ photos, onRemove }: StripProps) {
   );
 }
 
-type ButtonsProps = { path: string; draftKey: string; onPhoto: (photo: PreparedPhoto) => void };
+type ButtonsProps = {
+  path: string;
+  draftKey: string;
+  onPhoto: (photo: PreparedPhoto) => void;
+  /** While a photo is made ready, what it belongs to must not be saved without it. */
+  onWorking?: (is: boolean) => void;
+};
 
 /** After the app was ended behind the camera: said once, on the screen that had opened it. */
 function useLostPhoto(draftKey: string): boolean {
@@ -68,10 +74,11 @@ function Told({ words, kind }: { words: string; kind: "plain" | "bad" }) {
  * Camera and gallery. The intent is written down before either opens: Android may
  * end the app behind them, and then the start leads back here with what was typed.
  */
-export function PhotoButtons({ path, draftKey, onPhoto }: ButtonsProps) {
+export function PhotoButtons({ path, draftKey, onPhoto, onWorking }: ButtonsProps) {
   const { state, take } = usePreparing({ onPhoto });
   const [room, setRoom] = useState<"enough" | "none">("enough");
   const lost = useLostPhoto(draftKey);
+  useEffect(() => onWorking?.(state === "working"), [state]);
   const open = async () => {
     const isRoom = await openCapture({ path, draftKey });
     setRoom(isRoom ? "enough" : "none");
@@ -86,12 +93,35 @@ export function PhotoButtons({ path, draftKey, onPhoto }: ButtonsProps) {
     <>
       {lost && state === "idle" && <Told kind="plain" words={t("photo.lost")} />}
       {room === "none" && <Told kind="bad" words={t("photo.no_room")} />}
-      {state === "working" && <Told kind="plain" words={t("photo.working")} />}
+      {state === "working" && !onWorking && <Told kind="plain" words={t("photo.working")} />}
       {state === "failed" && <Told kind="bad" words={t("photo.failed")} />}
       <div class="actions">
         <FilePick label={t("photo.camera")} icon="camera" from="camera" {...shared} />
         <FilePick label={t("photo.gallery")} icon="pictures" from="files" {...shared} />
       </div>
+    </>
+  );
+}
+
+type OfDraft = Omit<ButtonsProps, "onPhoto"> & {
+  photos: PreparedPhoto[];
+  onChange: (change: (now: { photos: PreparedPhoto[] }) => { photos: PreparedPhoto[] }) => void;
+};
+
+/** The photos of a draft, with the buttons that add to them. */
+export function NewPhotos({ photos, onChange, ...buttons }: OfDraft) {
+  return (
+    <>
+      <NewPhotoStrip
+        photos={photos}
+        onRemove={(photo) =>
+          onChange((now) => ({ photos: now.photos.filter((one) => one !== photo) }))
+        }
+      />
+      <PhotoButtons
+        {...buttons}
+        onPhoto={(photo) => onChange((now) => ({ photos: withPhoto(now.photos, photo) }))}
+      />
     </>
   );
 }

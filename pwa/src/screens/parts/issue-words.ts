@@ -1,3 +1,5 @@
+import { daysFrom, formatDay } from "../../format/time";
+import { wallClock } from "../../format/zoned";
 import type { IssueRow } from "../../local/rows";
 import type { JobView } from "../../queries/job";
 import { t } from "../../text";
@@ -27,6 +29,32 @@ export function issueTitle(issue: IssueRow): string {
 export function issueWhere(issue: IssueRow, { view }: { view: JobView }): string {
   const unit = issue.unit_id ? view.unitById.get(issue.unit_id) : undefined;
   return [issueRef(issue), unit?.tag, unit && placeOf(unit)].filter(Boolean).join(" · ");
+}
+
+/** The day that counts: promised, else wanted by. A day that has gone by is told as gone by. */
+function dayWords(
+  state: string,
+  { issue, zone, now_s }: { issue: IssueRow; zone: string; now_s: number },
+): string {
+  const on = issue.promised_on ?? issue.due_on;
+  if (!on) return state;
+  const { date: today } = wallClock(now_s * 1000, { zone });
+  const kind = issue.promised_on ? "promised" : "due";
+  const key = on < today ? (`issue.was_${kind}_too` as const) : (`issue.${kind}_too` as const);
+  return t(key, { state, day: formatDay(on, { zone }) });
+}
+
+/** "Open 2 days, promised Wed 2 Dec" */
+export function issueStateWords(
+  issue: IssueRow,
+  { view, now_s = Date.now() / 1000 }: { view: JobView; now_s?: number },
+): string {
+  const zone = view.job.time_zone;
+  if (issue.state === "open" || issue.state === "sent_back") {
+    const days = daysFrom(issue.raised_at, { to: now_s, zone });
+    return dayWords(t(`issue.state_${issue.state}`, { days }), { issue, zone, now_s });
+  }
+  return t(`state.${issue.state}`);
 }
 
 export function listWords(words: string[]): string {

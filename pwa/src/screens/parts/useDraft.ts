@@ -1,5 +1,5 @@
 import { useEffect, useRef, useState } from "preact/hooks";
-import { clearDraft, readDraft, saveDraft } from "../../actions/drafts";
+import { photosKey, readDraft, saveDraft } from "../../actions/drafts";
 
 type Part<T> = Partial<T> | ((now: T) => Partial<T>);
 export type Draft<T> = {
@@ -7,13 +7,10 @@ export type Draft<T> = {
   change: (part: Part<T>) => void;
   /** False until the phone has looked for an earlier draft: nothing typed before is overwritten. */
   ready: boolean;
-  /** After saving: the action has cleared the words, this clears the photos. */
-  done: () => Promise<void>;
 };
 
-/** Photos are kept under a key of their own, or every letter typed would write them again. */
+/** What is kept beside the words, not among them. */
 const HEAVY = ["photo", "photos"];
-const heavyKey = (key: string) => `${key}:photos`;
 
 function only<T extends object>(value: T, { heavy }: { heavy: "yes" | "no" }): Partial<T> {
   return Object.fromEntries(
@@ -29,7 +26,7 @@ function changedFrom<T extends object>(before: T, { now }: { now: T }): Partial<
 
 async function read<T extends object>(key: string): Promise<Partial<T>> {
   const light = await readDraft<Partial<T>>(key);
-  const heavy = await readDraft<Partial<T>>(heavyKey(key));
+  const heavy = await readDraft<Partial<T>>(photosKey(key));
   return { ...light, ...heavy };
 }
 
@@ -41,7 +38,7 @@ function keep<T extends object>(
   if (names.some((name) => !HEAVY.includes(name)))
     void saveDraft(key, only(value, { heavy: "no" }));
   if (names.some((name) => HEAVY.includes(name))) {
-    void saveDraft(heavyKey(key), only(value, { heavy: "yes" }));
+    void saveDraft(photosKey(key), only(value, { heavy: "yes" }));
   }
 }
 
@@ -73,5 +70,5 @@ export function useDraft<T extends object>(key: string, { empty }: { empty: T })
     setValue(latest.current);
     keep(key, { value: latest.current, changed });
   };
-  return { value, change, ready, done: () => clearDraft(heavyKey(key)) };
+  return { value, change, ready };
 }

@@ -1,5 +1,6 @@
 import { expect, test } from "vitest";
-import { byWhatTheyStop, issueRef, issueTitle, stoppedCount } from "./issue-words";
+import { formatDay } from "../../format/time";
+import { byWhatTheyStop, issueRef, issueStateWords, issueTitle, stoppedCount } from "./issue-words";
 import { aGroup, aJobView, anIssue, aPlan, aUnit, aVisit } from "./job-view.builder";
 import { headlineWords, whyWords } from "./plan-words";
 import { currentVisit, parentWords, placeOf, wordsFor } from "./unit-words";
@@ -22,6 +23,23 @@ test("the title of an issue is its first sentence, else its category", () => {
   );
   expect(issueTitle({ ...leak, words: "  " })).toBe("Leak");
   expect(issueTitle({ ...leak, words: "x".repeat(90) }).length).toBe(64);
+});
+
+test("the day that counts is the promised one, and a day gone by is told as gone by", () => {
+  const on = (now: string) => ({ view, now_s: Date.parse(now) / 1000 });
+  const due = { ...leak, due_on: "2026-12-01" };
+  // How a day is written follows the phone's language; that is tested where days are formatted.
+  const day = (date: string) => formatDay(date, { zone: view.job.time_zone });
+
+  expect(issueStateWords(due, on("2026-11-27T15:00:00Z"))).toBe(
+    `Open 2 days, due ${day("2026-12-01")}`,
+  );
+  expect(issueStateWords(due, on("2026-12-02T15:00:00Z"))).toBe(
+    `Open 7 days, was due ${day("2026-12-01")}`,
+  );
+  expect(issueStateWords({ ...due, promised_on: "2026-11-30" }, on("2026-11-27T15:00:00Z"))).toBe(
+    `Open 2 days, promised ${day("2026-11-30")}`,
+  );
 });
 
 test("why a step waits: prove what is answered, who must act on what is open, then the steps before", () => {

@@ -47,7 +47,7 @@ function Reason({ code, values }: Result["reasons"][number]) {
   );
 }
 
-function verdictWord(result: Result): string {
+export function verdictWord(result: Result): string {
   const codes = result.reasons.map((reason) => reason.code);
   const found = FAILING.find((code) => codes.includes(code));
   if (result.verdict === "fail") {
@@ -71,6 +71,28 @@ function nextWords(result: Result, reversed: UnitRow[]): string | null {
   return words.length > 0 ? words.join(" ") : null;
 }
 
+/** Each number against its limit, with where the limit comes from. */
+export function Reasons({ result }: { result: Result }) {
+  return (
+    <ul class="reasons">
+      {result.reasons
+        .filter((reason) => !TITLES.includes(reason.code))
+        .map((reason) => (
+          <li key={reason.code}>
+            <Reason {...reason} />
+          </li>
+        ))}
+      {result.current_unbalance_pct !== null && (
+        <li>
+          {t("supply.current_unbalance", {
+            value: formatNumber(result.current_unbalance_pct, { digits: 1 }),
+          })}
+        </li>
+      )}
+    </ul>
+  );
+}
+
 /** Word, numbers against limits with their source, what to do next, and the caution. */
 export function SupplyVerdict({ result, reversed }: Props) {
   const next = nextWords(result, reversed);
@@ -82,22 +104,7 @@ export function SupplyVerdict({ result, reversed }: Props) {
       {...(next ? { next } : {})}
       {...(caution && result.verdict !== "pass" ? { caution: t(caution) } : {})}
     >
-      <ul class="reasons">
-        {result.reasons
-          .filter((reason) => !TITLES.includes(reason.code))
-          .map((reason) => (
-            <li key={reason.code}>
-              <Reason {...reason} />
-            </li>
-          ))}
-        {result.current_unbalance_pct !== null && (
-          <li>
-            {t("supply.current_unbalance", {
-              value: formatNumber(result.current_unbalance_pct, { digits: 1 }),
-            })}
-          </li>
-        )}
-      </ul>
+      <Reasons result={result} />
     </VerdictCard>
   );
 }

@@ -1,4 +1,5 @@
 import { useState } from "preact/hooks";
+import { useRoute } from "preact-iso/router";
 import { Button } from "../../components/Button";
 import { Caution } from "../../components/Caution";
 import { Keypad } from "../../components/Keypad";
@@ -9,14 +10,21 @@ import { formatDay } from "../../format/time";
 import type { Instrument } from "../../local/rows";
 import type { JobView } from "../../queries/job";
 import { t } from "../../text";
-import type { EngineError } from "../../trade/types";
+import type { EngineError, SupplyVerdict as Result } from "../../trade/types";
 import { JobGate, NotHere } from "../parts/JobGate";
 import { placeOf } from "../parts/unit-words";
 import { Currents, Reason, RotationChoice, Voltages } from "./Fields";
 import { InstrumentSheet } from "./InstrumentSheet";
 import { problemWords } from "./problem-words";
-import { SupplyVerdict } from "./SupplyVerdict";
-import { CURRENTS, readingBefore, reversedOnFeeder, sameAsBefore, VOLTAGES } from "./supply";
+import { SupplyVerdict, verdictWord } from "./SupplyVerdict";
+import {
+  CURRENTS,
+  latestSupply,
+  readingBefore,
+  reversedOnFeeder,
+  sameAsBefore,
+  VOLTAGES,
+} from "./supply";
 import { useInstrument } from "./useInstrument";
 import { type Module, type SupplyForm, useSupply } from "./useSupply";
 
@@ -104,6 +112,20 @@ function Top({ view, unit }: Module) {
   );
 }
 
+/** What was saved on the module before this one: it lies on this phone by now. */
+function JustSaved({ view }: Pick<Module, "view">) {
+  const { query } = useRoute();
+  const unit = view.unitById.get(query.saved ?? "");
+  const reading = unit && latestSupply(unit, { view });
+  if (!reading) return null;
+  const verdict = verdictWord(reading.outputs as Result);
+  return (
+    <Notice kind={reading.verdict === "pass" ? "good" : "plain"}>
+      <b>{t("sync.saved")}</b> {t("supply.saved", { tag: unit.tag, verdict })}
+    </Notice>
+  );
+}
+
 /** Three voltages and the rotation of one module. */
 function OneModule(module: Module) {
   const { instrument, keep } = useInstrument();
@@ -127,11 +149,12 @@ function OneModule(module: Module) {
           {form.trouble}
         </Notice>
       )}
+      <JustSaved view={module.view} />
       {module.system.nominal_v === null && <Notice kind="doubt">{t("supply.no_nominal")}</Notice>}
       <Voltages form={form} />
       <RotationChoice form={form} />
-      <LiveVerdict module={module} form={form} />
       <Reason form={form} />
+      <LiveVerdict module={module} form={form} />
       <Currents form={form} />
       <Extras
         module={module}

@@ -19,6 +19,12 @@ test("three voltages that cannot stand together are to be read again", () => {
   );
 });
 
+test("a dead supply is told as one, not as a slip", () => {
+  expect(problemWords({ ...tooHigh, code: "contradictory", limits: null })).toBe(
+    'All three read 0\u00a0V: there is no supply to judge. It can be logged as an issue, "No power".',
+  );
+});
+
 test("an engine that did not run is no fault of the reading", () => {
   expect(problemWords({ ...tooHigh, code: "engine_failed", field: "", limits: null })).toBe(
     "The verdict could not be worked out on this phone. What you typed is kept: open this page again.",

@@ -6,7 +6,10 @@ import type { EngineError } from "../../trade/types";
 export function problemWords({ code, field, limits }: EngineError): string {
   const key = `supply.${field}`;
   const name = hasText(key) ? t(key) : field;
-  if (code === "contradictory") return t("supply.problem.contradictory");
+  if (code === "contradictory") {
+    // Three readings of nought contradict nothing: there is nothing to judge, and so no limit.
+    return t(limits ? "supply.problem.contradictory" : "supply.problem.no_voltage");
+  }
   if (code === "engine_failed") return t("supply.problem.engine_failed");
   if (!limits) return t("supply.problem.look_again", { name });
   return t("supply.problem.out_of_range", {

@@ -1,10 +1,11 @@
 import { expect, test } from "vitest";
-import type { LimitRow, SystemRow } from "../../local/rows";
+import type { LimitRow, ReadingRow, SystemRow } from "../../local/rows";
 import {
   EMPTY_SUPPLY,
   enteredOf,
   hasVoltages,
   notNumbers,
+  sameAsBefore,
   supplyInputs,
   unusualVoltage,
 } from "./supply";
@@ -54,6 +55,12 @@ test("a voltage far from nominal asks for a reason, a low one does not", () => {
 
   expect(unusualVoltage(far, { nominal_v: 460 })).toBe(230);
   expect(unusualVoltage(typed, { nominal_v: 460 })).toBeUndefined();
+});
+
+test("the same as before are the numbers, never which way another module turns", () => {
+  const before = { entered: enteredOf(typed), inputs: { rotation: "forward" } } as unknown;
+
+  expect(sameAsBefore(before as ReadingRow)).toEqual({ text: typed.text });
 });
 
 test("hidden currents are not sent, even when something was typed in them", () => {

@@ -129,11 +129,12 @@ export function readingBefore(unit: UnitRow, { view }: { view: JobView }): Readi
     .sort((a, b) => b.taken_at.localeCompare(a.taken_at))[0];
 }
 
+/** The numbers of the module before. Which way this one turns is never taken from another. */
 export function sameAsBefore(reading: ReadingRow): Partial<SupplyDraft> {
   const text: SupplyDraft["text"] = {};
   for (const name of VOLTAGES) {
     const entry = reading.entered[name];
     if (entry) text[name] = entry.text;
   }
-  return { text, rotation: (reading.inputs.rotation as Rotation | undefined) ?? null };
+  return { text };
 }

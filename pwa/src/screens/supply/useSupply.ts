@@ -5,6 +5,7 @@ import type { Instrument, SystemRow, UnitRow } from "../../local/rows";
 import type { JobView } from "../../queries/job";
 import { t } from "../../text";
 import { engineVersion } from "../../trade/bridge";
+import { wentBackTo } from "../../way-back";
 import { failureWords } from "../parts/failure";
 import { currentVisit } from "../parts/unit-words";
 import { useDraft } from "../parts/useDraft";
@@ -25,6 +26,7 @@ export type Module = { view: JobView; unit: UnitRow; system: SystemRow };
 
 /** What still has to be said before the reading can be kept. */
 function missingWords(draft: SupplyDraft, { live, isUnusual }: { live: Live; isUnusual: boolean }) {
+  if (notNumbers(draft).length > 0) return t("supply.look_at_numbers");
   if (!hasVoltages(draft)) return t("supply.voltages_needed");
   if (live.kind !== "verdict") return t("supply.look_at_numbers");
   if (draft.rotation === null) return t("supply.rotation_needed");
@@ -56,8 +58,11 @@ function useSave({ view, unit }: Module, { draftKey }: { draftKey: string }) {
       replacesId: latestSupply(unit, { view })?.id ?? null,
       draftKey,
     });
-    if (!result.ok) setTrouble(failureWords(result));
-    else route(next ? `/job/${view.job.id}/supply/${next.id}` : `/job/${view.job.id}`);
+    if (!result.ok) return setTrouble(failureWords(result));
+    const job = `/job/${view.job.id}`;
+    // Module after module is one step for the back button: it leads to the job.
+    if (next) route(`${job}/supply/${next.id}?saved=${unit.id}`, true);
+    else if (!wentBackTo(job)) route(job, true);
   };
   return { trouble, save };
 }
