@@ -275,9 +275,9 @@ CREATE TABLE issue (
     times_reopened integer NOT NULL,
     accepted_by_name text,
     accepted_reason text,
-    answered_by_person_id uuid,
+    fixed_by_person_ids jsonb NOT NULL,
     answered_by_link_id uuid,
-    seen_by_contractor boolean NOT NULL,
+    left_contractor_rev bigint,
     field_revs jsonb NOT NULL DEFAULT '{}',
     two_values jsonb NOT NULL DEFAULT '{}',
     CONSTRAINT ck_issue_state CHECK (state IN ('open', 'answered', 'proved', 'sent_back', 'accepted')),
@@ -299,8 +299,10 @@ CREATE TABLE issue_event (
     words text NOT NULL,
     promised_on date,
     by_name text NOT NULL,
+    by_person_id uuid,
     by_role text NOT NULL,
-    at timestamptz NOT NULL
+    at timestamptz NOT NULL,
+    shown_to_contractor boolean NOT NULL
 );
 CREATE INDEX ix_issue_event_company_id ON issue_event (company_id);
 CREATE INDEX ix_issue_event_issue_id ON issue_event (issue_id);
@@ -350,6 +352,7 @@ CREATE TABLE photo (
     refused_reason text,
     taken_at timestamptz NOT NULL,
     by_name text NOT NULL,
+    shown_to_contractor boolean NOT NULL,
     CONSTRAINT ck_photo_one_owner CHECK (num_nonnulls(issue_id, reading_id, unit_id) = 1),
     CONSTRAINT ck_photo_state CHECK (state IN ('pending', 'stored', 'refused'))
 );
@@ -377,6 +380,8 @@ CREATE INDEX ix_upload_expires_at ON upload (expires_at);
 """
 
 # What the server remembers of each phone, so that nothing is applied twice and nothing is lost.
+# Phones choose the ids of their mutations, so an id is one device's: whatever another device or
+# another company has under the same id, a receipt can always be written.
 SYNC = """
 CREATE TABLE lane (
     id uuid CONSTRAINT pk_lane PRIMARY KEY,
@@ -390,7 +395,7 @@ CREATE INDEX ix_lane_company_id ON lane (company_id);
 CREATE INDEX ix_lane_job_id ON lane (job_id);
 
 CREATE TABLE receipt (
-    id uuid CONSTRAINT pk_receipt PRIMARY KEY,
+    id uuid NOT NULL,
     company_id uuid NOT NULL CONSTRAINT fk_receipt_company_id_company REFERENCES company,
     job_id uuid NOT NULL,
     rev bigint NOT NULL,
@@ -400,12 +405,13 @@ CREATE TABLE receipt (
     outcome varchar(20) NOT NULL,
     detail jsonb,
     at timestamptz NOT NULL DEFAULT now(),
+    CONSTRAINT pk_receipt PRIMARY KEY (id, device_id),
     CONSTRAINT uq_receipt_device_id_job_id_seq UNIQUE (device_id, job_id, seq)
 );
 CREATE INDEX ix_receipt_company_id ON receipt (company_id);
 
 CREATE TABLE set_aside (
-    id uuid CONSTRAINT pk_set_aside PRIMARY KEY,
+    id uuid NOT NULL,
     company_id uuid NOT NULL CONSTRAINT fk_set_aside_company_id_company REFERENCES company,
     job_id uuid NOT NULL,
     device_id uuid NOT NULL CONSTRAINT fk_set_aside_device_id_device REFERENCES device,
@@ -416,7 +422,8 @@ CREATE TABLE set_aside (
     outcome varchar(20) NOT NULL,
     detail jsonb NOT NULL,
     body text NOT NULL,
-    at timestamptz NOT NULL DEFAULT now()
+    at timestamptz NOT NULL DEFAULT now(),
+    CONSTRAINT pk_set_aside PRIMARY KEY (id, device_id)
 );
 CREATE INDEX ix_set_aside_company_id ON set_aside (company_id);
 CREATE INDEX ix_set_aside_device_id_job_id_entity ON set_aside (device_id, job_id, entity);
@@ -460,7 +467,7 @@ GRANT UPDATE ON job, unit, visit, step, issue, device_session, lane, upload TO f
 GRANT UPDATE (people_rev) ON company TO flarenut_app;
 GRANT UPDATE (name, role, password_hash, ended_at) ON person TO flarenut_app;
 GRANT UPDATE (revoked_at, last_opened_at) ON contractor_link TO flarenut_app;
-GRANT UPDATE (rev, state, refused_reason) ON photo TO flarenut_app;
+GRANT UPDATE (rev, state, refused_reason, shown_to_contractor) ON photo TO flarenut_app;
 GRANT UPDATE (rev) ON issue_event TO flarenut_app;
 GRANT DELETE ON upload TO flarenut_app;
 """

@@ -9,9 +9,9 @@ from werkzeug.middleware.proxy_fix import ProxyFix
 from flarenut.api import wire_api
 from flarenut.config import read_settings, secret_in
 from flarenut.db import db
-from flarenut.embedded import MIGRATIONS, app_url, owner_url
+from flarenut.embedded import MIGRATIONS, app_url, is_the_owner, owner_url
 from flarenut.errors import answer_errors
-from flarenut.logs import wire_logs
+from flarenut.logs import log, wire_logs
 from flarenut.people.rates import limiter
 from flarenut.web import wire_web
 
@@ -29,8 +29,8 @@ def create_app(overrides: Mapping[str, str] | None = None) -> Flask:
     app.config["SECRET_KEY"] = settings["FLARENUT_SECRET"] or secret_in(settings["FLARENUT_DATA"])
     app.config["PROPAGATE_EXCEPTIONS"] = False  # every error takes the one way out, in tests as well
     app.wsgi_app = ProxyFix(app.wsgi_app, x_for=(n := settings["FLARENUT_PROXIES"]), x_proto=n, x_host=n)  # type: ignore[method-assign]
-    _wire_database(app)
     wire_logs(app)
+    _wire_database(app)
     app.config["RATELIMIT_STORAGE_URI"] = settings["FLARENUT_RATE_STORE"]
     limiter.init_app(app)
     wire_api(app)
@@ -42,6 +42,8 @@ def create_app(overrides: Mapping[str, str] | None = None) -> Flask:
 def _wire_database(app: Flask) -> None:
     owner = owner_url(app.config)
     url = app_url(app.config, owner=owner)
+    if is_the_owner(app.config, app=url, owner=owner):
+        log.warning("signs_in_as_owner", why="Set DATABASE_APP_URL to a connection as flarenut_app.")
     options = f"{url.query.get('options', '')} {_PATIENCE}".strip()
     app.config["OWNER_URL"] = owner
     app.config["SQLALCHEMY_DATABASE_URI"] = url.update_query_dict({"options": options})

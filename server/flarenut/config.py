@@ -21,7 +21,7 @@ class Setting:
 SETTINGS = (
     Setting("FLARENUT_DATA", ".flarenut", "Folder for the embedded database, photos and the server's secret."),
     Setting("DATABASE_URL", "", "Owner's connection to PostgreSQL 15 or later; empty starts the embedded one."),
-    Setting("DATABASE_APP_URL", "", "Connection as the role flarenut_app; empty uses DATABASE_URL with that role."),
+    Setting("DATABASE_APP_URL", "", "Connection as flarenut_app; set it too, or the server signs in as the owner."),
     Setting("DATABASE_POOL", "10", "Connections each worker process keeps; at least its number of threads."),
     Setting("FLARENUT_SECRET", "", "Key for rotating sign-ins; empty keeps one in the data folder."),
     Setting("FLARENUT_APP_DIR", str(PROJECT / "pwa" / "dist"), "The built phone app that is served outside /api."),

@@ -93,6 +93,11 @@ def app_url(settings: dict[str, Any], *, owner: URL) -> URL:
     return owner.set(username=APP_ROLE)  # the embedded server trusts whoever can reach its socket
 
 
+def is_the_owner(settings: dict[str, Any], *, app: URL, owner: URL) -> bool:
+    """Does the server sign in as the owner? Then the role it takes on is one that it can put off again."""
+    return bool(settings["DATABASE_URL"]) and app.username == owner.username
+
+
 def _with_driver(address: str) -> URL:
     """Addresses are often given without a driver, or with a name that SQLAlchemy has dropped."""
     url = make_url(address.replace("postgres://", "postgresql://", 1))

@@ -1,6 +1,7 @@
 """/healthz: the process answers. /readyz: it can do its work."""
 
 import os
+import threading
 from pathlib import Path
 
 from alembic.config import Config
@@ -14,6 +15,9 @@ from sqlalchemy.exc import SQLAlchemyError
 from flarenut.db import db
 from flarenut.embedded import MIGRATIONS
 from flarenut.people.access import access_public
+
+# Set in a worker that was asked to stop and only ends what it has begun.
+stopping = threading.Event()
 
 
 def newest_migration() -> str | None:
@@ -62,6 +66,7 @@ class Ready(Alive):
     database = fields.Boolean()
     migrations = fields.Boolean()
     photo_store = fields.Boolean()
+    staying = fields.Boolean()
 
 
 @blueprint.route("/healthz", methods=["GET"])
@@ -82,5 +87,6 @@ def readyz() -> tuple[dict[str, bool], int]:
         "database": _database_is_there(),
         "migrations": _migrations_are_applied(),
         "photo_store": _photos_can_be_stored(),
+        "staying": not stopping.is_set(),
     }
     return {"ok": all(parts.values()), **parts}, 200 if all(parts.values()) else 503

@@ -1,10 +1,43 @@
 """Serving: gunicorn with threads, started from here so that the embedded database outlives its workers."""
 
+import os
+import signal
 from typing import Any
 
 from gunicorn.app.base import BaseApplication
+from gunicorn.workers.gthread import ThreadWorker
 
-from flarenut.embedded import owner_url
+from flarenut.embedded import owner_url, stop_embedded
+from flarenut.health import stopping
+
+
+class Worker(ThreadWorker):  # type: ignore[misc]  # gunicorn has no types
+    """A worker that leaves plainly: slowly when asked to, at once when told to."""
+
+    def init_signals(self) -> None:
+        """Ctrl-C in a terminal reaches every process; only the master acts on it, and tells the workers."""
+        super().init_signals()
+        signal.signal(signal.SIGINT, signal.SIG_IGN)
+
+    def handle_exit(self, sig: int, frame: Any) -> None:
+        """SIGTERM: what is begun is ended, and /readyz says no to a proxy that holds its line open."""
+        stopping.set()
+        super().handle_exit(sig, frame)
+
+    def set_accept_enabled(self, enabled: bool) -> None:  # noqa: FBT001 -- gunicorn's.
+        """Close the door when leaving. Left open, it would let callers in whom nobody answers."""
+        super().set_accept_enabled(enabled)
+        if not self.alive:
+            for listener in self.sockets:
+                listener.close()
+
+    def handle_quit(self, _sig: int, _frame: Any) -> None:
+        """SIGQUIT, and Ctrl-C by way of the master: waits for nobody. The phones send the same bytes again."""
+        signal.signal(signal.SIGQUIT, signal.SIG_IGN)
+        settings = self.app.settings
+        if not settings["DATABASE_URL"]:
+            stop_embedded(settings["FLARENUT_DATA"])  # a process that ends like this lets go of nothing by itself
+        os._exit(0)
 
 
 class Server(BaseApplication):
@@ -20,7 +53,7 @@ class Server(BaseApplication):
             "bind": f"{self.settings['FLARENUT_HOST']}:{self.settings['FLARENUT_PORT']}",
             "workers": self.settings["FLARENUT_WORKERS"],
             "threads": self.settings["FLARENUT_THREADS"],
-            "worker_class": "gthread",
+            "worker_class": Worker,
             "timeout": 60,  # [s] silence of a worker before it is replaced
             "graceful_timeout": 30,  # [s] for requests to end when the server is asked to stop
             "keepalive": 75,  # [s] longer than a proxy keeps its side open

@@ -14,6 +14,7 @@ from sqlalchemy import URL, Engine, make_url, text
 from flarenut.app import create_app
 from flarenut.config import read_settings, secret_in
 from flarenut.db import db
+from flarenut.logs import configure_logs
 from tests.builders.people import PASSWORD
 
 
@@ -45,6 +46,22 @@ def test_the_embedded_database_listens_on_no_network(app: Flask, owner: Engine) 
         assert connection.scalar(text("SHOW listen_addresses")) == ""
         assert int(connection.scalar(text("SHOW server_version_num")) or 0) >= 150000
     assert app.config["OWNER_URL"].host is None
+
+
+def test_a_server_that_signs_in_as_the_owner_says_so_in_its_log(
+    app: Flask, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    owner = app.config["OWNER_URL"].render_as_string(hide_password=False)
+    proper = app.config["SQLALCHEMY_DATABASE_URI"].render_as_string(hide_password=False)
+    settings = {"FLARENUT_DATA": str(tmp_path), "FLARENUT_LOG_LEVEL": "warning", "DATABASE_URL": owner}
+
+    said = []
+    for app_url in ("", owner, proper):
+        create_app({**settings, "DATABASE_APP_URL": app_url})
+        said.append(capsys.readouterr().err)
+    configure_logs("error")
+
+    assert ["signs_in_as_owner" in one and "DATABASE_APP_URL" in one for one in said] == [True, True, False]
 
 
 @pytest.fixture
@@ -79,7 +96,7 @@ def test_an_owner_who_is_no_superuser_migrates_and_the_server_steps_down_to_its_
         db.engine.dispose()
 
     assert tuple(who) == ("flarenut_app", "invented_owner")
-    assert ready.get_json() == {"ok": True, "database": True, "migrations": True, "photo_store": True}
+    assert ready.get_json() == {"ok": True, "database": True, "migrations": True, "photo_store": True, "staying": True}
 
 
 def test_a_database_without_migrations_is_alive_but_not_ready(app: Flask, owner: Engine, tmp_path: Path) -> None:

@@ -23,12 +23,12 @@ def check_answer(issue: Issue, *, actor: Actor, verb: str) -> None:
 
 
 def check_prove(issue: Issue, *, actor: Actor) -> None:
-    """A fix is proved by someone other than the fixer (GSA commissioning guide: verified by, S)."""
+    """A fix is proved by someone who did no part of it (GSA commissioning guide: verified by, S)."""
     state_after(issue.state, verb="prove", role=actor.role)
-    if issue.answered_by_person_id is not None and issue.answered_by_person_id == actor.person_id:
+    if str(actor.person_id) in (issue.fixed_by_person_ids or []):
         raise Refused(
             "fixer_cannot_prove",
-            "You answered this issue, so someone else must prove the fix.",
+            "You answered this issue as fixed, so someone else must prove the fix.",
             {"answered_by_name": issue.answered_by_name},
         )
 

@@ -4,7 +4,7 @@ from datetime import date, datetime
 from typing import Any
 from uuid import UUID
 
-from sqlalchemy import CheckConstraint, Date, DateTime, ForeignKey, Index, Text, UniqueConstraint
+from sqlalchemy import BigInteger, CheckConstraint, Date, DateTime, ForeignKey, Index, Text, UniqueConstraint
 from sqlalchemy.dialects.postgresql import JSONB
 from sqlalchemy.orm import Mapped, mapped_column
 
@@ -40,11 +40,11 @@ class Issue(MutableRow):
     times_reopened: Mapped[int] = mapped_column(default=0)
     accepted_by_name: Mapped[str | None] = mapped_column(Text)
     accepted_reason: Mapped[str | None] = mapped_column(Text)
-    # Server only: who answered, so that the fixer never proves the fix,
-    # and whether a contractor ever saw the issue, so that a removal is sent when they no longer may.
-    answered_by_person_id: Mapped[UUID | None]
+    # Server only: everyone who said "fixed" since the issue was last open, so that no fixer proves the fix.
+    fixed_by_person_ids: Mapped[list[str]] = mapped_column(JSONB, default=list)
     answered_by_link_id: Mapped[UUID | None]
-    seen_by_contractor: Mapped[bool] = mapped_column(default=False)
+    # Server only: when it last ceased to be the contractor's, so that it is taken back from whoever held it.
+    left_contractor_rev: Mapped[int | None] = mapped_column(BigInteger)
 
     __table_args__ = (
         Index(None, "job_id", "rev", "id"),
@@ -67,5 +67,9 @@ class IssueEvent(JobRow):
     words: Mapped[str] = mapped_column(Text, default="")
     promised_on: Mapped[date | None] = mapped_column(Date)
     by_name: Mapped[str] = mapped_column(Text)
+    # Null where a contractor did it, through a link. Two people can bear one name, and names change.
+    by_person_id: Mapped[UUID | None]
     by_role: Mapped[str] = mapped_column(Text)
     at: Mapped[datetime] = mapped_column(DateTime(timezone=True))
+    # Server only: was the issue the contractor's when this was said? Other lines stay with the company.
+    shown_to_contractor: Mapped[bool]

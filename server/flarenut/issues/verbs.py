@@ -42,7 +42,6 @@ def raise_issue(change: Change, fields: dict[str, Any]) -> None:
             raised_at=happened_at(change),
             raised_by_name=change.actor.name,
             due_on=fields.get("due_on"),
-            seen_by_contractor=fields["who_must_act"] == "contractor",
         )
     )
     db.session.flush()
@@ -71,8 +70,10 @@ def _write_event(
             words=words or "",
             promised_on=promised_on,
             by_name=change.actor.name,
+            by_person_id=change.actor.person_id,
             by_role=change.actor.role,
             at=happened_at(change),
+            shown_to_contractor=issue.who_must_act == "contractor",
         )
     )
 
@@ -105,8 +106,7 @@ def set_issue(change: Change, fields: dict[str, Any]) -> None:
         wanted["system_id"] = change.need(Unit, wanted["unit_id"]).system_id
     was_opening, was_with = issue.opens_circuit and issue.system_id, issue.who_must_act
     change.set_fields(issue, wanted)
-    if issue.who_must_act != was_with:
-        issue.seen_by_contractor = issue.seen_by_contractor or issue.who_must_act == "contractor"
+    if issue.who_must_act != was_with and "contractor" in (issue.who_must_act, was_with):
         stamp_what_hangs_on(change, issue)
     if issue.opens_circuit and was_opening != issue.system_id:
         reset_steps(change, system_id=issue.system_id, issue_id=issue.id)
@@ -132,7 +132,7 @@ def _answer_fixed(change: Change, issue: Issue, *, fields: dict[str, Any]) -> No
         state=state_after(issue.state, verb="answer", role=actor.role),
         answered_at=happened_at(change),
         answered_by_name=actor.name,
-        answered_by_person_id=actor.person_id,
+        fixed_by_person_ids=sorted({*issue.fixed_by_person_ids, *([str(actor.person_id)] if actor.person_id else [])}),
         answered_by_link_id=actor.link_id,
     )
     _write_event(change, issue, kind="answered", words=fields.get("words"))
@@ -179,6 +179,7 @@ def send_back_issue(change: Change, fields: dict[str, Any]) -> None:
         state=state_after(issue.state, verb="send_back", role=change.actor.role),
         times_reopened=issue.times_reopened + 1,
         promised_on=None,  # The promise was for a fix that did not hold.
+        fixed_by_person_ids=[],  # The next fix is another one.
         proved_by_name=None,
         closed_at=None,
         accepted_by_name=None,

@@ -10,7 +10,8 @@ from werkzeug.exceptions import ClientDisconnected
 
 from flarenut.errors import NotFound, TooLarge, error_answer
 from flarenut.people.access import access, access_public
-from flarenut.people.actor import current_actor
+from flarenut.people.actor import Actor, current_actor
+from flarenut.people.sessions import AS_HEADER
 from flarenut.photos import tus
 from flarenut.photos.arriving import (
     Arrival,
@@ -165,6 +166,14 @@ def _name_version(response: Response) -> Response:
     return response
 
 
+def _how_long(actor: Actor) -> str:
+    """An issue can leave the contractor, and a link can be shut: their browser asks every time.
+
+    The answer to that question is a few bytes while the photo is still theirs.
+    """
+    return "private, no-cache" if actor.role == "contractor" else f"private, max-age={KEEP_S}, immutable"
+
+
 @blueprint.route("/<uuid:photo_id>/<any('320', '1280', 'full'):size>")
 @access("technician", "dispatcher", "contractor")
 def show_photo(photo_id: UUID, size: str) -> Response:
@@ -180,8 +189,8 @@ def show_photo(photo_id: UUID, size: str) -> Response:
         mimetype=media_type(whole) if size == "full" else "image/jpeg",
         etag=f"{sha256}-{size}",
         conditional=True,
-        max_age=KEEP_S,
     )
-    response.headers["Cache-Control"] = f"private, max-age={KEEP_S}, immutable"
+    response.headers["Cache-Control"] = _how_long(current_actor())
+    response.vary.add(AS_HEADER)  # one browser may hold a link and someone's sign-in
     response.headers["X-Content-Type-Options"] = "nosniff"
     return response

@@ -25,6 +25,8 @@ class Photo(JobRow):
     refused_reason: Mapped[str | None] = mapped_column(Text)
     taken_at: Mapped[datetime] = mapped_column(DateTime(timezone=True))
     by_name: Mapped[str] = mapped_column(Text)
+    # Server only: was its issue ever the contractor's while it hung there?
+    shown_to_contractor: Mapped[bool] = mapped_column(default=False)
 
     __table_args__ = (
         Index(None, "job_id", "rev", "id"),

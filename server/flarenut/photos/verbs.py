@@ -38,6 +38,7 @@ def add_photo(change: Change, fields: dict[str, Any]) -> None:
             state="pending",
             taken_at=min(fields["taken_at"], change.at),
             by_name=change.actor.name,
+            shown_to_contractor=isinstance(owner, Issue) and owner.who_must_act == "contractor",
         )
     )
 

@@ -4,15 +4,18 @@ import uuid
 from collections.abc import Sequence
 from typing import Any
 
-from sqlalchemy import select
+from sqlalchemy import and_, or_, select
 
 from flarenut.db import db
+from flarenut.errors import Invalid
 from flarenut.people.actor import Actor
 from flarenut.sync.catalogue import CREATING
 from flarenut.sync.mutation import Mutation
 from flarenut.sync.plain import storable
 from flarenut.sync.receipts import Result
 from flarenut.sync.tables import Lane, SetAside
+
+MOST_ITEMS = 200  # of one answer; each may be as large as a mutation
 
 
 def set_aside(actor: Actor, *, lane: Lane, mutation: Mutation, result: Result) -> None:
@@ -45,10 +48,18 @@ def waits_for_creation(lane: Lane, *, ids: set[uuid.UUID]) -> bool:
     return bool(ids) and db.session.execute(query.limit(1)).first() is not None
 
 
-def own_set_aside(actor: Actor) -> Sequence[SetAside]:
-    """What of this one's own work is waiting for them, newest first."""
+def own_set_aside(actor: Actor, *, after: uuid.UUID | None) -> tuple[Sequence[SetAside], bool]:
+    """What of this one's own work is waiting for them, newest first, and whether there is more after it."""
     is_own = SetAside.person_id == actor.person_id if actor.person_id is not None else SetAside.link_id == actor.link_id
-    return db.session.scalars(select(SetAside).where(is_own).order_by(SetAside.at.desc(), SetAside.id).limit(200)).all()
+    query = select(SetAside).where(is_own).order_by(SetAside.at.desc(), SetAside.id, SetAside.device_id)
+    if after is not None:
+        last = db.session.scalars(query.where(SetAside.id == after)).first()
+        if last is None:
+            raise Invalid("invalid", "Nothing of yours was set aside under that id.", {"after": ["not one of yours"]})
+        is_same_time = and_(SetAside.at == last.at, SetAside.id > last.id)
+        query = query.where(or_(SetAside.at < last.at, is_same_time))
+    found = db.session.scalars(query.limit(MOST_ITEMS + 1)).all()
+    return found[:MOST_ITEMS], len(found) > MOST_ITEMS
 
 
 GOES_WITH: dict[str, Any] = {

@@ -14,18 +14,22 @@ LARGEST_REV = 2**62
 
 @dataclass(frozen=True, kw_only=True)
 class Cursor:
-    """Everything up to (rev, page_id) has been read; `until` was the head when it was handed out."""
+    """Everything up to (rev, page_id) has been read; `until` was the head when it was handed out.
+
+    `since` was the head when the reader began: what went out of sight before, they never held.
+    """
 
     job: uuid.UUID
     epoch: uuid.UUID
     rev: int
     until: int
+    since: int
     page_id: uuid.UUID = LAST_ID
 
     def text(self) -> str:
         """As the phone keeps it. It opens nothing: access is judged afresh at every pull."""
         page = None if self.page_id == LAST_ID else str(self.page_id)
-        parts = [str(self.job), str(self.epoch), self.rev, self.until, page]
+        parts = [str(self.job), str(self.epoch), self.rev, self.until, self.since, page]
         return base64.urlsafe_b64encode(json.dumps(parts).encode()).decode()
 
     @property
@@ -37,17 +41,18 @@ class Cursor:
 def read_cursor(text: str) -> Cursor:
     """The cursor that a phone sent back, or a clear word that it is none of ours."""
     try:
-        job, epoch, rev, until, page = json.loads(base64.urlsafe_b64decode(text))
+        job, epoch, rev, until, since, page = json.loads(base64.urlsafe_b64decode(text))
         cursor = Cursor(
             job=uuid.UUID(job),
             epoch=uuid.UUID(epoch),
             rev=int(rev),
             until=int(until),
+            since=int(since),
             page_id=uuid.UUID(page) if page else LAST_ID,
         )
     except (ValueError, TypeError, AttributeError, OverflowError) as error:
         raise _not_ours() from error
-    if not 0 <= cursor.rev <= cursor.until <= LARGEST_REV:
+    if not (0 <= cursor.rev <= cursor.until <= LARGEST_REV and 0 <= cursor.since <= cursor.until):
         raise _not_ours()
     return cursor
 
@@ -56,6 +61,6 @@ def _not_ours() -> Invalid:
     return Invalid("invalid", "A cursor is not one that this server gave.", {"cursors": ["not a cursor"]})
 
 
-def from_the_start(job: uuid.UUID, *, epoch: uuid.UUID) -> Cursor:
+def from_the_start(job: uuid.UUID, *, epoch: uuid.UUID, head: int) -> Cursor:
     """Nothing has been read yet."""
-    return Cursor(job=job, epoch=epoch, rev=0, until=0)
+    return Cursor(job=job, epoch=epoch, rev=0, until=head, since=head)

@@ -28,6 +28,11 @@ NO_ACCESS = {
     "message": "This job is not among yours. What you sent is kept and waits for you.",
 }
 _NOT_THEIRS: dict[str, Any] = {**NO_ACCESS, "fields": {}}
+_ID_TAKEN: dict[str, Any] = {
+    "code": "id_taken",
+    "message": "Something else was sent under this id already. It is kept; send it again as a new change.",
+    "fields": {},
+}
 
 # Longer than any push holds a job (a full one takes well under a second), shorter than a phone waits.
 LONGEST_WAIT = "12s"
@@ -71,15 +76,16 @@ def push_lane(actor: Actor, *, device_id: uuid.UUID, job_id: uuid.UUID, mutation
     lock_job(job_id)
     answer = LaneAnswer(_lane(actor, device_id=device_id, job_id=job_id))
     ordered = sorted(mutations, key=lambda mutation: mutation.seq)
-    receipts = known_receipts(mutation.id for mutation in ordered)
+    receipts = known_receipts(ordered, device_id=device_id)
     for mutation in ordered:
-        answer.error = _misfit(mutation, lane=answer.lane, receipt=receipts.get(mutation.id)) or answer.error
+        receipt = receipts.get(mutation.id)
+        answer.error = _misfit(mutation, lane=answer.lane, receipt=receipt) or answer.error
         if answer.error in (DEVICE_CLONED, SEQ_GAP):
             break
-        if mutation.id not in receipts:
-            receipts[mutation.id] = _take(mutation, actor=actor, answer=answer)
+        if receipt is None or receipt.body_hash != mutation.body_hash:
+            receipt = receipts[mutation.id] = _take(mutation, actor=actor, answer=answer, other=receipt)
         answer.lane.last_seq = max(answer.lane.last_seq, mutation.seq)
-        answer.receipts.append(receipt_on_the_wire(receipts[mutation.id], seq=mutation.seq))
+        answer.receipts.append(receipt_on_the_wire(receipt, seq=mutation.seq))
     db.session.flush()
     return answer
 
@@ -96,20 +102,26 @@ def _lane(actor: Actor, *, device_id: uuid.UUID, job_id: uuid.UUID) -> Lane:
 
 
 def _misfit(mutation: Mutation, *, lane: Lane, receipt: Receipt | None) -> dict[str, str] | None:
-    """Does the numbering fit? A known id must bring its known body; an unknown one the next number."""
-    if receipt is not None and receipt.body_hash != mutation.body_hash:
+    """Does the numbering fit? An id known of this device must bring its known body; a new one the next number."""
+    is_same = receipt is not None and receipt.body_hash == mutation.body_hash
+    if receipt is not None and receipt.device_id == lane.device_id and not is_same:
         return DEVICE_CLONED
-    if receipt is None and mutation.seq <= lane.last_seq:
+    if not is_same and mutation.seq <= lane.last_seq:
         return DEVICE_CLONED
     if mutation.seq > lane.last_seq + 1:
         return SEQ_GAP
     return None
 
 
-def _take(mutation: Mutation, *, actor: Actor, answer: LaneAnswer) -> Receipt:
-    """Apply it, or keep it aside; either way it is acknowledged and the lane goes on."""
+def _take(mutation: Mutation, *, actor: Actor, answer: LaneAnswer, other: Receipt | None) -> Receipt:
+    """Apply it, or keep it aside; either way it is acknowledged and the lane goes on.
+
+    `other` answers for another device's change of the same id. A new device id cannot mend
+    that, so the change is kept aside and the phone is not told to number itself anew for ever.
+    """
     lane = answer.lane
-    result = _result(mutation, actor=actor, lane=lane)
+    is_taken = Result(outcome="set_aside", rev=0, detail=_ID_TAKEN)
+    result = _result(mutation, actor=actor, lane=lane) if other is None else is_taken
     if result.detail is _NOT_THEIRS:
         answer.error = NO_ACCESS
     if result.is_aside:

@@ -1,7 +1,7 @@
 """A pull: what changed since the phone last asked, all of it from one moment of the database."""
 
 import uuid
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from sqlalchemy import select
@@ -10,7 +10,7 @@ from flarenut.db import db, one_snapshot
 from flarenut.jobs.tables import Job
 from flarenut.people.actor import Actor
 from flarenut.people.tables import Company
-from flarenut.sync.cursor import Cursor, from_the_start, read_cursor
+from flarenut.sync.cursor import LAST_ID, Cursor, from_the_start, read_cursor
 from flarenut.sync.sight import is_in_sight
 from flarenut.sync.tables import Lane
 from flarenut.sync.wire import page_of, row_on_the_wire, tables_for
@@ -66,7 +66,7 @@ def pull(actor: Actor, *, device_id: uuid.UUID, cursors: list[str], limit: int) 
 def _part(job_id: uuid.UUID, *, head: int, known: Cursor | None, epoch: uuid.UUID) -> JobPart | None:
     """Nothing, when nothing changed. From the start, when the phone knows another database than this."""
     if known is None or known.epoch != epoch or known.rev > head:
-        start = from_the_start(job_id, epoch=epoch)
+        start = from_the_start(job_id, epoch=epoch, head=head)
         return JobPart(job_id, head, start, is_reset=True)
     if known.rev == head and not known.is_mid_page:
         return None
@@ -79,7 +79,7 @@ def _fill(actor: Actor, *, parts: list[JobPart], most: int) -> None:
     for place, table, row in found[:most]:
         part = parts[place]
         if row.is_theirs:
-            part.rows.append(row_on_the_wire(row, table=table, actor=actor))
+            part.rows.append(row_on_the_wire(row, table=table))
         else:
             part.removals.append({"table": table, "id": str(row.id)})
     cut = found[most - 1] if len(found) > most else None
@@ -91,12 +91,11 @@ def _fill(actor: Actor, *, parts: list[JobPart], most: int) -> None:
 def _next_cursor(part: JobPart, *, is_whole: bool, is_cut: Any, place: int) -> Cursor:
     known = part.cursor
     if is_whole:
-        return Cursor(job=known.job, epoch=known.epoch, rev=part.head, until=part.head)
+        return replace(known, rev=part.head, until=part.head, page_id=LAST_ID)
     if is_cut is not None and is_cut[0] == place:
         row = is_cut[2]
-        page_id = uuid.UUID(str(row.id))
-        return Cursor(job=known.job, epoch=known.epoch, rev=row.rev, until=part.head, page_id=page_id)
-    return Cursor(job=known.job, epoch=known.epoch, rev=known.rev, until=part.head, page_id=known.page_id)
+        return replace(known, rev=row.rev, until=part.head, page_id=uuid.UUID(str(row.id)))
+    return replace(known, until=part.head)
 
 
 def _rows(actor: Actor, *, parts: list[JobPart], most: int) -> list[tuple[int, str, Any]]:
@@ -108,6 +107,7 @@ def _rows(actor: Actor, *, parts: list[JobPart], most: int) -> list[tuple[int, s
         "revs": [part.cursor.rev for part in parts],
         "pages": [part.cursor.page_id for part in parts],
         "heads": [part.head for part in parts],
+        "sinces": [part.cursor.since for part in parts],
         "most": most,
     }
     found = [

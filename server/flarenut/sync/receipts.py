@@ -28,10 +28,14 @@ class Result:
         return self.outcome in ("refused", "set_aside")
 
 
-def known_receipts(ids: Iterable[uuid.UUID]) -> dict[uuid.UUID, Receipt]:
-    """The receipts there are for these mutations, in one query."""
-    found = db.session.scalars(select(Receipt).where(Receipt.id.in_(list(ids))))
-    return {receipt.id: receipt for receipt in found}
+def known_receipts(mutations: Iterable[Mutation], *, device_id: uuid.UUID) -> dict[uuid.UUID, Receipt]:
+    """The receipts there are for these mutations, in one query; this device's own before another's.
+
+    A copied phone offers under its new device what it, or its twin, had sent under the old one.
+    """
+    found = db.session.scalars(select(Receipt).where(Receipt.id.in_([mutation.id for mutation in mutations])))
+    ordered = sorted(found, key=lambda receipt: receipt.device_id == device_id)
+    return {receipt.id: receipt for receipt in ordered}
 
 
 def write_receipt(actor: Actor, *, lane: Lane, mutation: Mutation, result: Result) -> Receipt:

@@ -35,7 +35,9 @@ def post_pull(asked: dict[str, Any]) -> dict[str, Any]:
 
 @blueprint.route("/set-aside", methods=["GET"])
 @access("technician", "dispatcher", "contractor")
+@blueprint.arguments(shapes.SetAsideAsked, location="query")
 @blueprint.response(200, shapes.SetAsideOut)
-def get_set_aside() -> dict[str, Any]:
+def get_set_aside(asked: dict[str, Any]) -> dict[str, Any]:
     """What of your own work could not be taken, kept whole."""
-    return {"items": own_set_aside(current_actor())}
+    items, more = own_set_aside(current_actor(), **asked)
+    return {"items": items, "more": more}

@@ -159,7 +159,17 @@ class SetAsideItem(Schema):
     mutation = Body(attribute="body")
 
 
+class SetAsideAsked(Schema):
+    """Where to go on: after the last item of the answer before."""
+
+    class Meta:
+        unknown = EXCLUDE
+
+    after = fields.UUID(load_default=None, metadata={"description": "id of the last item that is known"})
+
+
 class SetAsideOut(Schema):
-    """Everything of one's own that could not be taken, newest first."""
+    """What of one's own could not be taken, newest first. `more`: ask again after the last one."""
 
     items = fields.List(fields.Nested(SetAsideItem))
+    more = fields.Boolean()

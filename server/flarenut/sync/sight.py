@@ -3,14 +3,15 @@
 import uuid
 from typing import Any
 
-from sqlalchemy import ColumnElement, Select, false, func, or_, select, true
+from sqlalchemy import ColumnElement, Select, and_, case, false, func, literal, null, or_, select, true
+from sqlalchemy.dialects.postgresql import JSONB
 
 from flarenut.db import db
 from flarenut.errors import NotFound
 from flarenut.issues.tables import Issue, IssueEvent
 from flarenut.jobs.tables import Job
 from flarenut.people.actor import Actor
-from flarenut.people.tables import ContractorLink
+from flarenut.people.tables import Company, ContractorLink
 from flarenut.photos.tables import Photo
 from flarenut.visits.tables import Visit
 
@@ -38,33 +39,76 @@ def need_job(actor: Actor, *, job_id: uuid.UUID) -> None:
         raise NotFound("not_found", "There is no such job.")
 
 
-# The contractor's side of an issue: theirs while it is they who must act.
-_ISSUE_IS_THEIRS = Issue.who_must_act == "contractor"
-_ISSUE_WAS_THEIRS = Issue.seen_by_contractor.is_(true())
-
-# What a contractor gets of a table: (is it theirs now, may they hold it from before).
-# A row that is theirs no longer goes out as a removal; one that never was does not go out at all.
-CONTRACTOR_ROWS: dict[str, tuple[ColumnElement[bool], ColumnElement[bool]]] = {
-    "issue": (_ISSUE_IS_THEIRS, _ISSUE_WAS_THEIRS),
-    "issue_event": (
-        IssueEvent.issue_id.in_(select(Issue.id).where(_ISSUE_IS_THEIRS)),
-        IssueEvent.issue_id.in_(select(Issue.id).where(_ISSUE_WAS_THEIRS)),
-    ),
-    "photo": (
-        Photo.issue_id.in_(select(Issue.id).where(_ISSUE_IS_THEIRS)),
-        Photo.issue_id.in_(select(Issue.id).where(_ISSUE_WAS_THEIRS)),
-    ),
-    "reading": (false(), false()),
+# Which rows of a table are the contractor's now; a table that is not named here is theirs whole.
+_OF_THEIR_ISSUES = select(Issue.id).where(Issue.who_must_act == "contractor")
+_THEIRS: dict[str, ColumnElement[bool]] = {
+    "issue": Issue.who_must_act == "contractor",
+    "issue_event": and_(IssueEvent.shown_to_contractor, IssueEvent.issue_id.in_(_OF_THEIR_ISSUES)),
+    "photo": Photo.issue_id.in_(_OF_THEIR_ISSUES),
+    "reading": false(),
 }
 
-# Fields of a table that stay with the company: words written for the office, and what was
-# said of defects that are not the contractor's.
-CONTRACTOR_NEVER_SEES: dict[str, set[str]] = {"visit": {"note", "summary"}, "step": {"note"}}
+
+def _taken_back(since: Any) -> dict[str, ColumnElement[bool]]:
+    """Which rows were the contractor's at some time after `since`, when this reader began.
+
+    Only such a row goes out as a removal. One that left before, or was never theirs, is not even named.
+    """
+    is_of_left = select(Issue.id).where(Issue.left_contractor_rev > since).correlate(since.table)
+    return {
+        "issue": Issue.left_contractor_rev > since,
+        "issue_event": and_(IssueEvent.shown_to_contractor, IssueEvent.issue_id.in_(is_of_left)),
+        "photo": and_(Photo.shown_to_contractor, Photo.issue_id.in_(is_of_left)),
+        "reading": false(),
+    }
 
 
-def rows_in_sight(actor: Actor, *, table: str) -> tuple[ColumnElement[bool], ColumnElement[bool]]:
+def rows_in_sight(actor: Actor, *, table: str, since: Any) -> tuple[ColumnElement[bool], ColumnElement[bool]]:
     """(rows to send, rows to send or take back) of one table for this one's eyes."""
-    if actor.role != "contractor" or table not in CONTRACTOR_ROWS:
+    if actor.role != "contractor" or table not in _THEIRS:
         return true(), true()
-    now, before = CONTRACTOR_ROWS[table]
+    now, before = _THEIRS[table], _taken_back(since)[table]
     return now.is_(true()), or_(now.is_(true()), before.is_(true()))
+
+
+# What of a row stays with the company although the row goes to the contractor, sent as null: words
+# written for the office or about others' defects, readings, and who of the company did what.
+# `reset_by` stays: it tells them why their step is to be done again.
+_WITHHELD: dict[str, frozenset[str]] = {
+    "visit": frozenset({"note", "summary", "person_id", "person_name"}),
+    "step": frozenset({"note", "reading_id", "done_by_name"}),
+    "issue_event": frozenset({"by_person_id"}),
+    "photo": frozenset({"by_name"}),
+}
+
+
+def _company_name(company_id: Any) -> ColumnElement[str]:
+    return select(Company.name).where(Company.id == company_id).scalar_subquery()
+
+
+# To the contractor the company speaks with one name; their own people keep theirs.
+_IN_ITS_NAME: dict[tuple[str, str], ColumnElement[Any]] = {
+    ("issue", "raised_by_name"): _company_name(Issue.company_id),
+    ("issue", "proved_by_name"): case((Issue.proved_by_name.is_not(None), _company_name(Issue.company_id))),
+    ("issue", "answered_by_name"): case(
+        (Issue.answered_by_link_id.is_not(None), Issue.answered_by_name),
+        (Issue.answered_by_name.is_not(None), _company_name(Issue.company_id)),
+    ),
+    ("issue_event", "by_name"): case(
+        (IssueEvent.by_role == "contractor", IssueEvent.by_name),
+        else_=_company_name(IssueEvent.company_id),
+    ),
+}
+
+
+def as_seen_by(actor: Actor, *, column: Any) -> ColumnElement[Any]:
+    """One field as this one may read it."""
+    seen: ColumnElement[Any] = column
+    table, name = column.class_.__tablename__, column.key
+    if actor.role != "contractor":
+        return seen
+    if name in _WITHHELD.get(table, ()):
+        return null()
+    if name == "two_values":  # the value that was pushed aside is between the company's people, with their names
+        return literal({}, JSONB)
+    return _IN_ITS_NAME.get((table, name), seen)

@@ -2,6 +2,9 @@
 
 `job_id` names the lane and is no foreign key: a lane may carry a job that could not be
 created, or one that its sender may not see.
+
+Phones choose the ids of their mutations, so such an id is one device's: whatever another device,
+or another company behind its wall, has under the same id, a receipt can always be written.
 """
 
 import uuid
@@ -30,7 +33,7 @@ class Receipt(CompanyRow):
 
     __table_args__ = (UniqueConstraint("device_id", "job_id", "seq"),)
 
-    device_id: Mapped[uuid.UUID] = mapped_column(ForeignKey("device.id"))
+    device_id: Mapped[uuid.UUID] = mapped_column(ForeignKey("device.id"), primary_key=True)
     job_id: Mapped[uuid.UUID] = mapped_column(Uuid)
     seq: Mapped[int] = mapped_column(Integer)
     body_hash: Mapped[str] = mapped_column(String(64))
@@ -49,7 +52,7 @@ class SetAside(CompanyRow):
 
     __table_args__ = (Index(None, "device_id", "job_id", "entity"),)
 
-    device_id: Mapped[uuid.UUID] = mapped_column(ForeignKey("device.id"))
+    device_id: Mapped[uuid.UUID] = mapped_column(ForeignKey("device.id"), primary_key=True)
     job_id: Mapped[uuid.UUID] = mapped_column(Uuid)
     person_id: Mapped[uuid.UUID | None] = mapped_column(ForeignKey("person.id"), index=True)
     link_id: Mapped[uuid.UUID | None] = mapped_column(ForeignKey("contractor_link.id"), index=True)

@@ -13,7 +13,7 @@ from flarenut.people.actor import Actor
 from flarenut.photos.reads import WIRE_FIELDS as PHOTOS
 from flarenut.readings.reads import WIRE_FIELDS as READINGS
 from flarenut.sync.plain import plain
-from flarenut.sync.sight import CONTRACTOR_NEVER_SEES, rows_in_sight
+from flarenut.sync.sight import as_seen_by, rows_in_sight
 from flarenut.visits.reads import WIRE_FIELDS as VISITS
 
 # table name -> (model, fields). Every field of a row on the wire is named in its noun's reads.
@@ -29,7 +29,7 @@ def page_of(table: str, *, actor: Actor) -> Select[Any]:
     """One query for the next rows of one table, of any number of jobs at once.
 
     Each job brings its own place to go on from; the jobs keep the order they are given in.
-    Its parameters: the arrays `jobs`, `revs`, `pages`, `heads`, and `most`.
+    Its parameters: the arrays `jobs`, `revs`, `pages`, `heads`, `sinces`, and `most`.
     """
     asked = _asked()
     rows = lateral(_rows_after(asked, table=table, actor=actor), name="page")
@@ -48,12 +48,14 @@ def _asked() -> Any:
         bindparam("revs", type_=ARRAY(BigInteger)),
         bindparam("pages", type_=ARRAY(Uuid)),
         bindparam("heads", type_=ARRAY(BigInteger)),
+        bindparam("sinces", type_=ARRAY(BigInteger)),
     )
     columns = (
         column("job_id", Uuid),
         column("rev", BigInteger),
         column("page_id", Uuid),
         column("head", BigInteger),
+        column("since", BigInteger),
     )
     return func.unnest(*parameters).table_valued(*columns, with_ordinality="place", name="asked").render_derived()
 
@@ -61,9 +63,9 @@ def _asked() -> Any:
 def _rows_after(asked: Any, *, table: str, actor: Actor) -> Select[Any]:
     """The rows of one job that its reader has not had, in the order of the index."""
     model, names = WIRE[table]
-    is_theirs, was_theirs = rows_in_sight(actor, table=table)
+    is_theirs, was_theirs = rows_in_sight(actor, table=table, since=asked.c.since)
     job_id = model.id if model is Job else model.job_id
-    fields = (getattr(model, name).label(f"f_{name}") for name in names)
+    fields = (as_seen_by(actor, column=getattr(model, name)).label(f"f_{name}") for name in names)
     return (
         select(model.id, job_id.label("job_id"), model.rev, is_theirs.label("is_theirs"), *fields)
         .where(
@@ -77,12 +79,9 @@ def _rows_after(asked: Any, *, table: str, actor: Actor) -> Select[Any]:
     )
 
 
-def row_on_the_wire(row: Any, *, table: str, actor: Actor) -> dict[str, Any]:
+def row_on_the_wire(row: Any, *, table: str) -> dict[str, Any]:
     """A row as every phone of that role gets it, its fields by name."""
-    hidden = CONTRACTOR_NEVER_SEES.get(table, set()) if actor.role == "contractor" else set()
-    fields = {name: plain(getattr(row, f"f_{name}")) for name in WIRE[table][1] if name not in hidden}
-    if hidden and "two_values" in fields:
-        fields["two_values"] = {name: other for name, other in fields["two_values"].items() if name not in hidden}
+    fields = {name: plain(getattr(row, f"f_{name}")) for name in WIRE[table][1]}
     return {"table": table, "id": str(row.id), "job_id": str(row.job_id), "rev": row.rev, "fields": fields}
 
 

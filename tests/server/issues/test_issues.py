@@ -120,6 +120,24 @@ def test_the_fixer_cannot_prove_the_fix(site: Site, client_as: Any) -> None:
     assert say(client_as(tom), site, "prove", issue)["outcome"] == "applied"
 
 
+def test_whoever_did_a_part_of_the_fix_cannot_prove_it(site: Site) -> None:
+    issue = an_issue(site.phone, job=site.job)
+    fixed(site.phone, site, issue, "First half.")
+    fixed(site.link, site, issue, "Second half.")
+
+    assert code_of(say(site.phone, site, "prove", issue)) == "fixer_cannot_prove"
+    assert say(site.office, site, "prove", issue)["outcome"] == "applied"
+
+
+def test_a_fix_that_was_sent_back_is_forgotten_with_its_fixer(site: Site) -> None:
+    issue = an_issue(site.phone, job=site.job)
+    fixed(site.phone, site, issue)
+    say(site.office, site, "send_back", issue, words="Still hissing.")
+    fixed(site.link, site, issue)
+
+    assert say(site.phone, site, "prove", issue)["outcome"] == "applied"
+
+
 def test_a_fix_nobody_spoke_of_cannot_be_proved(site: Site) -> None:
     issue = an_issue(site.phone, job=site.job)
 
@@ -227,7 +245,7 @@ def test_an_issue_given_to_someone_else_leaves_the_contractors_list_with_its_his
     assert site.link.rows("issue_event") == {}
 
 
-def test_an_issue_given_to_the_contractor_arrives_with_its_history(site: Site) -> None:
+def test_an_issue_given_to_the_contractor_arrives_with_its_history_from_then_on(site: Site) -> None:
     issue = an_issue(site.phone, job=site.job, who_must_act="technician")
     site.link.pull()
 
@@ -235,7 +253,7 @@ def test_an_issue_given_to_the_contractor_arrives_with_its_history(site: Site) -
 
     rows = [row["table"] for part in site.link.pull() for row in part["rows"]]
     assert rows.count("issue") == 1
-    assert rows.count("issue_event") == 2
+    assert rows.count("issue_event") == 1
 
 
 def test_an_issue_that_was_never_theirs_is_not_even_taken_away(site: Site) -> None:

@@ -1,11 +1,13 @@
 """Links for contractors: made once, opened anywhere, shut at any time."""
 
 import datetime as dt
+import re
 import uuid
 from collections.abc import Callable
 from typing import Any
 
 import pytest
+import segno
 from flask import Flask
 from sqlalchemy import Engine, text
 
@@ -41,6 +43,40 @@ def test_the_secret_is_in_the_fragment_and_as_a_picture(ana: CastMember, client_
     assert len(made["secret"]) >= 43  # 256 bits in base 64
     assert made["qr_svg"].startswith("<svg")
     assert "secret" not in made["link"]
+
+
+def test_the_picture_says_the_whole_address(ana: CastMember, client_as: Enter) -> None:
+    """Module by module the drawn picture is the symbol of exactly this address, with its quiet zone of four.
+
+    That the symbol itself reads back as the address rests on the library that made it: nothing here decodes it.
+    """
+    phone = client_as(ana)
+    made = _make(phone, a_job(phone))
+
+    drawn = _modules(made["qr_svg"])
+
+    expected = segno.make(made["url"], error="m", micro=False).matrix
+    assert drawn == {(x + 4, y + 4) for y, row in enumerate(expected) for x, module in enumerate(row) if module}
+    side = 4 * (len(expected) + 8)
+    assert f'width="{side}" height="{side}"' in made["qr_svg"]
+    other = segno.make(made["url"][:-1] + "_", error="m", micro=False).matrix
+    assert expected != other  # one letter of the secret changes the picture
+
+
+def _modules(svg: str) -> set[tuple[int, int]]:
+    """The dark modules, by walking the one line that draws them: M moves, m moves on, h draws to the right."""
+    line = re.search(r'class="qrline" stroke="#000" d="([^"]+)"', svg)
+    assert line is not None
+    dark: set[tuple[int, int]] = set()
+    x = y = 0.0
+    for letter, numbers in re.findall(r"([Mmh])([-\d. ]+)", line[1]):
+        values = [float(number) for number in re.findall(r"-?[\d.]+", numbers)]
+        if letter == "h":
+            dark |= {(int(x) + step, int(y)) for step in range(int(values[0]))}
+            x += values[0]
+        else:
+            x, y = (values[0], values[1]) if letter == "M" else (x + values[0], y + values[1])
+    return dark
 
 
 def test_the_secret_is_never_seen_again(ana: CastMember, client_as: Enter, owner: Engine) -> None:

@@ -10,6 +10,7 @@ from tests.builders import CastMember, a_technician, an_issue
 from tests.server.photos.pictures import GPS, picture
 from tests.server.photos.sending import announce, bring
 from tests.server.site import Site
+from tests.server.telling import tell
 
 CONTENT = picture((2_000, 1_500))
 
@@ -50,6 +51,22 @@ def test_a_browser_keeps_a_photo_for_itself_and_asks_no_more(site: Site, photo: 
     again = site.office.get(f"/api/photos/{photo}/320", buffered=True, headers={"If-None-Match": first.headers["ETag"]})
 
     assert (again.status_code, again.data) == (304, b"")
+
+
+def test_the_contractors_browser_asks_every_time_and_is_answered_in_a_few_bytes(site: Site, photo: str) -> None:
+    """An issue can leave them, and a link can be shut: what their browser kept must not outlive that."""
+    first = site.link.get(f"/api/photos/{photo}/320", buffered=True)
+    known = {"If-None-Match": first.headers["ETag"]}
+
+    again = site.link.get(f"/api/photos/{photo}/320", buffered=True, headers=known)
+
+    assert first.headers["Cache-Control"] == "private, no-cache"
+    assert "Expires" not in first.headers
+    assert "X-Flarenut-As" in first.headers["Vary"]
+    assert (again.status_code, again.data) == (304, b"")
+    issue_id = site.office.rows("photo")[photo]["issue_id"]
+    tell(site.office, site.job.id, "issue.set", issue_id, who_must_act="customer", base_rev=99)
+    assert site.link.get(f"/api/photos/{photo}/320", buffered=True, headers=known).status_code == 404
 
 
 def test_the_contractor_sees_photos_of_their_issues_and_of_no_others(site: Site, photo: str) -> None:

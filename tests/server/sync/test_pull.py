@@ -156,7 +156,7 @@ def test_a_cursor_of_someone_elses_making_is_refused_by_name(ana: CastMember, cl
 
 def test_a_cursor_with_an_endless_number_is_refused_by_name(ana: CastMember, client_as: Enter) -> None:
     phone = client_as(ana)
-    parts = [new_id(), new_id(), float("inf"), 1, None]
+    parts = [new_id(), new_id(), float("inf"), 1, 1, None]
     cursor = base64.urlsafe_b64encode(json.dumps(parts).encode()).decode()
 
     answer = phone.post("/api/sync/pull", json={"device_id": phone.device_id, "cursors": [cursor]})

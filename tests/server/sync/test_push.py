@@ -87,6 +87,29 @@ def test_a_used_number_with_another_id_means_the_phone_was_cloned(ana: CastMembe
     assert len(phone.rows("issue")) == 1
 
 
+def test_a_known_id_of_another_device_with_another_body_is_kept_and_the_lane_goes_on(
+    ana: CastMember, client_as: Enter
+) -> None:
+    """A new device id does not mend that, so the phone is not sent round for ever."""
+    phone = client_as(ana)
+    job = a_job(phone)
+    raised = _raise(job)
+    push(phone, job.id, [raised])
+    changed = {**raised, "fields": {**raised["fields"], "words": "Something else."}}
+    assert push(phone, job.id, [changed])["error"]["code"] == "device_cloned"
+
+    phone.device_id = new_id()
+    sent = [{**changed, "seq": 1}, {**_raise(job), "seq": 2}]
+    lane, again = push(phone, job.id, sent), push(phone, job.id, sent)
+
+    assert lane == again
+    assert lane["error"] is None
+    assert [receipt["outcome"] for receipt in lane["receipts"]] == ["set_aside", "applied"]
+    assert lane["receipts"][0]["detail"]["code"] == "id_taken"
+    kept = phone.get("/api/set-aside").get_json()["items"]
+    assert [item["mutation"]["fields"]["words"] for item in kept] == ["Something else."]
+
+
 def test_a_cloned_phone_renumbers_under_a_new_device_and_loses_nothing(ana: CastMember, client_as: Enter) -> None:
     """The clone keeps the ids of its mutations: what its twin has sent already is not applied again."""
     phone = client_as(ana)

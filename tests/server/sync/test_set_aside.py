@@ -72,6 +72,46 @@ def test_a_row_that_is_there_already_is_set_aside(ana: CastMember, client_as: En
     assert len(phone.rows("issue")) == 2
 
 
+@pytest.mark.parametrize("kind", ["issue.raise", "job.create"])
+def test_an_id_behind_another_companys_wall_is_set_aside_and_the_lane_drains(
+    kind: str, ana: CastMember, cleo: CastMember, client_as: Enter
+) -> None:
+    phone, stranger = client_as(ana), client_as(cleo)
+    theirs = a_job(stranger)
+    their_issue = _raise(theirs)
+    push(stranger, theirs.id, [their_issue])
+    job = a_job(phone)
+    is_job = kind == "job.create"
+    lane_id = theirs.id if is_job else job.id
+    collides = a_mutation(kind, theirs.id, **a_sheet()) if is_job else {**_raise(job), "entity": their_issue["entity"]}
+
+    lane = push(phone, lane_id, [collides, _raise(job)])
+
+    assert lane["error"] is None
+    assert lane["receipts"][0]["outcome"] == "set_aside"
+    assert lane["receipts"][0]["detail"]["code"] == "not_storable"
+    assert lane["last_seq"] == collides["seq"] + 1
+    assert len(phone.rows("issue")) == (0 if is_job else 1)
+    assert [item["mutation"] for item in phone.get("/api/set-aside").get_json()["items"]][-1] == collides
+    assert stranger.rows("issue")[their_issue["entity"]]["words"] == "x"
+
+
+def test_more_than_one_answer_holds_is_given_page_by_page(ana: CastMember, client_as: Enter) -> None:
+    phone = client_as(ana)
+    job = a_job(phone)
+    sent = [a_mutation("issue.dance") for _ in range(201)]
+    for start in (0, 70, 140):
+        push(phone, job.id, sent[start : start + 70])
+
+    first = phone.get("/api/set-aside").get_json()
+    second = phone.get(f"/api/set-aside?after={first['items'][-1]['id']}").get_json()
+
+    assert (len(first["items"]), first["more"], len(second["items"]), second["more"]) == (200, True, 1, False)
+    assert {item["id"] for item in first["items"] + second["items"]} == {mutation["id"] for mutation in sent}
+    unknown = phone.get(f"/api/set-aside?after={new_id()}")
+    assert (unknown.status_code, list(unknown.get_json()["error"]["fields"])) == (422, ["after"])
+
+
 def test_what_was_refused_leaves_no_trace_in_the_job(ana: CastMember, client_as: Enter) -> None:
     phone = client_as(ana)
     job = a_job(phone)

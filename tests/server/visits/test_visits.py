@@ -112,4 +112,4 @@ def test_a_contractor_does_not_see_the_note_of_a_visit(client_as: Any, ana: Cast
     visits = client_as(a_link(ana, job_id=job.id)).rows("visit")
 
     assert len(visits) == 1
-    assert all("note" not in visit for visit in visits.values())
+    assert [visit["note"] for visit in visits.values()] == [None]
