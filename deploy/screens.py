@@ -75,6 +75,15 @@ def technician_shots(places: Places) -> list[Shot]:
         Shot("log", f"{job}/log?unit={units['B2']}", _pick_leak),
         Shot("supply-keypad", f"{job}/supply/{units['M3']}", _first_voltage),
         Shot("supply", f"{job}/supply/{units['M3']}", _reversed_supply),
+        Shot("checks", f"{job}/checks"),
+        Shot("check-superheat", f"{job}/checks", _check("Superheat", _superheat)),
+        Shot("check-subcooling", f"{job}/checks", _check("Subcooling", _subcooling)),
+        Shot("check-saturation", f"{job}/checks", _check("Saturation", _as_it_opens)),
+        Shot("check-barometer", f"{job}/checks", _check("Barometer from altitude", _as_it_opens)),
+        Shot("check-room-limit", f"{job}/checks", _check("Room limit", _room_too_small)),
+        Shot("check-extra-charge", f"{job}/checks", _check("Extra charge", _two_lines)),
+        Shot("check-joint", f"{job}/check/joint_geometry?unit={units['J4']}", _short_straight),
+        Shot("check-air-side", f"{job}/check/air_side?unit={units['L1-03']}"),
         Shot("leave", f"{job}/leave"),
         Shot("you", "/you"),
         Shot("attention", "/attention"),
@@ -131,6 +140,53 @@ def _reversed_supply(page: Page) -> None:
     page.get_by_role("radio", name="Reversed", exact=True).check()
     page.get_by_label("Line 3 to 1").blur()
     expect(page.get_by_text("Fail: reversed rotation")).to_be_visible()
+
+
+def _type(page: Page, numbers: dict[str, str]) -> None:
+    for label, text in numbers.items():
+        page.get_by_label(label, exact=True).fill(text)
+    page.keyboard.press("Tab")
+
+
+def _check(name: str, then: Callable[[Page], None]) -> Callable[[Page], None]:
+    """From the list of checks, so that it is made on the system shown there."""
+
+    def opened(page: Page) -> None:
+        page.get_by_role("link", name=name).first.click()
+        expect(page.get_by_role("button", name="Save reading")).to_be_visible()
+        then(page)
+
+    return opened
+
+
+def _superheat(page: Page) -> None:
+    _type(page, {"Gauge pressure": "118", "Suction line": "55", "Altitude": "650"})
+    expect(page.get_by_text("above the dew point")).to_be_visible()
+
+
+def _subcooling(page: Page) -> None:
+    _type(page, {"Gauge pressure": "340", "Liquid line": "95", "Altitude": "650"})
+    expect(page.get_by_text("below the bubble point")).to_be_visible()
+
+
+def _room_too_small(page: Page) -> None:
+    _type(page, {"Charge of the circuit": "80"})
+    page.get_by_role("button", name="Take 26").click()
+    expect(page.get_by_text("Fail: more than this room allows")).to_be_visible()
+
+
+def _two_lines(page: Page) -> None:
+    page.get_by_role("button", name="Add a line").click()
+    for name, size, length in (("Line 1", "5/8 coil", "66"), ("Line 2", "3/8 coil", "98")):
+        page.get_by_label(f"{name}, size").select_option(size)
+        page.get_by_label(f"{name}, length").fill(length)
+    expect(page.get_by_text("Together")).to_be_visible()
+
+
+def _short_straight(page: Page) -> None:
+    page.get_by_role("radio", name="Level").check()
+    _type(page, {"Straight before": "24", "Straight after": "12", "Out of true": "2"})
+    expect(page.get_by_text("Fail: straight run too short")).to_be_visible()
 
 
 def _not_yet(page: Page) -> None:

@@ -1,6 +1,7 @@
 import { VitePWA } from "vite-plugin-pwa";
 import { defineConfig } from "vitest/config";
 import about from "./package.json" with { type: "json" };
+import { packedEngine } from "./src/build/engine_plugin.mjs";
 import { MANIFEST } from "./src/build/manifest.ts";
 import { textCatalogue } from "./src/build/text_plugin.mjs";
 
@@ -10,6 +11,7 @@ const SERVER = "http://127.0.0.1:5080";
 export default defineConfig({
   plugins: [
     textCatalogue(),
+    packedEngine(),
     VitePWA({
       strategies: "injectManifest",
       srcDir: "src/offline",
@@ -38,7 +40,7 @@ export default defineConfig({
     manifest: true,
     sourcemap: false,
   },
-  worker: { format: "es" },
+  worker: { format: "es", plugins: () => [packedEngine()] },
   server: { proxy: { "/api": SERVER } },
   test: {
     include: ["src/**/*.test.ts", "src/**/*.test.tsx"],

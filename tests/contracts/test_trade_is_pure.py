@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from flarenut.trade import entry
-from tests.trade.runtimes import SOURCES, texts_on_the_phone
+from tests.trade.runtimes import SOURCES, packed, texts_on_the_phone
 
 FILES = sorted(SOURCES.glob("*.py"))
 ALLOWED = {"math"}
@@ -58,7 +58,14 @@ def test_a_file_of_the_engine_uses_nothing_that_the_phone_lacks(path: Path) -> N
             assert not isinstance(node.left, ast.Constant | ast.JoinedStr), ast.unparse(node)
 
 
+def test_the_engine_on_the_phone_takes_at_most_120_kb() -> None:
+    size_kb = sum(path.stat().st_size for path in packed().glob("*.py")) / 1024
+
+    assert size_kb > 30, "nothing was packed"
+    assert size_kb <= 120
+
+
 def test_the_engine_loads_in_micropython_and_describes_itself_alike() -> None:
-    phone = json.loads(texts_on_the_phone([("--describe", "")])[0])
+    phone = json.loads(texts_on_the_phone([("--describe", "")], sources=SOURCES)[0])
 
     assert phone == json.loads(entry.describe())

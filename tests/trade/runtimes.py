@@ -1,10 +1,14 @@
 """The two runtimes of the engine: here in CPython, and in MicroPython as on the phone."""
 
+import atexit
+import functools
 import importlib.util
 import json
 import os
 import shutil
 import subprocess
+import sys
+import tempfile
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +17,7 @@ from flarenut.trade import entry
 ROOT = Path(__file__).resolve().parents[2]
 SOURCES = ROOT / "server" / "flarenut" / "trade"
 MICROPYTHON = ROOT / "pwa" / "node_modules" / "@micropython" / "micropython-webassembly-pyscript"
+PACKER = ROOT / "deploy" / "pack_engine.py"
 RUNNER = Path(__file__).with_name("run_micropython.mjs")
 # A stack trace through the runtime's script prints the whole script on one line.
 LONGEST_LINE = 300
@@ -37,11 +42,20 @@ def error_of(name: str, data: Any) -> Any:
     return answer["error"]
 
 
-def texts_on_the_phone(calls: list[tuple[str, str]]) -> list[str]:
+@functools.cache
+def packed() -> Path:
+    """The engine as the phone gets it, in a folder: what the build puts into the app."""
+    folder = Path(tempfile.mkdtemp(prefix="flarenut-engine-"))
+    atexit.register(shutil.rmtree, folder, ignore_errors=True)
+    subprocess.run([sys.executable, str(PACKER), str(folder)], check=True, timeout=120)
+    return folder
+
+
+def texts_on_the_phone(calls: list[tuple[str, str]], *, sources: Path | None = None) -> list[str]:
     """Answers of MicroPython to calls of (name, JSON text), in one Node process."""
     lines = [json.dumps({"name": name, "text": text}) for name, text in calls]
     done = subprocess.run(
-        [node(), str(RUNNER), str(SOURCES), str(MICROPYTHON)],
+        [node(), str(RUNNER), str(sources or packed()), str(MICROPYTHON)],
         input="\n".join(lines),
         capture_output=True,
         text=True,

@@ -71,9 +71,24 @@ def test_the_list_of_calculations_names_every_field_with_its_unit() -> None:
 
     assert [row["name"] for row in described] == [
         "supply_power",
+        "extra_charge",
+        "tube_sizes",
+        "room_limit",
+        "room_limits",
+        "saturation",
+        "superheat",
+        "subcooling",
+        "joint_geometry",
+        "port_check_plan",
+        "port_check_read",
         "critical_path",
         "return_plan",
         "job_plan",
+        "ready_chance",
+        "job_chance",
+        "unit_count",
+        "addresses",
+        "port_switches",
         "round_order",
         "issue_categories",
     ]
@@ -95,8 +110,23 @@ def test_a_name_that_ends_in_a_unit_has_that_unit() -> None:
 
 
 SUPPLY = {"v_ab_v": 1, "v_bc_v": 1, "v_ca_v": 1, "nominal_v": 100, "rotation": "forward"}
+GAUGE = {"refrigerant": "R-32", "gauge_pa": 8e5, "altitude_m": 0, "line_c": 10}
 EXAMPLES = {
     "supply_power": SUPPLY,
+    "extra_charge": {"refrigerant": "R-32", "lines": [{"size": "3/8 coil", "length_m": 1}]},
+    "tube_sizes": {},
+    "room_limit": {
+        "refrigerant": "R-32",
+        "charge_kg": 1,
+        "room_m3": 30,
+        "limit_kg_m3": 0.077,
+        "limit_source": "an edition",
+    },
+    "room_limits": {},
+    "saturation": {"refrigerant": "R-32", "temperature_c": 5},
+    "superheat": GAUGE,
+    "subcooling": GAUGE,
+    "joint_geometry": {"straight_before_m": 1, "straight_after_m": 1, "attitude": "level", "tilt_deg": 0},
     "critical_path": {"tasks": [{"id": "A", "duration_s": 1}]},
     "return_plan": a_site("2026-12-01 10:00"),
     "job_plan": Job().rows(),

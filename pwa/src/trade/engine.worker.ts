@@ -1,7 +1,9 @@
 /**
- * Runs the engine: the very files of the server, in MicroPython, off the main thread. Needs no
- * signal: the sources are part of this script and the runtime is in the offline install.
+ * Runs the engine: the very files of the server, packed, in MicroPython, off the main thread.
+ * Needs no signal: they are part of this script and the runtime is in the offline install.
  */
+
+import { engine } from "virtual:engine";
 import { loadMicroPython } from "@micropython/micropython-webassembly-pyscript/micropython.mjs";
 import wasmUrl from "@micropython/micropython-webassembly-pyscript/micropython.wasm?url";
 import type { Answer, Question } from "./messages";
@@ -19,12 +21,6 @@ type Entry = {
   compute(name: string, text: string): string;
 };
 
-const SOURCES = import.meta.glob<string>("../../../server/flarenut/trade/*.py", {
-  query: "?raw",
-  import: "default",
-  eager: true,
-});
-
 async function start(): Promise<Entry> {
   const python = await loadMicroPython({
     url: wasmUrl,
@@ -33,8 +29,8 @@ async function start(): Promise<Entry> {
   });
   python.FS.mkdir("/lib");
   python.FS.mkdir("/lib/trade");
-  for (const [path, text] of Object.entries(SOURCES)) {
-    python.FS.writeFile(`/lib/trade/${path.slice(path.lastIndexOf("/") + 1)}`, text);
+  for (const [name, text] of Object.entries(engine)) {
+    python.FS.writeFile(`/lib/trade/${name}`, text);
   }
   python.runPython("import sys\nsys.path.append('/lib')\nfrom trade import entry");
   return python.globals.get("entry") as Entry;

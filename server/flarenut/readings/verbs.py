@@ -8,12 +8,24 @@ from flarenut.jobs.tables import System, Unit
 from flarenut.readings.recompute import is_same, recompute
 from flarenut.readings.tables import Reading
 from flarenut.sync.change import Change
-from flarenut.trade import supply
 from flarenut.visits.steps import Proof, settle_done, settle_undone
 from flarenut.visits.tables import Step, Visit
 
-# Which step a calculation settles; any other reading is kept and settles none.
-PROVES = {supply.NAME: "supply"}
+# Which step a calculation settles; any other reading is kept and settles none. The others have no
+# verdict (what to switch, how much to charge), or one that is only a check of plausibility beside
+# the maker's own criterion (saturation, superheat, subcooling, room limit, air side).
+PROVES = {
+    "supply_power": "supply",
+    "pressure_hold": "pressure_hold",
+    "vacuum_stand": "standing_vacuum",
+    "joint_geometry": "joints",
+    "unit_count": "count",
+    "addresses": "addresses",
+    "port_check_read": "port_check",
+}
+# One reading for many units, where each unit has the step for itself. That all is well is true of
+# each unit in it; that something is wrong may be true of another unit, and settles nobody's step.
+FOR_MANY_UNITS = ("addresses",)
 
 # Where a reading may point, and to what.
 POINTS_TO: dict[str, type] = {
@@ -99,8 +111,17 @@ def check_step_fits(step: Step | None, *, fields: dict[str, Any]) -> None:
 
 def _settle_step(change: Change, step: Step, *, reading: Reading) -> None:
     """Done only where phone and server both say pass; failed where either says fail."""
+    if reading.calculation in FOR_MANY_UNITS and not _is_about_unit(reading):
+        return
     verdicts = {reading.verdict, reading.server_outputs.get("verdict")}
     if verdicts == {"pass"}:
         settle_done(change, step, proof=Proof(reading.taken_at, reading.by_name, reading.id))
-    elif "fail" in verdicts:
+    elif "fail" in verdicts and reading.calculation not in FOR_MANY_UNITS:
         settle_undone(change, step, state="failed", reading_id=reading.id, reset_by=step.reset_by)
+
+
+def _is_about_unit(reading: Reading) -> bool:
+    """Whether the unit is among those of the reading, by the name on the sheet or by its id."""
+    unit = db.session.get(Unit, reading.unit_id)
+    names = [row.get("unit") for row in reading.inputs["units"]]
+    return unit is not None and (unit.tag in names or str(unit.id) in names)

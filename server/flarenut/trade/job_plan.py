@@ -1,6 +1,16 @@
 """From a job's rows to gates and return plan: the one mapping, on the phone and the server."""
 
-from . import gates, job_rows, job_view, ranges, remaining, return_plan, sequence, verdicts
+from . import (
+    gates,
+    job_rows,
+    job_view,
+    ranges,
+    remaining,
+    return_plan,
+    sequence,
+    verdicts,
+    visit,
+)
 
 NAME = "job_plan"
 WHAT = "Gates per unit, what can be done now, and the return plan, from a job's rows"
@@ -44,10 +54,7 @@ OUTPUTS.extend(return_plan.OUTPUTS[3:])
 
 def job_plan(data: dict[str, object]) -> dict[str, object]:
     """The plan of a job from its rows."""
-    site = return_plan.read_site(data, shift=ranges.record(data, "job"), where="job.")
-    units = job_rows.read_units(data)
-    groups = job_rows.read_groups(data, units=units)
-    defects = job_rows.read_defects(data, units=units, calendar=site.calendar)
+    site, units, groups, defects = _read_rows(data)
     resets = _reset(groups, defects=defects)
     wholes = _link(groups, defects=defects, units=units)
     result = return_plan.plan(_steps(groups), issues=_issues(groups, defects=defects), site=site)
@@ -56,6 +63,24 @@ def job_plan(data: dict[str, object]) -> dict[str, object]:
     result["resets"] = resets
     _add_reasons(result, groups=groups, data=data)
     return result
+
+
+def read(
+    data: dict[str, object],
+) -> tuple[visit.Site, list[remaining.Step], list[remaining.Issue]]:
+    """The site, the groups as steps and the issues, as the return plan takes them."""
+    site, _, groups, defects = _read_rows(data)
+    _reset(groups, defects=defects)
+    return site, _steps(groups), _issues(groups, defects=defects)
+
+
+def _read_rows(
+    data: dict[str, object],
+) -> tuple[visit.Site, dict[str, dict[str, object]], list[job_rows.Group], list[job_rows.Defect]]:
+    site = return_plan.read_site(data, shift=ranges.record(data, "job"), where="job.")
+    units = job_rows.read_units(data)
+    groups = job_rows.read_groups(data, units=units)
+    return site, units, groups, job_rows.read_defects(data, units=units, calendar=site.calendar)
 
 
 def _reset(

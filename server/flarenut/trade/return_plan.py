@@ -42,6 +42,14 @@ OUTPUTS = [
 
 def return_plan(data: dict[str, object]) -> dict[str, object]:
     """The return plan of explicit steps and issues."""
+    site, steps, issues = read(data)
+    return plan(steps, issues=issues, site=site)
+
+
+def read(
+    data: dict[str, object],
+) -> tuple[visit.Site, list[remaining.Step], list[remaining.Issue]]:
+    """The site, the steps and the issues, all checked."""
     site = read_site(data, shift=ranges.record(data, "shift"), where="shift.")
     steps = [
         remaining.read_step(row, where=ranges.place("steps", index=index) + ".")
@@ -52,7 +60,7 @@ def return_plan(data: dict[str, object]) -> dict[str, object]:
         remaining.read_issue(row, known=known, where=ranges.place("issues", index=index) + ".")
         for index, row in enumerate(ranges.records_or_none(data, "issues"))
     ]
-    return plan(steps, issues=issues, site=site)
+    return site, steps, issues
 
 
 def read_site(data: dict[str, object], *, shift: dict[str, object], where: str) -> visit.Site:

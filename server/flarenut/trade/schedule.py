@@ -61,7 +61,7 @@ class Schedule:
         self.finish_s: list[float] = [0.0] * len(items)
         # What each item had to wait for: the item that ended last before it, or -1.
         self.waited_for: list[int] = [-1] * len(items)
-        self._path_s = _longest_path_behind(items, case=case)
+        self.path_s = _longest_path_behind(items, case=case)
         # When each crew is free, and after which item: kept from one placing to the next.
         self._free = {who: [(0.0, -1) for _ in range(count)] for who, count in crew.items()}
 
@@ -93,9 +93,9 @@ class Schedule:
     def _next(self, free: list[int], *, from_s: float) -> int:
         """The first that can start; among equals the one with the most work behind it."""
         best = free[0]
-        rank = (self._earliest(best, from_s=from_s)[0], -self._path_s[best], best)
+        rank = (self._earliest(best, from_s=from_s)[0], -self.path_s[best], best)
         for index in free[1:]:
-            other = (self._earliest(index, from_s=from_s)[0], -self._path_s[index], index)
+            other = (self._earliest(index, from_s=from_s)[0], -self.path_s[index], index)
             if other < rank:
                 rank = other
                 best = index

@@ -165,10 +165,7 @@ class Work:
 
     def reasons(self) -> list[dict[str, object]]:
         """What a reader must know to trust the dates."""
-        found: list[dict[str, object]] = []
-        for issue in self.left.issues:
-            if issue.is_open():
-                found.extend(self._about_promise(issue))
+        found = self.about_promises()
         for index in self.after:
             item = self.items[index]
             if index not in self.on_visit and item.who == TECHNICIAN:
@@ -180,6 +177,14 @@ class Work:
             found.append(
                 verdicts.reason("visit_longer_than_shift", visit_s=self._fit_s(), shift_s=shift_s)
             )
+        return found
+
+    def about_promises(self) -> list[dict[str, object]]:
+        """Which open issues have no promise, or a broken one."""
+        found: list[dict[str, object]] = []
+        for issue in self.left.issues:
+            if issue.is_open():
+                found.extend(self._about_promise(issue))
         return found
 
     def _about_promise(self, issue: remaining.Issue) -> list[dict[str, object]]:
