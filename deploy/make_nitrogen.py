@@ -65,9 +65,7 @@ def _values() -> list[list[float]]:
     cold, warm = 1 / (LOW_C + KELVIN), 1 / (HIGH_C + KELVIN)
     densities = [HIGHEST_KG_M3 / 2 * (1 + node) for node in _nodes()]
     kelvins = [2 / (cold + warm + (warm - cold) * node) for node in _nodes()]
-    return [
-        [beyond_ideal(state, density_kg_m3=density, kelvin=kelvin) for kelvin in kelvins] for density in densities
-    ]
+    return [[beyond_ideal(state, density_kg_m3=density, kelvin=kelvin) for kelvin in kelvins] for density in densities]
 
 
 def _coefficients() -> list[list[float]]:

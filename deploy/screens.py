@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from demo_seed.people import ANA
 from playwright.sync_api import Page, expect
+from tests.phone import holding
 from tests.phone.server_view import ServerView
 
 CLINIC = "Tern Lane Clinic"
@@ -84,6 +85,13 @@ def technician_shots(places: Places) -> list[Shot]:
         Shot("check-extra-charge", f"{job}/checks", _check("Extra charge", _two_lines)),
         Shot("check-joint", f"{job}/check/joint_geometry?unit={units['J4']}", _short_straight),
         Shot("check-air-side", f"{job}/check/air_side?unit={units['L1-03']}"),
+        Shot("hold-begin", f"{job}/checks", _hold("Pressure hold", holding.type_a_pressure_hold)),
+        Shot("hold", f"{job}/checks", _hold("Pressure hold", holding.hold_of_a_night)),
+        Shot("hold-add", f"{job}/checks", _hold("Pressure hold", holding.type_one_more)),
+        Shot("vacuum", f"{job}/checks", _hold("Standing vacuum", holding.vacuum_of_an_hour)),
+        Shot("checks-running", f"{job}/checks"),
+        Shot("readings", f"{job}/readings"),
+        Shot("reading", f"{job}/readings", _first_reading),
         Shot("leave", f"{job}/leave"),
         Shot("you", "/you"),
         Shot("attention", "/attention"),
@@ -105,6 +113,7 @@ def desk_shots(places: Places) -> list[Shot]:
         Shot("office", f"{places.job}/office"),
         Shot("office-link", f"{places.job}/office", _press("Make a link")),
         Shot("book", f"{places.job}/book"),
+        Shot("office-readings", f"{places.job}/readings?from=office"),
     ]
 
 
@@ -142,6 +151,11 @@ def _reversed_supply(page: Page) -> None:
     expect(page.get_by_text("Fail: reversed rotation")).to_be_visible()
 
 
+def _first_reading(page: Page) -> None:
+    page.get_by_role("main").get_by_role("link").first.click()
+    expect(page.get_by_role("heading", name="What was typed")).to_be_visible()
+
+
 def _type(page: Page, numbers: dict[str, str]) -> None:
     for label, text in numbers.items():
         page.get_by_label(label, exact=True).fill(text)
@@ -154,6 +168,16 @@ def _check(name: str, then: Callable[[Page], None]) -> Callable[[Page], None]:
     def opened(page: Page) -> None:
         page.get_by_role("link", name=name).first.click()
         expect(page.get_by_role("button", name="Save reading")).to_be_visible()
+        then(page)
+
+    return opened
+
+
+def _hold(name: str, then: Callable[[Page], None]) -> Callable[[Page], None]:
+    """On the first system, where the hold that is begun here runs for the pictures after it."""
+
+    def opened(page: Page) -> None:
+        holding.pick_check(page, name=name, system="S1")
         then(page)
 
     return opened

@@ -71,6 +71,9 @@ def test_the_list_of_calculations_names_every_field_with_its_unit() -> None:
 
     assert [row["name"] for row in described] == [
         "supply_power",
+        "pressure_hold",
+        "vacuum_stand",
+        "vacuum_limits",
         "extra_charge",
         "tube_sizes",
         "room_limit",
@@ -78,6 +81,8 @@ def test_the_list_of_calculations_names_every_field_with_its_unit() -> None:
         "saturation",
         "superheat",
         "subcooling",
+        "barometer",
+        "air_side",
         "joint_geometry",
         "port_check_plan",
         "port_check_read",

@@ -4,6 +4,8 @@ import json
 
 from . import (
     addresses,
+    air_side,
+    barometer,
     categories,
     critical_path,
     extra_charge,
@@ -13,6 +15,7 @@ from . import (
     port_check_plan,
     port_check_read,
     port_switches,
+    pressure_hold,
     ranges,
     ready_chance,
     return_plan,
@@ -22,6 +25,8 @@ from . import (
     supply,
     tubes,
     unit_count,
+    vacuum,
+    vacuum_limits,
 )
 
 # Kept with every reading: raise it when a verdict or a number can come out differently.
@@ -29,6 +34,27 @@ VERSION = "1.0.0"
 
 CALCULATIONS = [
     (supply.NAME, supply.WHAT, supply.supply_power, supply.INPUTS, supply.OUTPUTS),
+    (
+        pressure_hold.NAME,
+        pressure_hold.WHAT,
+        pressure_hold.pressure_hold,
+        pressure_hold.INPUTS,
+        pressure_hold.OUTPUTS,
+    ),
+    (
+        vacuum.NAME,
+        vacuum.WHAT,
+        vacuum.vacuum_stand,
+        vacuum.INPUTS,
+        vacuum.OUTPUTS,
+    ),
+    (
+        vacuum_limits.NAME,
+        vacuum_limits.WHAT,
+        vacuum_limits.vacuum_limits,
+        vacuum_limits.INPUTS,
+        vacuum_limits.OUTPUTS,
+    ),
     (
         extra_charge.NAME,
         extra_charge.WHAT,
@@ -78,6 +104,14 @@ CALCULATIONS = [
         gauges.SUBCOOLING_INPUTS,
         gauges.SUBCOOLING_OUTPUTS,
     ),
+    (
+        barometer.NAME,
+        barometer.WHAT,
+        barometer.barometer,
+        barometer.INPUTS,
+        barometer.OUTPUTS,
+    ),
+    (air_side.NAME, air_side.WHAT, air_side.air_side, air_side.INPUTS, air_side.OUTPUTS),
     (
         joint_geometry.NAME,
         joint_geometry.WHAT,

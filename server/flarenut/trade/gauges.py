@@ -9,10 +9,6 @@ SUBCOOLING_WHAT = "Subcooling of a liquid line, from the bubble point at the loc
 
 COLDEST_LINE_C = -80.0  # Colder than any line of this trade (P).
 HOTTEST_LINE_C = 200.0  # Hotter than any discharge line of this trade (P).
-LOWEST_BAROMETER_PA = 50000.0  # About 5,500 m, above any site of this trade (P).
-HIGHEST_BAROMETER_PA = 110000.0  # Above the highest ever measured at sea level (M).
-LOWEST_ALTITUDE_M = -500.0  # Below the lowest dry land (M).
-HIGHEST_ALTITUDE_M = 5500.0  # Where the standard atmosphere comes to the lowest barometer above.
 
 GAUGE_INPUTS = [
     ("refrigerant", "", True, "R-410A, R-32, R-454B, R-407C or R-134a"),
@@ -42,8 +38,8 @@ class _Gauge:
 
     def __init__(self, data: dict[str, object]) -> None:
         self.refrigerant = refrigerants.named(data)
-        self.altitude_m = data.get("altitude_m")
-        self.barometer_pa = _read_barometer(data)
+        self.barometer_pa = barometer.read(data)
+        self.about_barometer = barometer.about(data, pressure_pa=self.barometer_pa)
         low = self.refrigerant.lowest_pa() - self.barometer_pa
         high = self.refrigerant.highest_pa() - self.barometer_pa
         gauge_pa = ranges.number(data, "gauge_pa", low=low, high=high, unit="Pa")
@@ -60,14 +56,7 @@ class _Gauge:
         """The outputs that superheat and subcooling have in common."""
         glide_k = self.dew_c - self.bubble_c
         reasons = [first]
-        if self.altitude_m is not None:
-            reasons.append(
-                verdicts.reason(
-                    "barometer_from_altitude",
-                    altitude_m=self.altitude_m,
-                    barometer_pa=self.barometer_pa,
-                )
-            )
+        reasons.extend(self.about_barometer)
         reasons.extend(saturation.about_glide(glide_k))
         reasons.extend(self.refrigerant.about())
         return {
@@ -112,22 +101,6 @@ def subcooling(data: dict[str, object]) -> dict[str, object]:
     result = gauge.described(saturation_c=gauge.bubble_c, first=first)
     result["subcooling_k"] = subcooling_k
     return result
-
-
-def _read_barometer(data: dict[str, object]) -> float:
-    saturation.only_one_of(data, "barometer_pa", other="altitude_m")
-    if data.get("barometer_pa") is None:
-        altitude_m = ranges.number(
-            data,
-            "altitude_m",
-            low=LOWEST_ALTITUDE_M,
-            high=HIGHEST_ALTITUDE_M,
-            unit="m",
-        )
-        return barometer.barometer_pa(altitude_m)
-    return ranges.number(
-        data, "barometer_pa", low=LOWEST_BAROMETER_PA, high=HIGHEST_BAROMETER_PA, unit="Pa"
-    )
 
 
 def _cautions(refrigerant: refrigerants.Refrigerant) -> list[str]:
