@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from demo_seed.people import ANA
 from playwright.sync_api import Page, expect
-from tests.phone import holding
+from tests.phone import holding, port_rounds
 from tests.phone.server_view import ServerView
 
 CLINIC = "Tern Lane Clinic"
@@ -85,6 +85,12 @@ def technician_shots(places: Places) -> list[Shot]:
         Shot("check-extra-charge", f"{job}/checks", _check("Extra charge", _two_lines)),
         Shot("check-joint", f"{job}/check/joint_geometry?unit={units['J4']}", _short_straight),
         Shot("check-air-side", f"{job}/check/air_side?unit={units['L1-03']}"),
+        Shot("check-count", f"{job}/checks", _check("Count units and ports", _short_count)),
+        Shot("check-addresses", f"{job}/check/addresses?unit={units['L2-10']}", _ranges),
+        Shot("check-port-switches", f"{job}/check/port_switches?unit={units['B4']}", _boards),
+        Shot("port-plan", f"{job}/checks", _port_check(port_rounds.planned)),
+        Shot("port-round", f"{job}/checks", _port_check(port_rounds.in_the_first_round)),
+        Shot("port-result", f"{job}/checks", _port_check(port_rounds.all_read)),
         Shot("hold-begin", f"{job}/checks", _hold("Pressure hold", holding.type_a_pressure_hold)),
         Shot("hold", f"{job}/checks", _hold("Pressure hold", holding.hold_of_a_night)),
         Shot("hold-add", f"{job}/checks", _hold("Pressure hold", holding.type_one_more)),
@@ -205,6 +211,41 @@ def _two_lines(page: Page) -> None:
         page.get_by_label(f"{name}, size").select_option(size)
         page.get_by_label(f"{name}, length").fill(length)
     expect(page.get_by_text("Together")).to_be_visible()
+
+
+def _short_count(page: Page) -> None:
+    _type(page, {"Units that answer": "22"})
+    page.get_by_role("radio", name="Which").check()
+    page.get_by_role("button", name="B1-3 answers").click()
+    page.get_by_role("button", name="L2-10: Not running").click()
+    expect(page.get_by_text("Found so far: L2-10")).to_be_visible()
+
+
+def _ranges(page: Page) -> None:
+    for name, number in (("Group, lowest", "1"), ("Group, highest", "28")):
+        page.get_by_label(name).fill(number)
+    page.keyboard.press("Tab")
+    expect(page.get_by_role("heading", name="Fail: out of range")).to_be_visible()
+
+
+def _boards(page: Page) -> None:
+    _type(page, {"Positions on one board": "4"})
+    expect(page.get_by_role("heading", name="Board 3")).to_be_visible()
+
+
+def _port_check(then: Callable[[Page], None]) -> Callable[[Page], None]:
+    """Begun anew where the picture before left it under way."""
+
+    def opened(page: Page) -> None:
+        page.get_by_role("link", name="Port check").first.click()
+        expect(page.get_by_text("Port check, System S1").first).to_be_visible()
+        if page.get_by_role("navigation", name="Rounds").count():
+            page.get_by_role("button", name="Result").click()
+            page.get_by_role("button", name="Plan anew").click()
+            page.get_by_role("button", name="Throw away").click()
+        then(page)
+
+    return opened
 
 
 def _short_straight(page: Page) -> None:

@@ -15,6 +15,10 @@ const Issue = lazy(() => import("./screens/issue/index"));
 const Unit = lazy(() => import("./screens/unit/index"));
 const Log = lazy(() => import("./screens/log/index"));
 const Supply = lazy(() => import("./screens/supply/index"));
+const Checks = lazy(() => import("./screens/checks/index"));
+const Check = lazy(() => import("./screens/check/index"));
+const Readings = lazy(() => import("./screens/readings/index"));
+const Reading = lazy(() => import("./screens/reading/index"));
 const Leave = lazy(() => import("./screens/leave/index"));
 const You = lazy(() => import("./screens/you/index"));
 const Attention = lazy(() => import("./screens/attention/index"));
@@ -60,6 +64,10 @@ export function App() {
           <Route path="/job/:id/unit/:unit" component={Unit} />
           <Route path="/job/:id/log" component={Log} />
           <Route path="/job/:id/supply/:unit" component={Supply} />
+          <Route path="/job/:id/checks" component={Checks} />
+          <Route path="/job/:id/check/:calculation" component={Check} />
+          <Route path="/job/:id/readings" component={Readings} />
+          <Route path="/job/:id/reading/:reading" component={Reading} />
           <Route path="/job/:id/leave" component={Leave} />
           <Route path="/job/:id/office" component={Office} />
           <Route path="/job/:id/book" component={Book} />

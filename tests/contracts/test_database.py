@@ -69,7 +69,7 @@ def test_the_door_cannot_be_signed_in_as_and_changes_nothing(migrated_app: Flask
 
     assert tuple(role) == (False, False, False)
     assert powers == ["SELECT"]
-    assert len(doors) == 5
+    assert len(doors) == 6
     assert {tuple(door[1:]) for door in map(_hashable, doors)} == {(True, ('search_path=""',), "flarenut_door")}
     assert migrated_app is not None
 
@@ -141,6 +141,7 @@ def test_a_row_cannot_be_written_for_another_company(ana: CastMember, cleo: Cast
         "ALTER TABLE person NO FORCE ROW LEVEL SECURITY",
         "SET ROLE postgres",
         "INSERT INTO alembic_version VALUES ('9999')",
+        "SELECT * FROM door_companies()",
     ],
 )
 def test_the_servers_role_may_not(statement: str, one_connection: Engine) -> None:

@@ -62,6 +62,12 @@ def demo(demo_told: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[
 
 
 @pytest.fixture
+def own_demo(demo_told: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+    """The demo, for one story that writes into it."""
+    yield from _served(demo_told, folder=tmp_path_factory.mktemp("own_demo"))
+
+
+@pytest.fixture
 def own_build(tmp_path: Path) -> Path:
     """A copy of the built app that a story may put a newer one in place of."""
     return Path(shutil.copytree(BUILT, tmp_path / "dist"))

@@ -69,16 +69,17 @@ class CuttingProxy:
         with suppress(OSError):
             while (data := phone.recv(CHUNK)) and self._may_send(len(data)):
                 server.sendall(data)
-        _hang_up(phone, server)
+        hang_up(phone, server)
 
     def _down(self, server: socket.socket, phone: socket.socket) -> None:
         with suppress(OSError):
             while data := server.recv(CHUNK):
                 phone.sendall(data)
-        _hang_up(phone, server)
+        hang_up(phone, server)
 
 
-def _hang_up(*ends: socket.socket) -> None:
+def hang_up(*ends: socket.socket) -> None:
+    """Both ends, at once."""
     for end in ends:
         with suppress(OSError):
             end.shutdown(socket.SHUT_RDWR)

@@ -69,6 +69,15 @@ def look_at(page: Page, *, least_px: int = GLOVE_PX) -> None:
     assert not found, f"{page.url}\n" + "\n".join(found)
 
 
+def look_at_large_text(page: Page) -> None:
+    """320 pixels wide with text at 200 % (WCAG 2.2, success criterion 1.4.4, S): no sideways scrolling."""
+    page.evaluate("() => { document.documentElement.style.fontSize = '200%' }")
+    wait_until_still(page)
+    found = _too_wide(page)
+    page.evaluate("() => { document.documentElement.style.fontSize = '' }")
+    assert not found, f"{page.url} with text at 200 %\n" + "\n".join(found)
+
+
 def _whole_height(page: Page) -> int:
     return int(page.evaluate(WHOLE_HEIGHT))
 

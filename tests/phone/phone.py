@@ -16,6 +16,12 @@ PHONE = {
     "has_touch": True,
     "is_mobile": True,
 }
+# A camera that films a moving test picture, and a person who says yes when asked for it. Without
+# the second the browser says no for them; without both there is no camera at all.
+FAKE_CAMERA = "--use-fake-device-for-media-stream"
+SAYS_YES = "--use-fake-ui-for-media-stream"
+CAMERA_PHONE = {**PHONE, "args": [FAKE_CAMERA, SAYS_YES]}
+REFUSING_PHONE = {**PHONE, "args": [FAKE_CAMERA]}
 DESK = {"viewport": {"width": 1280, "height": 800}}
 QUIET = [
     "--no-sandbox",
@@ -50,10 +56,9 @@ class Phone:
         self.context = self._playwright.chromium.launch_persistent_context(
             self.profile,
             executable_path=os.environ.get("FLARENUT_CHROMIUM", "/usr/bin/chromium"),
-            args=QUIET,
             locale="en-US",
             timezone_id="America/Chicago",
-            **self._kind,
+            **{**self._kind, "args": [*QUIET, *self._kind.get("args", [])]},
         )
         self.context.set_default_timeout(PATIENCE_MS)
         self.page = self.context.pages[0]

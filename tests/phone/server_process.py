@@ -37,22 +37,31 @@ class Server:
         self._process: subprocess.Popen[bytes] | None = None
 
     def start(self) -> None:
+        self.launch()
+        self.wait_until_ready()
+
+    def launch(self) -> None:
+        """Start it without waiting for it."""
         command = [sys.executable, "-m", "flarenut.cli", "serve", "--port", str(self.port)]
         with (self.data / "server.log").open("ab") as log:
             self._process = subprocess.Popen(
                 command, env=self.environment, stdout=log, stderr=log, start_new_session=True
             )
-        self._wait_until_ready()
 
-    def _wait_until_ready(self) -> None:
-        assert self._process is not None
+    @property
+    def pid(self) -> int | None:
+        """Of the process that stays; none when it has ended by itself or was ended."""
+        return self._process.pid if self._process is not None and self._process.poll() is None else None
+
+    def wait_until_ready(self) -> None:
         deadline = time.monotonic() + READY_WITHIN_S
-        while not self._is_ready():
-            if self._process.poll() is not None or time.monotonic() > deadline:
+        while not self.is_ready():
+            if self.pid is None or time.monotonic() > deadline:
                 raise AssertionError((self.data / "server.log").read_text()[-4000:])
             time.sleep(0.1)
 
-    def _is_ready(self) -> bool:
+    def is_ready(self) -> bool:
+        """Does it say of itself that it can do its work?"""
         try:
             with urllib.request.urlopen(f"http://127.0.0.1:{self.port}/readyz", timeout=5) as answer:
                 return bool(answer.status == 200)

@@ -1,14 +1,17 @@
-"""What the server itself holds, asked as a phone would ask: sign in, then pull from the start."""
+"""What the server itself holds, asked as a phone would ask: sign in, then pull from the start; or told."""
 
 import json
 import time
 import urllib.request
 import uuid
 from collections.abc import Callable
+from datetime import UTC, datetime
 from http.cookies import SimpleCookie
 from typing import Any
 
+from demo_seed.calendar import wire_time
 from demo_seed.people import DemoPerson
+from demo_seed.voice import new_id
 
 SECONDS_MAY_PASS = 20
 COOKIE = "__Host-flarenut_device"
@@ -21,6 +24,7 @@ class ServerView:
         self._origin = origin
         self._device_id = str(uuid.uuid4())
         self._cookie = ""
+        self._seqs: dict[str, int] = {}
         words = {"email": person.email, "password": person.password, "device_id": self._device_id}
         self._post("/api/sign-in", {**words, "device_name": "Test"})
 
@@ -45,6 +49,27 @@ class ServerView:
             if not any(job["more"] for job in jobs):
                 return list(found.values())
             cursors = [job["cursor"] for job in jobs]
+
+    def say(self, kind: str, *, job: str, **fields: Any) -> str:
+        """One change by this person, from a device of its own; gives the id of what it is about."""
+        self._seqs[job] = self._seqs.get(job, 0) + 1
+        now = datetime.now(UTC)
+        entity = new_id(now)
+        mutation = {
+            "id": new_id(now),
+            "seq": self._seqs[job],
+            "type": kind,
+            "v": 1,
+            "entity": entity,
+            "base_rev": 0,
+            "fields": fields,
+            "device_time": wire_time(now),
+            "app": "test",
+        }
+        lanes = [{"job_id": job, "mutations": [mutation]}]
+        lane = self._post("/api/sync/push", {"device_id": self._device_id, "lanes": lanes})["lanes"][0]
+        assert lane["receipts"][0]["outcome"] == "applied", lane
+        return entity
 
     def wait_for(self, table: str, is_there: Callable[[list[dict[str, Any]]], bool]) -> list[dict[str, Any]]:
         """Asks again until the rows are as wanted; says what was there instead."""

@@ -7,11 +7,13 @@ comparison with a library that a test module offers as `library_checks() -> list
 import importlib
 import json
 import math
+import re
 import sys
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any, NamedTuple
 
+from flarenut.trade import glossary
 from tests.trade import handbook
 from tests.trade.runtimes import here, on_the_phone
 
@@ -20,6 +22,8 @@ HEADINGS = ("calculation", "what", "cases", "worst error", "allowed", "unit", "s
 # What a word, a list or a code differs by: it is the expected one or it is not.
 EQUAL, UNEQUAL = 0.0, 1.0
 DIFFER = "differ"
+# Outputs that say nothing without what they belong to.
+OF_A_GROUP = {"high", "low", "likely", "limit", "value"}
 WIDEST = 60
 
 
@@ -108,9 +112,24 @@ def _checked(row: handbook.Expected, *, answers: tuple[Any, Any]) -> Check:
         error = max(error, error_of(value, expected=row.expected))
         if isinstance(value, bool) or not isinstance(value, float | int):
             unit = DIFFER
-    output = row.output.split(".")[-1].split("[")[0]
-    what = "verdicts, codes, errors" if unit == DIFFER else output
-    return Check(row.calculation, what, 1, error, unit, row.tolerance, row.source, row.mark)
+    *_, group, output = ["", *re.sub(r"\[.*?\]", "", row.output).split(".")]
+    what = f"{group}.{output}" if output in OF_A_GROUP else output
+    if unit == DIFFER:
+        what = "verdicts, codes, errors"
+    return Check(row.calculation, what, 1, error, unit or _unit_of(row), row.tolerance, row.source, row.mark)
+
+
+def _unit_of(row: handbook.Expected) -> str:
+    """The unit of a number: of its name, else the one told beside it; a count or a share has none."""
+    place, _, output = row.output.rpartition(".")
+    if output in OF_A_GROUP and place.endswith((".limits", ".values")):
+        answer = here(row.calculation, row.inputs)
+        try:
+            return str(handbook.look_up(answer, output=f"{place}.unit"))
+        except KeyError:
+            return ""
+    name = output.split("[")[0]
+    return glossary.unit_of(name) or glossary.unit_in_name(name) or ""
 
 
 def _worst(checks: list[Check]) -> Check:

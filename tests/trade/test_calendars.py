@@ -79,3 +79,12 @@ def test_a_night_shift_over_a_change_of_clocks_has_the_hours_that_pass(zone: str
     end = datetime.fromisoformat(night).replace(hour=6, tzinfo=ZoneInfo(zone))
     assert window == (start.timestamp(), end.timestamp())
     assert window[1] - window[0] != 8 * 3600
+
+
+def test_a_shift_that_ends_in_the_hour_that_occurs_twice_ends_in_the_first_of_the_two() -> None:
+    calendar = a_calendar("America/New_York", shift_end="01:30", shift_days=[6])
+
+    window = calendar.window((date(2026, 10, 31) - EPOCH).days)
+
+    assert window is not None
+    assert window[1] == datetime(2026, 11, 1, 5, 30, tzinfo=UTC).timestamp()

@@ -48,6 +48,21 @@ def test_the_phone_gives_the_same_verdict_and_the_same_numbers(
     assert phone[(calculation, case)] == server
 
 
+@pytest.mark.parametrize(("calculation", "case", "inputs"), CASES, ids=[f"{case[0]}: {case[1]}" for case in CASES])
+def test_a_verdict_says_why_and_a_limit_says_where_it_is_from(
+    calculation: str, case: str, inputs: dict[str, Any]
+) -> None:
+    answer = here(calculation, inputs)
+
+    reasons = answer["result"].get("reasons", []) if answer["ok"] else []
+    assert reasons or "verdict" not in answer.get("result", {}), case
+    for reason in reasons:
+        if "limit" in reason["values"]:
+            assert {"unit", "source", "mark"} <= set(reason["values"]), reason
+            assert reason["values"]["source"].strip(), reason
+            assert reason["values"]["mark"] in handbook.MARKS, reason
+
+
 def test_every_calculation_is_in_the_handbook() -> None:
     calculations = {row.calculation for row in ROWS}
 

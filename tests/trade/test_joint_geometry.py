@@ -44,6 +44,13 @@ def test_a_short_run_on_either_side_fails_and_says_which() -> None:
     assert before["next"] == after["next"] == ["next.pipe_the_straight_run_again"]
 
 
+def test_a_joint_exactly_on_its_limits_passes() -> None:
+    on_limits = a_joint(straight_before_m=0.5, straight_after_m=0.5, tilt_deg=10)
+
+    assert result_of("joint_geometry", on_limits)["verdict"] == "pass"
+    assert result_of("joint_geometry", {**on_limits, "tilt_deg": 10.001})["verdict"] == "fail"
+
+
 def test_a_joint_neither_level_nor_vertical_fails_whatever_its_angle() -> None:
     result = result_of("joint_geometry", a_joint(attitude="other", tilt_deg=None))
 

@@ -165,6 +165,29 @@ def test_a_unit_that_never_answers_is_silent_and_so_is_its_port() -> None:
     assert result["verdict"] == "fail"
 
 
+def test_a_port_is_not_surely_silent_while_a_unit_that_fits_nowhere_may_be_on_it() -> None:
+    truth: Truth = list(range(8))
+    truth[0] = 1
+    check = reading(codes_for(8), truth, rng=seeded())
+    check["responses"][5]["values"] = [15, -15, 7, -7, 3, -3, 20]
+
+    result = result_of("port_check_read", check)
+
+    assert result["silent"] == [{"kind": "port", "name": "U0", "clear": False}]
+    assert {"port_silent_likely", "unit_fits_no_port"} <= set(reasons_of(result))
+
+
+@pytest.mark.parametrize("share", [0.1, 0.3, 0.5])
+def test_the_round_to_add_has_no_more_on_than_the_fullest_of_the_plan(share: float) -> None:
+    codes = codes_for(12, distance=2, max_share_on=share)
+    responses = [{"unit": name, "values": [5.0] + [None] * (len(codes[0]["code"]) - 1)} for name in names(12)]
+
+    extra = result_of("port_check_read", a_check(codes=codes, responses=responses))["next_round"]
+
+    fullest = max(sum(bits) for bits in zip(*([int(bit) for bit in row["code"]] for row in codes), strict=True))
+    assert 0 < len(extra["on"]) <= fullest
+
+
 def test_a_unit_moved_to_a_silent_ones_port_is_named_though_nothing_is_swapped() -> None:
     truth: Truth = list(range(12))
     truth[3] = None

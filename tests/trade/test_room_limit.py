@@ -77,6 +77,20 @@ def test_no_limit_is_offered_where_copies_of_the_documents_conflict() -> None:
     }
 
 
+@pytest.mark.parametrize(("charge_kg", "code"), [(11.33, "room_large_enough"), (11.35, "room_barely_large_enough")])
+def test_from_nine_tenths_of_what_is_allowed_a_pass_is_told_to_be_near(charge_kg: float, code: str) -> None:
+    # Allowed are 12.6 kg.
+    result = result_of("room_limit", a_room(charge_kg=charge_kg))
+
+    assert result["verdict"] == "pass"
+    assert result["reasons"][0]["code"] == code
+
+
+@pytest.mark.parametrize("blank", ["", "  "])
+def test_a_limit_without_a_document_decides_nothing(blank: str) -> None:
+    assert error_of("room_limit", a_room(limit_source=blank))["field"] == "limit_source"
+
+
 @RANDOM
 @given(charges, rooms, allowed_limits)
 def test_the_verdict_turns_at_the_smallest_room(charge_kg: float, room_m3: float, limit: float) -> None:

@@ -90,6 +90,14 @@ def test_every_number_that_decides_comes_with_limit_unit_source_and_mark() -> No
         assert set(reason["values"]) == {"value", "limit", "unit", "source", "mark"}
 
 
+def test_a_limit_with_a_blank_for_its_source_is_one_of_the_limits_sheet() -> None:
+    result = result_of("supply_power", a_supply(unbalance_limit_pct=3, unbalance_limit_source=" "))
+
+    judged = next(reason for reason in result["reasons"] if reason["code"] == "unbalance_within_limit")
+    assert judged["values"]["source"] == "limits sheet"
+    assert judged["values"]["mark"] == "M"
+
+
 def test_the_verdict_is_judged_on_the_raw_number_and_not_on_what_is_shown() -> None:
     # Mean 400, farthest 8.001 away: 2.00025 %, shown as 2.00 %.
     result = result_of("supply_power", a_supply(v_ab_v=408.001, v_bc_v=396, v_ca_v=395.999))

@@ -2,6 +2,7 @@
 
 from typing import Any
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -83,6 +84,19 @@ def test_who_was_found_stands_before_who_was_not(data: dict[str, Any]) -> None:
     assert dead == sorted(dead, reverse=True)
     for row in result["suspects"]:
         assert row["score"] == sum(reason["values"]["points"] for reason in row["reasons"])
+
+
+@pytest.mark.parametrize(("ports", "first"), [(2, "C"), (3, "A"), (4, "A")])
+def test_the_number_of_ports_tells_whether_to_look_at_a_shared_port_or_at_a_unit_alone_on_one(
+    ports: int, first: str
+) -> None:
+    # Two share a port, the others are each alone on one: three ports in all.
+    expected = [{"unit": "A", "port": 1}, {"unit": "B", "port": 1}, {"unit": "C", "port": 2}, {"unit": "D", "port": 3}]
+
+    result = result_of("unit_count", {"expected": expected, "reported_units": 3, "reported_ports": ports})
+
+    assert result["suspects"][0]["unit"] == first
+    assert sum("alone_on_port" in str(row["reasons"]) for row in result["suspects"]) == (2 if ports == 2 else 0)
 
 
 @RANDOM

@@ -206,6 +206,32 @@ def test_wet_and_leaking_at_once_is_a_leak_as_soon_as_it_climbs_past_water() -> 
     assert all(result["leak_pa_m3_s"] == pytest.approx(0.06 * slope_pa_s, rel=0.3) for result in results)
 
 
+@pytest.mark.parametrize(("minutes", "shape"), [(19, "outgassing"), (21, "leak")])
+def test_only_after_three_time_constants_a_curve_above_water_has_levelled_off(minutes: float, shape: str) -> None:
+    # 12,000 micron are far above water at 5 degrees C; the stand is watched for 60 minutes.
+    stand = a_stand([750 + 11250 * (1 - math.exp(-minute / minutes)) for minute in range(0, 61, 5)])
+
+    assert _shape(stand) == shape
+
+
+@pytest.mark.parametrize(("t_s", "verdict"), [(3600, "fail"), (3959, "fail"), (3961, "unclear")])
+def test_one_reading_above_the_limit_counts_until_a_tenth_of_the_time_beyond(t_s: float, verdict: str) -> None:
+    stand = a_stand([300, 520])
+    stand["readings"][1]["t_s"] = t_s
+
+    assert result_of("vacuum_stand", stand)["verdict"] == verdict
+
+
+def test_a_stand_that_began_too_high_is_pumped_down_and_a_leak_in_it_found_first() -> None:
+    leaking = result_of("vacuum_stand", a_stand([300 + 12 * minute for minute in range(0, 61, 5)]))
+    wet = result_of("vacuum_stand", a_noisy_stand(SHAPES["moisture"][0][1], seed=1))
+    too_high = result_of("vacuum_stand", a_stand([600 + 12 * minute for minute in range(0, 61, 5)]))
+
+    assert leaking["next"] == ["next.find_the_leak_under_pressure"]
+    assert wet["next"] == ["next.break_with_nitrogen_and_warm"]
+    assert too_high["next"] == ["next.find_the_leak_under_pressure", "next.pump_down_further"]
+
+
 def test_many_readings_are_judged_as_the_few_they_stand_for() -> None:
     def readings(step_s: int) -> list[dict[str, float]]:
         return [{"t_s": t_s, "pressure_pa": 200 - 150 * math.exp(-t_s / 700)} for t_s in range(0, 3601, step_s)]

@@ -31,8 +31,9 @@ function ownerOf(what: AddPhoto): PhotoOwner {
 
 /** The mutation that announces a photo; its bytes are saved beside it and sent later. */
 export function photoDeed(photo: PreparedPhoto, owner: PhotoOwner): Deed {
-  const { sha256, size_bytes, width_px, height_px, taken_at } = photo;
-  const fields: PhotoAddFields = { ...owner, sha256, size_bytes, width_px, height_px, taken_at };
+  const { sha256, size_bytes, width_px, height_px, taken_at, marks = [] } = photo;
+  const facts = { sha256, size_bytes, width_px, height_px, taken_at, marks };
+  const fields: PhotoAddFields = { ...owner, ...facts };
   return { type: "photo.add", entity: uuid7(), fields, photo };
 }
 

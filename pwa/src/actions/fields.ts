@@ -3,6 +3,7 @@ import type {
   Entered,
   FieldsOf,
   Instrument,
+  Mark,
   Side,
   StepState,
   UnitKind,
@@ -84,7 +85,7 @@ export type ReadingFields = {
   inputs: Record<string, unknown>;
   entered: Entered;
   outputs: Record<string, unknown>;
-  verdict: Verdict;
+  verdict: Verdict | null;
   engine_version: string;
   instrument: Instrument | null;
   reason: string | null;
@@ -93,7 +94,11 @@ export type ReadingFields = {
 };
 export type PhotoOwner = { issue_id: string } | { reading_id: string } | { unit_id: string };
 export type PhotoAddFields = PhotoOwner &
-  Pick<FieldsOf<"photo">, "sha256" | "size_bytes" | "width_px" | "height_px" | "taken_at">;
+  Pick<
+    FieldsOf<"photo">,
+    "sha256" | "size_bytes" | "width_px" | "height_px" | "taken_at" | "marks"
+  >;
+export type PhotoMarkFields = { marks: Mark[] };
 export type UnitSetFields = Partial<
   Pick<
     NewUnit,

@@ -3,7 +3,14 @@ import type { StepState } from "../local/rows";
 import type { StepMarkFields } from "./fields";
 import { write } from "./write";
 
-export type MarkStep = { jobId: string; stepId: string; state: StepState; note?: string | null };
+export type MarkStep = {
+  jobId: string;
+  stepId: string;
+  state: StepState;
+  /** Null leaves the note that is there; empty takes it away. */
+  note?: string | null;
+  draftKey?: string;
+};
 
 /**
  * Mark a step done, failed, not applicable, or to do again.
@@ -16,5 +23,6 @@ export async function markStep(what: MarkStep): Promise<Result> {
   return await write({
     jobId: what.jobId,
     deeds: [{ type: "step.mark", entity: what.stepId, fields }],
+    draftKey: what.draftKey,
   });
 }

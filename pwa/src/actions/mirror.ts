@@ -14,14 +14,14 @@ import {
   mirrorSendBack,
 } from "./mirror_issue";
 import { mirrorJobCreate, mirrorUnitSet, mirrorVisitClose, mirrorVisitPlan } from "./mirror_job";
-import { mirrorPhotoAdd, mirrorReading, mirrorStepMark } from "./mirror_work";
+import { mirrorPhotoAdd, mirrorPhotoMark, mirrorReading, mirrorStepMark } from "./mirror_work";
 
 export type Overlay = Pick<OverlayRecord, "table" | "id" | "fields" | "makes">;
 
 /** What a mirror may see: the row it is about, who acts, and rows of the same job. */
 export type Seen = {
   id: string;
-  by: { name: string; role: Role; at: string };
+  by: { person_id: string | null; name: string; role: Role; at: string };
   row: <T extends TableName>(key: { table: T; id: string }) => Promise<RowOf[T] | undefined>;
   /** As the server last told; null for someone this phone does not know. */
   personName: (id: string) => Promise<string | null>;
@@ -44,5 +44,6 @@ export const MIRRORS: Record<MutationType, Entry> = {
   "step.mark": { table: "step", makes: false, mirror: mirrorStepMark },
   "reading.record": { table: "reading", makes: true, mirror: mirrorReading },
   "photo.add": { table: "photo", makes: true, mirror: mirrorPhotoAdd },
+  "photo.mark": { table: "photo", makes: false, mirror: mirrorPhotoMark },
   "unit.set": { table: "unit", makes: false, mirror: mirrorUnitSet },
 };

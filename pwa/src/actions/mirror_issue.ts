@@ -23,6 +23,7 @@ function event(seen: Seen, kind: IssueEventKind, told: Told): Overlay {
     words: told.words ?? null,
     promised_on: told.promised_on ?? null,
     by_name: seen.by.name,
+    by_person_id: seen.by.person_id,
     by_role: seen.by.role,
     at: seen.by.at,
   };

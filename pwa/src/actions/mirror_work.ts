@@ -1,5 +1,5 @@
 import type { FieldsOf, StepState, Verdict } from "../local/rows";
-import type { PhotoAddFields, ReadingFields, StepMarkFields } from "./fields";
+import type { PhotoAddFields, PhotoMarkFields, ReadingFields, StepMarkFields } from "./fields";
 import type { Overlay, Seen } from "./mirror";
 
 function stepFields(seen: Seen, state: StepState): Partial<FieldsOf<"step">> {
@@ -14,14 +14,9 @@ function stepFields(seen: Seen, state: StepState): Partial<FieldsOf<"step">> {
 }
 
 export async function mirrorStepMark(fields: StepMarkFields, seen: Seen): Promise<Overlay[]> {
-  return [
-    {
-      table: "step",
-      id: seen.id,
-      fields: { ...stepFields(seen, fields.state), note: fields.note },
-      makes: false,
-    },
-  ];
+  const note = fields.note === null ? {} : { note: fields.note };
+  const marked = { ...stepFields(seen, fields.state), ...note };
+  return [{ table: "step", id: seen.id, fields: marked, makes: false }];
 }
 
 const STEP_AFTER: Record<Verdict, StepState | null> = {
@@ -29,6 +24,9 @@ const STEP_AFTER: Record<Verdict, StepState | null> = {
   fail: "failed",
   unclear: null,
 };
+
+/** One reading for many units: that something is wrong may be true of another unit. As on the server. */
+const FOR_MANY_UNITS = ["addresses"];
 
 export async function mirrorReading(fields: ReadingFields, seen: Seen): Promise<Overlay[]> {
   const row: FieldsOf<"reading"> = {
@@ -38,8 +36,9 @@ export async function mirrorReading(fields: ReadingFields, seen: Seen): Promise<
     by_name: seen.by.name,
   };
   const reading: Overlay = { table: "reading", id: seen.id, fields: row, makes: true };
-  const state = STEP_AFTER[fields.verdict];
-  if (!fields.step_id || !state) {
+  const state = fields.verdict && STEP_AFTER[fields.verdict];
+  const isOfAnother = state === "failed" && FOR_MANY_UNITS.includes(fields.calculation);
+  if (!fields.step_id || !state || isOfAnother) {
     return [reading];
   }
   const step = { ...stepFields(seen, state), reading_id: seen.id };
@@ -57,4 +56,11 @@ export async function mirrorPhotoAdd(fields: PhotoAddFields, seen: Seen): Promis
     by_name: seen.by.name,
   };
   return [{ table: "photo", id: seen.id, fields: row, makes: true }];
+}
+
+/** As on the server: added to what others drew, never in its place. */
+export async function mirrorPhotoMark(fields: PhotoMarkFields, seen: Seen): Promise<Overlay[]> {
+  const before = await seen.row({ table: "photo", id: seen.id });
+  const marks = [...(before?.marks ?? []), ...fields.marks];
+  return [{ table: "photo", id: seen.id, fields: { marks }, makes: false }];
 }

@@ -3,7 +3,7 @@ import type { Entered, Instrument, Verdict } from "../local/rows";
 import { uuid7 } from "../local/uuid7";
 import { photoDeeds, type WithPhotos } from "./addPhoto";
 import type { ReadingFields } from "./fields";
-import { write } from "./write";
+import { type Deed, write } from "./write";
 
 export type RecordReading = WithPhotos & {
   jobId: string;
@@ -17,26 +17,22 @@ export type RecordReading = WithPhotos & {
   /** What was typed, with its unit, unconverted. */
   entered: Entered;
   outputs: Record<string, unknown>;
-  verdict: Verdict;
+  /** Null where there is no limit to judge by. */
+  verdict: Verdict | null;
   engineVersion: string;
   instrument?: Instrument | null;
   /** Why an unusual value was kept. */
   reason?: string | null;
   /** The reading that this one corrects; a reading is never edited. */
   replacesId?: string | null;
+  /** A step that no verdict settles: the person says with the reading that it is done. */
+  doneStepId?: string | null;
   takenAt?: string;
   draftKey?: string;
 };
 
-/**
- * Keep a reading with the verdict that was shown.
- *
- * With no signal the reading counts at once and its step with it. The server computes the verdict
- * again with the same engine and marks a difference; it may later refuse a reading that was taken
- * after its visit was closed.
- */
-export async function recordReading(what: RecordReading): Promise<Result> {
-  const id = uuid7();
+/** A reading as a deed, for a write that holds more than that. */
+export function readingDeed(what: RecordReading): Deed {
   const fields: ReadingFields = {
     calculation: what.calculation,
     system_id: what.systemId,
@@ -53,12 +49,26 @@ export async function recordReading(what: RecordReading): Promise<Result> {
     replaces_id: what.replacesId ?? null,
     taken_at: what.takenAt ?? new Date().toISOString(),
   };
+  return { type: "reading.record", entity: uuid7(), fields };
+}
+
+function doneDeed(stepId: string): Deed {
+  return { type: "step.mark", entity: stepId, fields: { state: "done", note: null } };
+}
+
+/**
+ * Keep a reading with the verdict that was shown.
+ *
+ * With no signal the reading counts at once and its step with it. The server computes the verdict
+ * again with the same engine and marks a difference; it may later refuse a reading that was taken
+ * after its visit was closed.
+ */
+export async function recordReading(what: RecordReading): Promise<Result> {
+  const reading = readingDeed(what);
+  const photos = photoDeeds(what, { reading_id: reading.entity });
   return await write({
     jobId: what.jobId,
-    deeds: [
-      { type: "reading.record", entity: id, fields },
-      ...photoDeeds(what, { reading_id: id }),
-    ],
+    deeds: [reading, ...photos, ...(what.doneStepId ? [doneDeed(what.doneStepId)] : [])],
     draftKey: what.draftKey,
   });
 }

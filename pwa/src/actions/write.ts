@@ -146,7 +146,12 @@ function seenBy(store: Store, mutation: Mutation): Seen {
   }
   return {
     id: mutation.entity,
-    by: { name: author.name, role: author.role, at: mutation.device_time },
+    by: {
+      person_id: author.as === "device" ? author.principal_id : null,
+      name: author.name,
+      role: author.role,
+      at: mutation.device_time,
+    },
     row: (key) => readRow(store, key),
     personName: async (id) => {
       const people = (await store.meta.get("people"))?.value as Known[] | undefined;

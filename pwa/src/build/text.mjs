@@ -8,11 +8,25 @@ import { compileMessage } from "@lingui/message-utils/compileMessage";
 
 const TEXT = fileURLToPath(new URL("../text/", import.meta.url));
 
+/**
+ * Sentences that the first page needs stand in the folder of the language; those of the checks in a
+ * folder of their own, which is fetched with the first check that opens.
+ */
+export const PARTS = ["", "checks"];
+
 /** @param {string} language @returns {Record<string, string>} */
 export function readMessages(language) {
-  const folder = join(TEXT, language);
+  return PARTS.reduce((all, part) => readPart(language, part, all), {});
+}
+
+/**
+ * @param {string} language @param {string} part @param {Record<string, string>} before
+ * @returns {Record<string, string>}
+ */
+function readPart(language, part, before = {}) {
+  const folder = join(TEXT, language, part);
   /** @type {Record<string, string>} */
-  const messages = {};
+  const messages = { ...before };
   for (const file of readdirSync(folder).filter((name) => name.endsWith(".json"))) {
     for (const [key, words] of Object.entries(
       JSON.parse(readFileSync(join(folder, file), "utf8")),
@@ -29,11 +43,11 @@ export function readMessages(language) {
   return messages;
 }
 
-/** @param {string} language @returns {Record<string, unknown>} */
-export function compileMessages(language) {
+/** @param {string} language @param {string} part @returns {Record<string, unknown>} */
+export function compileMessages(language, part = "") {
   /** @type {Record<string, unknown>} */
   const compiled = {};
-  for (const [key, words] of Object.entries(readMessages(language))) {
+  for (const [key, words] of Object.entries(readPart(language, part))) {
     try {
       compiled[key] = compileMessage(words);
     } catch (problem) {

@@ -1,7 +1,9 @@
-import { compileMessages, writeKeys } from "./text.mjs";
+import { compileMessages, PARTS, writeKeys } from "./text.mjs";
 
-const NAME = "virtual:catalogue";
-const RESOLVED = `\0${NAME}`;
+/** `virtual:catalogue`, and `virtual:catalogue/checks` for a part of its own. */
+const NAMES = PARTS.map((part) => ["virtual:catalogue", part].filter(Boolean).join("/"));
+/** @param {string} name */
+const resolved = (name) => `\0${name}`;
 
 /**
  * Compiles the sentences when the app is built: the phone never parses ICU.
@@ -12,21 +14,21 @@ export function textCatalogue() {
     name: "flarenut-text",
     buildStart: writeKeys,
     resolveId(id) {
-      return id === NAME ? RESOLVED : undefined;
+      return NAMES.includes(id) ? resolved(id) : undefined;
     },
     load(id) {
-      if (id !== RESOLVED) {
+      const part = PARTS.find((_, at) => resolved(NAMES[at] ?? "") === id);
+      if (part === undefined) {
         return undefined;
       }
-      return `export const catalogue = ${JSON.stringify(compileMessages("en"))};`;
+      return `export const catalogue = ${JSON.stringify(compileMessages("en", part))};`;
     },
     handleHotUpdate({ file, server }) {
-      const loaded = server.moduleGraph.getModuleById(RESOLVED);
-      if (file.includes("/text/en/") && loaded) {
-        writeKeys();
-        return [loaded];
+      if (!file.includes("/text/en/")) {
+        return undefined;
       }
-      return undefined;
+      writeKeys();
+      return NAMES.flatMap((name) => server.moduleGraph.getModuleById(resolved(name)) ?? []);
     },
   };
 }

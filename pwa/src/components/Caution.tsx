@@ -1,17 +1,21 @@
 import { t } from "../text";
 import { Icon } from "./Icon";
 
-type Props = { children: string; place?: "within" | "alone" };
+type Props = { children: string | string[]; place?: "within" | "alone" };
 
-/** The caution that goes with the task at hand. It never says that something is safe. */
+/** What can hurt in the task at hand, under one sign. It never says that something is safe. */
 export function Caution({ children, place = "within" }: Props) {
   return (
     <div class={place === "alone" ? "caution-alone caution" : "caution"}>
       <Icon name="caution" />
-      <p>
-        <b class="spoken">{t("common.caution")} </b>
-        {children}
-      </p>
+      <div>
+        {[children].flat().map((words, at) => (
+          <p key={words}>
+            {at === 0 && <b class="spoken">{t("common.caution")} </b>}
+            {words}
+          </p>
+        ))}
+      </div>
     </div>
   );
 }

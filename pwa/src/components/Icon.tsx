@@ -11,6 +11,12 @@ const DRAWINGS = {
   pictures: "M3 5h18v14H3Zm0 11 5.5-5.5L15 17m-1.5-1.5 3-3L21 17M16.5 9.2v.1",
   person: "M12 12a4 4 0 1 0 0-8 4 4 0 0 0 0 8ZM4.5 21a7.5 7.5 0 0 1 15 0",
   caution: "M12 4 2.5 20h19Zm0 6v4.5m0 2.6v.1",
+  torch: "M8 3h8v4l-2.5 4v9h-3v-9L8 7Zm0 4h8",
+  undo: "M9 5 4 10l5 5M4 10h10a5 5 0 0 1 0 10h-3",
+  pencil: "m4 20 1-4.5 11-11L19.5 8l-11 11Z",
+  arrow: "M5 19 19 5m-9 0h9v9",
+  ring: "M12 19c5 0 9-3 9-7s-4-7-9-7-9 3-9 7 4 7 9 7Z",
+  line: "M3 15c3-8 6-8 7-2s5 5 11-4",
   repeat: "M4 12a8 8 0 1 1 2.6 5.9M4 20v-5h5",
   /** A flare nut seen along the pipe: a hexagon with a round bore. */
   nut: "M12 2.5 20.2 7.25v9.5L12 21.5 3.8 16.75v-9.5Zm0 13.7a4.2 4.2 0 1 0 0-8.4 4.2 4.2 0 0 0 0 8.4Z",

@@ -12,19 +12,28 @@ function useTarget() {
   const field = useRef<HTMLInputElement | null>(null);
   const [isOpen, setOpen] = useState(false);
   useEffect(() => {
+    let isPressing = false;
     const look = () => {
       const focused = document.activeElement;
       if (isNumberField(focused)) field.current = focused;
-      setOpen(isNumberField(focused));
+      // While a finger is down nothing moves: a keypad that left under it would make the press miss.
+      if (!isPressing || isNumberField(focused)) setOpen(isNumberField(focused));
+    };
+    const pressed = () => {
+      isPressing = true;
+    };
+    const lifted = () => {
+      isPressing = false;
+      setTimeout(look);
     };
     // Between two fields nothing has the focus for a moment: that is not the end.
     const left = () => queueMicrotask(look);
+    const heard = { focusin: look, focusout: left, pointerdown: pressed, pointerup: lifted };
+    const listened = Object.entries({ ...heard, pointercancel: lifted });
     look();
-    document.addEventListener("focusin", look);
-    document.addEventListener("focusout", left);
+    for (const [name, act] of listened) document.addEventListener(name, act);
     return () => {
-      document.removeEventListener("focusin", look);
-      document.removeEventListener("focusout", left);
+      for (const [name, act] of listened) document.removeEventListener(name, act);
     };
   }, []);
   return { field, isOpen };
@@ -56,7 +65,9 @@ function turnSign(field: HTMLInputElement): void {
 }
 
 function goNext(field: HTMLInputElement): void {
-  const fields = [...document.querySelectorAll<HTMLInputElement>("[data-number-field]")];
+  const all = [...document.querySelectorAll<HTMLInputElement>("[data-number-field]")];
+  // What is folded away takes no focus.
+  const fields = all.filter((one) => one.getClientRects().length > 0);
   const next = fields[fields.indexOf(field) + 1];
   next?.focus();
   next?.select();

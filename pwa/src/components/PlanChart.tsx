@@ -1,6 +1,7 @@
-import { formatDayTime, formatDuration, formatWeekday } from "../format/time";
+import { formatDay, formatDayTime, formatDuration, formatWeekday } from "../format/time";
 import { t } from "../text";
 import {
+  type BarKind,
   type BookedVisit,
   type Drawing,
   drawPlan,
@@ -17,6 +18,7 @@ type Props = {
   nameOf: (id: string) => string;
 };
 
+const BAR_KINDS: BarKind[] = ["work", "hold", "promise"];
 const LANE_PX = 15;
 const BAR_PX = 12;
 /** More lanes than this make the calendar taller than it is useful. */
@@ -50,7 +52,7 @@ function Bars({ drawing, height }: { drawing: Drawing; height: number }) {
       {bars.map((bar) => (
         <rect
           key={bar.work.id}
-          class={bar.work.calendar === "clock" ? "plan-hold" : "plan-work"}
+          class={`plan-${bar.kind}`}
           x={`${bar.from}%`}
           width={`${bar.width}%`}
           y={(bar.lane % MOST_LANES) * LANE_PX + 2}
@@ -76,17 +78,17 @@ function Bars({ drawing, height }: { drawing: Drawing; height: number }) {
   );
 }
 
-/** "Ready Fri 16:00 at best, Sat 10:00 if every job takes its long time." */
+/** "Ready Fri 27 Nov, 16:00 at best, 8 in 10 chances by Tue 1 Dec.": a chance is not known to the hour. */
 export function readyWords(
   plan: PlanBars,
   { zone, now_s }: { zone: string; now_s: number },
 ): string {
-  const { ready_at_best: best, ready_at_late: late } = plan;
+  const { ready_at_best: best, ready_at_p80: sure } = plan;
   if (best === null) return t("plan.unknown");
   if (best <= now_s) return t("plan.ready_now");
   const values = { best: formatDayTime(best, { zone }) };
-  if (late === null || late <= best) return t("plan.ready_one", values);
-  return t("plan.ready_both", { ...values, late: formatDayTime(late, { zone }) });
+  if (sure === null || sure <= best) return t("plan.ready_one", values);
+  return t("plan.ready_both", { ...values, day: formatDay(sure, { zone }) });
 }
 
 function spokenWords({ plan, zone, nameOf, now_s }: Props): string {
@@ -110,7 +112,7 @@ function spokenWords({ plan, zone, nameOf, now_s }: Props): string {
 }
 
 function Key({ drawing }: { drawing: Drawing }) {
-  const has = (calendar: string) => drawing.bars.some((bar) => bar.work.calendar === calendar);
+  const kinds = BAR_KINDS.filter((kind) => drawing.bars.some((bar) => bar.kind === kind));
   const box = (look: string) => (
     <svg width="18" height="12" aria-hidden="true">
       <rect class={look} x="1" y="1" width="16" height="10" rx="2" />
@@ -123,18 +125,12 @@ function Key({ drawing }: { drawing: Drawing }) {
   );
   return (
     <ul class="plan-key">
-      {has("shift") && (
-        <li>
-          {box("plan-work")}
-          {t("plan.work")}
+      {kinds.map((kind) => (
+        <li key={kind}>
+          {box(`plan-${kind}`)}
+          {t(`plan.${kind}`)}
         </li>
-      )}
-      {has("clock") && (
-        <li>
-          {box("plan-hold")}
-          {t("plan.hold")}
-        </li>
-      )}
+      ))}
       {drawing.best !== null && (
         <li>
           {stroke}

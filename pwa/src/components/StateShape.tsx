@@ -14,7 +14,8 @@ export type State =
   | "answered"
   | "proved"
   | "sent_back"
-  | "accepted";
+  | "accepted"
+  | "differs";
 
 const mark = {
   fill: "none",
@@ -85,6 +86,18 @@ const SHAPES: Record<State, JSX.Element> = {
     <>
       {disc}
       <path d="M7 12h10" {...mark} />
+    </>
+  ),
+  differs: (
+    <>
+      <path d="M7.2 2.5h9.6L22 12l-5.2 9.5H7.2L2 12Z" {...outline} stroke-linejoin="round" />
+      <path
+        d="M8 10h8m-8 4.2h8M14.4 7l-4.8 10"
+        fill="none"
+        stroke="currentColor"
+        stroke-width="2"
+        stroke-linecap="round"
+      />
     </>
   ),
 };

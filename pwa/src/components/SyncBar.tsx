@@ -7,12 +7,15 @@ export type SyncBarState = {
   photos_waiting: number;
   photo_progress: { done: number; total: number } | null;
   attention: number;
+  last_sent_at: string | null;
   sending: boolean;
 };
 
 function stateWords(sync: SyncBarState): string {
-  if (sync.waiting + sync.photos_waiting === 0)
-    return t(sync.online ? "sync.sent" : "sync.offline");
+  if (sync.waiting + sync.photos_waiting === 0) {
+    if (!sync.online) return t("sync.offline");
+    return t(sync.last_sent_at === null ? "sync.nothing_to_send" : "sync.sent");
+  }
   return t("sync.saved");
 }
 
@@ -27,8 +30,14 @@ function whatWaits(sync: SyncBarState): string | null {
   return t(`sync.waiting${where}`, { changes, photos, count: changes + photos });
 }
 
+type Props = {
+  sync: SyncBarState | undefined;
+  /** "waits" where the screen has just said itself that it is saved. */
+  says?: "all" | "waits";
+};
+
 /** Every state of sync in plain words. Pressing it leads to what needs a person. */
-export function SyncBar({ sync }: { sync: SyncBarState | undefined }) {
+export function SyncBar({ sync, says = "all" }: Props) {
   if (!sync) return null;
   if (sync.attention > 0) {
     return (
@@ -41,7 +50,7 @@ export function SyncBar({ sync }: { sync: SyncBarState | undefined }) {
   const waits = whatWaits(sync);
   return (
     <div class={waits ? "sync-bar" : "sync-bar sync-bar-quiet"} role="status">
-      <b>{stateWords(sync)}</b>
+      {(says === "all" || !waits) && <b>{stateWords(sync)}</b>}
       {waits && <span>{waits}</span>}
       {sync.sending && sync.photo_progress && (
         <progress

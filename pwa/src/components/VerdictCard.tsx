@@ -3,29 +3,27 @@ import { Caution } from "./Caution";
 import { StateShape } from "./StateShape";
 
 type Props = {
-  verdict: "pass" | "fail" | "unclear";
+  /** Null where there is no limit: figures, and nothing is judged. */
+  verdict: "pass" | "fail" | "unclear" | null;
   /** The word: "Fail: reversed rotation". */
   word: string;
   /** Number against limit, and where the limit comes from. */
   children: ComponentChildren;
-  /** How sure, where it matters. */
-  sure?: ComponentChildren;
   next?: ComponentChildren;
-  caution?: string;
+  cautions?: string[];
 };
 
 /** A verdict: word, number, limit, where the limit comes from, how sure, what next, caution. */
-export function VerdictCard({ verdict, word, children, sure, next, caution }: Props) {
+export function VerdictCard({ verdict, word, children, next, cautions = [] }: Props) {
   return (
-    <section class={`verdict verdict-${verdict}`} aria-live="polite">
+    <section class={`verdict verdict-${verdict ?? "none"}`} aria-live="polite">
       <div class="verdict-head">
-        <StateShape state={verdict} says="shape" />
+        {verdict && <StateShape state={verdict} says="shape" />}
         <h2>{word}</h2>
       </div>
       {children}
-      {sure && <p class="verdict-source">{sure}</p>}
       {next && <p class="verdict-next">{next}</p>}
-      {caution && <Caution>{caution}</Caution>}
+      {cautions.length > 0 && <Caution>{cautions}</Caution>}
     </section>
   );
 }

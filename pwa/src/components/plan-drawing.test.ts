@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { drawPlan, type PlanBars, type PlanWork, worksBefore } from "./plan-drawing";
+import { barKind, drawPlan, type PlanBars, type PlanWork, worksBefore } from "./plan-drawing";
 
 const zone = "America/Chicago";
 const at = (iso: string) => Date.parse(iso) / 1000;
@@ -11,7 +11,7 @@ function work(
   to: string,
   calendar: "shift" | "clock" = "shift",
 ): PlanWork {
-  return { id, kind: "repair", calendar, start_s: at(from), finish_s: at(to) };
+  return { id, kind: "repair", calendar, issue_id: id, start_s: at(from), finish_s: at(to) };
 }
 
 const plan: PlanBars = {
@@ -22,9 +22,10 @@ const plan: PlanBars = {
   ],
   ready_at: at("2026-11-26T20:00:00Z"),
   ready_at_best: at("2026-11-26T18:00:00Z"),
-  ready_at_late: at("2026-11-27T06:00:00Z"),
+  ready_at_p80: at("2026-11-27T06:00:00Z"),
   visit_start_at: at("2026-11-27T13:00:00Z"),
   visit_s: { low: 3600, likely: 14_400, high: 20_000 },
+  waits_for: [],
 };
 
 test("the calendar begins at midnight of the site and shows at least four days", () => {
@@ -63,6 +64,22 @@ test("the hours of the visit are a box, not a bar, and a booked one takes its pl
   expect(booked.days.length).toBe(6);
 });
 
+test("waiting for a promised day is neither work nor a hold; a broken promise is work again", () => {
+  const repair = work("leak", "2026-11-25T14:00:00Z", "2026-11-27T22:00:00Z");
+  const promised = (promised_at: number | null) => ({
+    waits_for: [{ issue_id: "leak", promised_at }],
+  });
+
+  expect(barKind(repair, promised(repair.finish_s))).toBe("promise");
+  expect(barKind(repair, promised(at("2026-11-20T22:00:00Z")))).toBe("work");
+  expect(barKind(repair, promised(null))).toBe("work");
+  expect(barKind({ ...repair, issue_id: null }, promised(repair.finish_s))).toBe("work");
+  expect(drawPlan(plan, { zone, now_s, booked: null }).bars.map((bar) => bar.kind)).toEqual([
+    "work",
+    "hold",
+  ]);
+});
+
 test("a plan without any day draws an empty calendar and names no day", () => {
   const drawing = drawPlan(
     {
@@ -70,7 +87,7 @@ test("a plan without any day draws an empty calendar and names no day", () => {
       schedule: [],
       ready_at: null,
       ready_at_best: null,
-      ready_at_late: null,
+      ready_at_p80: null,
       visit_start_at: null,
     },
     { zone, now_s, booked: null },

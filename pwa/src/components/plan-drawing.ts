@@ -5,6 +5,7 @@ export type PlanWork = {
   id: string;
   kind: "step" | "repair" | "proof" | "visit";
   calendar: "shift" | "clock";
+  issue_id: string | null;
   start_s: number;
   finish_s: number;
 };
@@ -12,15 +13,19 @@ export type PlanBars = {
   schedule: readonly PlanWork[];
   ready_at: number | null;
   ready_at_best: number | null;
-  ready_at_late: number | null;
+  /** With 8 chances in 10 the site is ready by then; null while that is worked out. */
+  ready_at_p80: number | null;
   visit_start_at: number | null;
   visit_s: { low: number; likely: number; high: number };
+  waits_for: readonly { issue_id: string | null; promised_at: number | null }[];
 };
+/** Work by people, a hold by the clock, or waiting for the day that somebody promised. */
+export type BarKind = "work" | "hold" | "promise";
 export type BookedVisit = { starts_at: string; planned_s: number };
 
 /** Shares of the width, 0 to 100. */
 export type Span = { from: number; width: number };
-export type Bar = Span & { work: PlanWork; lane: number };
+export type Bar = Span & { work: PlanWork; lane: number; kind: BarKind };
 export type Drawing = {
   days: { date: string; at: number }[];
   bars: Bar[];
@@ -47,6 +52,21 @@ function visitOf(plan: PlanBars, booked: BookedVisit | null): Visit | null {
   const planned = plan.schedule.find((work) => work.kind === "visit");
   const finish_s = planned?.finish_s ?? start_s + plan.visit_s.likely;
   return { start_s, finish_s, kind: "proposed" };
+}
+
+/** Where the promised day and not the work says when it ends, the bar is a wait: nobody works that long. */
+export function barKind(
+  work: Pick<PlanWork, "issue_id" | "calendar" | "finish_s">,
+  { waits_for }: Pick<PlanBars, "waits_for">,
+): BarKind {
+  const isPromised = waits_for.some(
+    (wait) =>
+      wait.issue_id !== null &&
+      wait.issue_id === work.issue_id &&
+      wait.promised_at === work.finish_s,
+  );
+  if (isPromised) return "promise";
+  return work.calendar === "clock" ? "hold" : "work";
 }
 
 /** What happens before the site is ready; the hours of the visit are drawn as the visit. */
@@ -79,7 +99,7 @@ export function drawPlan(
   const last_s = Math.max(
     now_s,
     visit?.finish_s ?? 0,
-    plan.ready_at_late ?? 0,
+    plan.ready_at_p80 ?? 0,
     ...works.map((work) => work.finish_s),
   );
   const first = wallClock(now_s * 1000, { zone }).date;
@@ -106,10 +126,11 @@ export function drawPlan(
       ...span(work.start_s, work.finish_s),
       work,
       lane: lanes[index] ?? 0,
+      kind: barKind(work, plan),
     })),
     lanes: Math.max(1, ...lanes.map((lane) => lane + 1)),
     best: best === null ? null : at(best),
-    spread: best === null || plan.ready_at_late === null ? null : span(best, plan.ready_at_late),
+    spread: best === null || plan.ready_at_p80 === null ? null : span(best, plan.ready_at_p80),
     visit: visit && { ...span(visit.start_s, visit.finish_s), kind: visit.kind },
   };
 }

@@ -1,9 +1,16 @@
 /** What people type: decimal comma or point, as their language has it. */
 import { locale } from "./locale";
 
+/** Asked for at every key that is pressed, and slow to find out. */
+const known = new Map<string, "." | ",">();
+
 export function decimalSeparator(language: string = locale()): "." | "," {
+  const found = known.get(language);
+  if (found) return found;
   const part = new Intl.NumberFormat(language).formatToParts(1.5).find((p) => p.type === "decimal");
-  return part?.value === "," ? "," : ".";
+  const separator = part?.value === "," ? "," : ".";
+  known.set(language, separator);
+  return separator;
 }
 
 const GROUPED = /^-?\d{1,3},\d{3}$/;

@@ -65,6 +65,10 @@ test("near days are said as people say them", () => {
 test.each([
   [60, "5\u00a0min"],
   [1500, "25\u00a0min"],
+  [3300, "55\u00a0min"],
+  [3590, "1\u00a0h"],
+  [3600, "1\u00a0h"],
+  [80 * 60, "1\u00a0h\u00a015\u00a0min"],
   [3 * 3600, "3\u00a0h"],
   [9100, "2\u00a0h\u00a030\u00a0min"],
   [24 * 3600, "24\u00a0h"],

@@ -78,14 +78,28 @@ function roundTo(seconds: number, step: number): number {
 }
 
 /**
- * How long work takes, as people say it: 5 min steps below 90 minutes, a
+ * How long work takes, as people say it: 5 min steps below an hour, a
  * quarter of an hour up to 8 hours, whole hours up to 4 days, then days.
  */
 export function formatDuration(seconds: number): string {
-  if (seconds < 90 * MINUTE_S) {
-    return `${Math.max(5, roundTo(seconds, 5 * MINUTE_S) / MINUTE_S)}${HARD_SPACE}min`;
-  }
+  const near = Math.max(5, roundTo(seconds, 5 * MINUTE_S) / MINUTE_S);
+  if (near < 60) return `${near}${HARD_SPACE}min`;
   if (seconds < 8 * HOUR_S) return hoursAndMinutes(roundTo(seconds, 15 * MINUTE_S));
   if (seconds < 4 * DAY_S) return hoursAndMinutes(roundTo(seconds, HOUR_S));
   return `${Math.round(seconds / DAY_S)}${HARD_SPACE}days`;
+}
+
+/** A measured span, exact enough to act on: "45 s", "12 min", "17 h 30 min", "5 days". */
+export function formatSpan(seconds: number): string {
+  if (!Number.isFinite(seconds)) return "–";
+  if (Math.abs(seconds) < 90) return `${Math.round(seconds)}${HARD_SPACE}s`;
+  if (seconds < 90 * MINUTE_S) return `${Math.round(seconds / MINUTE_S)}${HARD_SPACE}min`;
+  if (seconds < 4 * DAY_S) return hoursAndMinutes(roundTo(seconds, MINUTE_S));
+  return `${Math.round(seconds / DAY_S)}${HARD_SPACE}days`;
+}
+
+/** What is left on a clock that somebody watches: "9:05". */
+export function formatClock(seconds: number): string {
+  const whole = Math.ceil(seconds);
+  return `${Math.floor(whole / MINUTE_S)}:${String(whole % MINUTE_S).padStart(2, "0")}`;
 }

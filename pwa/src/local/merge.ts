@@ -49,11 +49,19 @@ function layOver(before: Loose | undefined, change: OverlayRecord): Loose {
   return {
     ...before,
     ...change.fields,
+    ...unsettled(before, change),
     id: change.id,
     job_id: change.job_id,
     rev: Math.max(before?.rev ?? 0, change.rev ?? 0),
     pending: before?.pending === true || change.rev === null,
   };
+}
+
+/** Writing a field again settles its two values: chosen on this phone, it is no longer asked here. */
+function unsettled(before: Loose | undefined, { fields }: OverlayRecord): object {
+  if (!before?.two_values) return {};
+  const left = Object.entries(before.two_values).filter(([name]) => !(name in fields));
+  return { two_values: Object.fromEntries(left) };
 }
 
 /** One merged row; call it inside a transaction that covers rows and overlay. */

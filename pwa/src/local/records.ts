@@ -36,6 +36,7 @@ export type MutationType =
   | "step.mark"
   | "reading.record"
   | "photo.add"
+  | "photo.mark"
   | "unit.set";
 
 /** One thing a person did, as it travels; `seq` is its place in the lane of this device and job. */

@@ -75,7 +75,7 @@ export type VisitSummary = {
 };
 export type VisitRow = MutableRow & {
   purpose: VisitPurpose;
-  state: "planned" | "on_site" | "closed";
+  state: "planned" | "closed";
   starts_at: string;
   planned_s: number;
   person_id: string | null;
@@ -139,6 +139,8 @@ export type IssueEventRow = Row & {
   words: string | null;
   promised_on: string | null;
   by_name: string;
+  /** Null for a contractor; contractors do not get it. */
+  by_person_id?: string | null;
   by_role: Role;
   at: string;
 };
@@ -150,6 +152,8 @@ export type Instrument = {
   range: string;
   resolution: string;
   calibrated_on: string | null;
+  /** Where one reading takes several: those besides the first. */
+  others?: Instrument[];
 };
 export type ReadingRow = Row & {
   calculation: string;
@@ -161,7 +165,8 @@ export type ReadingRow = Row & {
   entered: Entered;
   outputs: Record<string, unknown>;
   server_outputs: Record<string, unknown> | null;
-  verdict: Verdict;
+  /** Null where nothing is judged: a figure without a limit. */
+  verdict: Verdict | null;
   engine_version: string;
   differs: boolean;
   instrument: Instrument | null;
@@ -171,6 +176,11 @@ export type ReadingRow = Row & {
   replaces_id: string | null;
 };
 
+/** A place on a picture: parts of its width and height, 0 to 1 from its upper left corner. */
+export type Share = [number, number];
+export type MarkTool = "arrow" | "ring" | "line";
+/** Drawn over a photo wherever it shows: an arrow's two ends, a ring's two corners, a line's points. */
+export type Mark = { tool: MarkTool; points: Share[] };
 export type PhotoRow = MutableRow & {
   issue_id: string | null;
   reading_id: string | null;
@@ -183,6 +193,8 @@ export type PhotoRow = MutableRow & {
   refused_reason: string | null;
   taken_at: string;
   by_name: string;
+  /** Only ever added to. */
+  marks: Mark[];
 };
 
 export type LimitRow = MutableRow & {

@@ -1,4 +1,5 @@
 /** Makes a photo ready to be saved: before the transaction opens, since an await would end it. */
+import type { Mark } from "../local/rows";
 import { startWorker } from "../offline/trusted";
 import type { Asked, Told } from "./photo.worker";
 import workerUrl from "./photo.worker?worker&url";
@@ -14,6 +15,8 @@ export type PreparedPhoto = {
   width_px: number;
   height_px: number;
   taken_at: string;
+  /** Drawn on it before it was saved. The picture stays as it is. */
+  marks?: Mark[];
 };
 
 /** Thrown by preparePhoto. */

@@ -1,4 +1,4 @@
-/** The time of this device, in seconds, moving on once a minute: for "today", "late" and "on site". */
+/** The time of this device, in seconds, moving on once a minute: for "today", "late" and "begun". */
 import { type ReadonlySignal, signal } from "@preact/signals";
 
 const MINUTE_MS = 60_000;

@@ -17,10 +17,14 @@ const AGAIN_MS = 300_000;
 const CREW = { technician: 1, contractor: 1 };
 
 export function usePlan(jobId: string): ReadonlySignal<JobPlan | undefined> {
-  return useShared(keyOf(`plan/${jobId}`), startPlan(jobId));
+  return useShared(planKey(jobId), startPlan(jobId));
 }
 
-function startPlan(jobId: string): Start<JobPlan> {
+export function planKey(jobId: string): string {
+  return keyOf(`plan/${jobId}`);
+}
+
+export function startPlan(jobId: string): Start<JobPlan> {
   return (set) => {
     const { value: job, release } = retain(jobKey(jobId), startJob(jobId));
     let latest = 0;

@@ -1,4 +1,5 @@
 import { beforeEach, expect, test } from "vitest";
+import { setUnit } from "../actions/setUnit";
 import type { Store } from "../local/store";
 import { anIssue, aPhoto, benWithAPhone } from "../testing/phone";
 import { FakeServer } from "../testing/server";
@@ -21,4 +22,21 @@ test("a photo that is sent and not yet acknowledged still waits", async () => {
   await store.uploads.clear();
 
   expect(await countWaiting(store)).toMatchObject({ waiting: 2, photos_waiting: 0 });
+});
+
+test("a field with two values needs a person until one of them is chosen, with no signal too", async () => {
+  const place = { value: "Corridor", by_name: "Ana", at: "2026-11-25T09:00:00.000Z" };
+  const at = { id: "u1", job_id: "job-1", rev: 1 };
+  await store.rows.put({
+    ...at,
+    table: "unit",
+    fields: { place: "Hall", room: "101", two_values: { place } },
+  });
+  await store.rows.put({ ...at, table: "step", fields: { state: "done", two_values: {} } });
+
+  expect(await countWaiting(store)).toMatchObject({ attention: 1 });
+  await setUnit({ jobId: "job-1", unitId: "u1", changes: { room: "102" } });
+  expect(await countWaiting(store)).toMatchObject({ attention: 1 });
+  await setUnit({ jobId: "job-1", unitId: "u1", changes: { place: "Corridor" } });
+  expect(await countWaiting(store)).toMatchObject({ attention: 0 });
 });

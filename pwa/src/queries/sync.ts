@@ -1,16 +1,23 @@
 /** What a person wants to know of sending: what waits here, and whether it is under way. */
 import { computed, type ReadonlySignal } from "@preact/signals";
 import { useMemo } from "preact/hooks";
+import { readRow } from "../local/merge";
+import type { TableName } from "../local/rows";
+import { session } from "../local/session";
 import type { Store } from "../local/store";
 import { isWaiting } from "../sync/photos";
 import { type LineStatus, lineStatus } from "../sync/status";
 import { useLive } from "./live";
+
+/** The tables in which a person can choose between two values. */
+const PICKABLE: TableName[] = ["issue", "unit", "step"];
 
 export type SyncState = LineStatus & {
   /** Things done that have no receipt yet. A photo whose bytes wait too is counted as a photo. */
   waiting: number;
   photos_waiting: number;
   last_sent_at: string | null;
+  /** What was not taken, and fields with two values. */
   attention: number;
 };
 
@@ -31,6 +38,23 @@ export async function countWaiting(store: Store): Promise<Counts> {
     waiting: await store.outbox.filter((mutation) => !photos.has(mutation.entity)).count(),
     photos_waiting: photos.size,
     last_sent_at: ((await store.meta.get("last_sent_at"))?.value as string | undefined) ?? null,
-    attention: await store.attention.count(),
+    attention: (await store.attention.count()) + (await countTwoValues(store)),
   };
+}
+
+/** Fields with two values that a person of the company can settle; a contractor cannot. */
+async function countTwoValues(store: Store): Promise<number> {
+  if (session.value?.as === "link") return 0;
+  const unsettled = await store.rows
+    .where("table")
+    .anyOf(PICKABLE)
+    .filter(({ fields }) => Object.keys(fields.two_values ?? {}).length > 0)
+    .primaryKeys();
+  const rows = await Promise.all(unsettled.map(([table, id]) => readRow(store, { table, id })));
+  return rows.reduce((sum, row) => sum + Object.keys(twoValuesIn(row)).length, 0);
+}
+
+/** What is chosen already on this phone is out of the row as it is shown. */
+function twoValuesIn(row: object | undefined): object {
+  return row && "two_values" in row ? (row.two_values ?? {}) : {};
 }

@@ -48,6 +48,8 @@ const onFilled: [string, string][] = [
   ["on-bad", "bad"],
   ["on-doubt", "doubt"],
   ["paper", "ink"],
+  ["on-lens", "lens"],
+  ["mark", "mark-edge"],
 ];
 const drawn = ["copper", "slate", "edge", "good", "bad", "doubt"];
 

@@ -4,13 +4,20 @@
  */
 
 import { catalogue } from "virtual:catalogue";
-import { setupI18n } from "@lingui/core";
+import { type Messages, setupI18n } from "@lingui/core";
 import type { TextKey } from "./keys";
 
 export type { TextKey } from "./keys";
 export type TextValues = Record<string, string | number | Date>;
 
-const language = setupI18n({ locale: "en", messages: { en: catalogue } });
+const known: Messages = { ...catalogue };
+const language = setupI18n({ locale: "en", messages: { en: known } });
+
+/** Sentences of a part that is fetched on its own: see `checks.ts`. */
+export function addSentences(more: Messages): void {
+  Object.assign(known, more);
+  language.load("en", known);
+}
 
 export function t(id: TextKey, values?: TextValues): string {
   return language._(id, values);
@@ -18,5 +25,5 @@ export function t(id: TextKey, values?: TextValues): string {
 
 /** True for a code that has a sentence; for codes that come from the engine or the server. */
 export function hasText(id: string): id is TextKey {
-  return id in catalogue;
+  return id in known;
 }

@@ -1,16 +1,21 @@
 import { expect, test } from "vitest";
-import { compileMessages, readMessages } from "../build/text.mjs";
+import { compileMessages, PARTS, readMessages } from "../build/text.mjs";
 import { hasText, t } from ".";
+import "./checks";
 
 test("every sentence compiles", () => {
   const written = Object.keys(readMessages("en"));
 
   expect(written.length).toBeGreaterThan(50);
-  expect(Object.keys(compileMessages("en"))).toEqual(written);
+  expect(PARTS.flatMap((part) => Object.keys(compileMessages("en", part)))).toEqual(written);
 });
 
 test("values stand in their sentence", () => {
   expect(t("app.failed_what", { what: "no unit" })).toBe("What happened: no unit");
+});
+
+test("sentences of the checks come with their own file", () => {
+  expect(t("checks.title")).toBe("Checks");
 });
 
 test("a code without a sentence is known to have none", () => {

@@ -174,3 +174,15 @@ export type JobPlan = {
   state: "wait_contractor" | "to_book" | "nothing_left";
   reasons: Reason[];
 };
+
+/** The plan run many times with drawn hours. */
+export type JobChance = {
+  /** 0 to 1: the share of the runs in which the site is ready at the moment asked about. */
+  chance: number;
+  ready_at_p50: number;
+  ready_at_p80: number;
+  runs: number;
+  state: JobPlan["state"];
+  reasons: Reason[];
+  cautions: string[];
+};

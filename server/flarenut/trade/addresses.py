@@ -12,6 +12,7 @@ GROUP = "group"
 
 INPUTS = [
     ("units", "", True, "list of {unit, group, central, system}"),
+    ("units[].unit", "", True, "a name used once, an id or a tag"),
     ("units[].group", "", False, "address within its system: a number, or letters as they stand"),
     ("units[].central", "", False, "address for the central controller, unique on the site"),
     ("units[].system", "", False, "group addresses may repeat from system to system"),

@@ -64,8 +64,7 @@ class Calendar:
         """The moment of a local time; in the hour that occurs twice, the first of the two."""
         local = float(day * DAY_S + local_s)
         before = local - self.offset_at(local - LONGEST_OFFSET_S)
-        after = local - self.offset_at(before)
-        return before if before + self.offset_at(before) == local else after
+        return local - self.offset_at(before)
 
     def window(self, day: int) -> tuple[float, float] | None:
         """Start and end of the shift that begins on a local day, or None on a free day."""

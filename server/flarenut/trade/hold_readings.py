@@ -35,9 +35,7 @@ class Circuit:
     def __init__(self, data: dict[str, object], *, first_c: float) -> None:
         self.volume_m3 = ranges.number(data, "volume_m3", low=0.0001, high=100.0, unit="m3")
         self.first_c = first_c
-        self.grows = data.get("copper_growth") or False
-        if not isinstance(self.grows, bool):
-            raise ranges.not_a_choice("copper_growth", choices=["true", "false"])
+        self.grows = ranges.yes(data, "copper_growth")
 
     def growth(self, temperature_c: float) -> float:
         """Volume over that at the first reading.

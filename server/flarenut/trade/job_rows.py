@@ -209,7 +209,7 @@ def _defect(
         who=ranges.choice(row, "who_must_act", choices=categories.WHO, where=where),
         category=categories.of_code(code),
         stops=ranges.choices_of(row, "stops", choices=sequence.STOPPABLE_SIDES, where=where),
-        opens_circuit=row.get("opens_circuit") is True,
+        opens_circuit=ranges.yes(row, "opens_circuit", where=where),
         system_id=own_system or ranges.text_or(unit, "system_id", default="", where=where),
         unit_ids=_stopped_units(unit_id, units=units),
         promised_s=promised,

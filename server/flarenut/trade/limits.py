@@ -29,7 +29,8 @@ class Limit:
 
 def given(data: dict[str, object], name: str, *, value: float, unit: str) -> Limit:
     """A limit that came with the input, with `name_source` and `name_mark` beside it."""
-    source = ranges.text_or(data, name + "_source", default=SHEET)
+    # A blank says as little as nothing: no limit is shown without a place where it is from.
+    source = ranges.text_or(data, name + "_source", default="").strip() or SHEET
     mark = verdicts.FROM_MEMORY
     if data.get(name + "_mark") is not None:
         mark = ranges.choice(data, name + "_mark", choices=verdicts.MARKS)

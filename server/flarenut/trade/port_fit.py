@@ -1,6 +1,6 @@
 """How well a unit's readings fit a port: what the port's word should have shown, and did."""
 
-import math
+from . import same_digits
 
 # A reading farther than this from what was expected counts as wrong, not as more evidence:
 # 4 standard deviations happen by chance once in 16,000 readings (normal distribution, H).
@@ -9,6 +9,8 @@ WRONG_FROM = 16.0  # noise variances
 FIRST_LOOK = 0.3  # of the answer
 # Rounds that hardly show the answer cannot tell how large it is (H).
 SHOWN = 0.5  # expected share of the full answer
+# After so many time constants nothing is left that a float could hold (H).
+FORGOTTEN = 700.0
 
 
 def carried_over(*, round_s: float, lag_s: float) -> float:
@@ -20,7 +22,9 @@ def carried_over(*, round_s: float, lag_s: float) -> float:
     Returns     share of the state before
     Source A    first-order step response, textbook (H)
     """
-    return 0.0 if lag_s == 0.0 else math.exp(-round_s / lag_s)
+    if round_s > FORGOTTEN * lag_s:
+        return 0.0
+    return same_digits.exp(-round_s / lag_s)
 
 
 def expected_shares(code: str, *, carried: float) -> list[float]:

@@ -17,6 +17,7 @@ COMMON = "common practice"
 
 INPUTS = [
     ("boxes", "", True, "list of {box, ports, ports_per_board, used}"),
+    ("boxes[].box", "", True, "a name used once, an id or a tag"),
     ("boxes[].ports", "", True, "how many ports the box has, 1 to 64"),
     ("boxes[].ports_per_board", "", True, "positions on one board, 1 to 64"),
     ("boxes[].used", "", True, "numbers of the ports with a unit, counted from 1"),

@@ -124,9 +124,9 @@ def choices_of(
 
 
 def text(row: dict[str, object], name: str, *, where: str = "") -> str:
-    """A text that is not empty."""
+    """A text that says something; blanks alone do not."""
     value = text_or(row, name, default="", where=where)
-    if value == "":
+    if value.strip() == "":
         raise missing(where + name)
     return value
 
@@ -138,6 +138,16 @@ def text_or(row: dict[str, object], name: str, *, default: str, where: str = "")
         return default
     if not isinstance(value, str):
         raise wrong_kind(where + name, wanted="text")
+    return value
+
+
+def yes(row: dict[str, object], name: str, *, where: str = "") -> bool:
+    """True or false; absent means false. A word or a number for it is refused, not guessed."""
+    value = row.get(name)
+    if value is None:
+        return False
+    if not isinstance(value, bool):
+        raise not_a_choice(where + name, choices=["true", "false"])
     return value
 
 

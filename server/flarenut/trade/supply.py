@@ -2,7 +2,7 @@
 
 import math
 
-from . import ranges, verdicts
+from . import limits, ranges, verdicts
 
 NAME = "supply_power"
 WHAT = "Three-phase supply of one outdoor module: rotation, nominal voltage, unbalance"
@@ -18,9 +18,7 @@ USUAL_UNBALANCE_PCT = 2.0  # Usual for this equipment, no source (P).
 USUAL_TOLERANCE_PCT = 10.0  # Of the nominal voltage, from memory (M).
 
 NEMA = "NEMA MG-1"
-COMMON = "common practice"
 MEMORY = "from memory"
-SHEET = "limits sheet"
 
 ROTATIONS = ["forward", "reverse", "not_measured"]
 CAUTIONS = ["caution.supply"]
@@ -130,15 +128,6 @@ def deviation_pct(volts: list[float], *, nominal_v: float) -> float:
     return 100.0 * (farthest - nominal_v) / nominal_v
 
 
-class _Limit:
-    """A limit and where it comes from."""
-
-    def __init__(self, value: float, *, source: str, mark: str) -> None:
-        self.value = value
-        self.source = source
-        self.mark = mark
-
-
 class _Finding:
     """What one of the checks came to."""
 
@@ -157,36 +146,27 @@ def _read_voltages(data: dict[str, object]) -> list[float]:
     for index, name in enumerate(names):
         others = total - volts[index]
         if volts[index] > others:
-            limits: dict[str, object] = {"low": 0.0, "high": others, "unit": "V"}
             raise ranges.InputError(
                 "contradictory",
                 field=name,
                 message=name + " is more than the other two together: read them again",
-                limits=limits,
+                limits={"low": 0.0, "high": others, "unit": "V"},
             )
     return volts
 
 
-def _read_unbalance_limit(data: dict[str, object]) -> _Limit:
+def _read_unbalance_limit(data: dict[str, object]) -> limits.Limit:
     if data.get("unbalance_limit_pct") is None:
-        return _Limit(USUAL_UNBALANCE_PCT, source=COMMON, mark=verdicts.COMMON_PRACTICE)
+        return limits.usual(USUAL_UNBALANCE_PCT, unit="%")
     value = ranges.number(data, "unbalance_limit_pct", low=0.1, high=NEVER_UNBALANCE_PCT, unit="%")
-    return _given_limit(data, value=value, name="unbalance_limit")
+    return limits.given(data, "unbalance_limit", value=value, unit="%")
 
 
-def _read_tolerance(data: dict[str, object]) -> _Limit:
+def _read_tolerance(data: dict[str, object]) -> limits.Limit:
     if data.get("tolerance_pct") is None:
-        return _Limit(USUAL_TOLERANCE_PCT, source=MEMORY, mark=verdicts.FROM_MEMORY)
+        return limits.Limit(USUAL_TOLERANCE_PCT, unit="%", source=MEMORY, mark=verdicts.FROM_MEMORY)
     value = ranges.number(data, "tolerance_pct", low=0.1, high=HIGHEST_TOLERANCE_PCT, unit="%")
-    return _given_limit(data, value=value, name="tolerance")
-
-
-def _given_limit(data: dict[str, object], *, value: float, name: str) -> _Limit:
-    source = ranges.text_or(data, name + "_source", default=SHEET)
-    mark = verdicts.FROM_MEMORY
-    if data.get(name + "_mark") is not None:
-        mark = ranges.choice(data, name + "_mark", choices=verdicts.MARKS)
-    return _Limit(value, source=source, mark=mark)
+    return limits.given(data, "tolerance", value=value, unit="%")
 
 
 def _read_currents(data: dict[str, object]) -> list[float]:
@@ -205,7 +185,9 @@ def _current_unbalance_pct(amperes: list[float]) -> float | None:
 def _judge_rotation(rotation: str) -> _Finding:
     if rotation == "reverse":
         todo = ["next.swap_two_conductors", "next.suspect_the_feeder"]
-        why = verdicts.reason("rotation_reverse", source=COMMON, mark=verdicts.COMMON_PRACTICE)
+        why = verdicts.reason(
+            "rotation_reverse", source=limits.COMMON, mark=verdicts.COMMON_PRACTICE
+        )
         return _Finding(verdicts.FAIL, reasons=[why], todo=todo)
     if rotation == "not_measured":
         why = verdicts.reason("rotation_not_measured")
@@ -213,34 +195,28 @@ def _judge_rotation(rotation: str) -> _Finding:
     return _Finding(verdicts.PASS, reasons=[verdicts.reason("rotation_forward")], todo=[])
 
 
-def _judge_unbalance(pct: float, *, limit: _Limit) -> _Finding:
+def _judge_unbalance(pct: float, *, limit: limits.Limit) -> _Finding:
     reasons: list[dict[str, object]] = []
     if pct > NEVER_UNBALANCE_PCT:
         reasons.append(_nema("unbalance_over_never", value=pct, limit=NEVER_UNBALANCE_PCT))
     if pct > limit.value:
-        reasons.append(_sheet("unbalance_over_limit", value=pct, limit=limit))
+        reasons.append(limit.compared("unbalance_over_limit", value=pct))
         todo = ["next.find_unbalance"]
         if pct > NEVER_UNBALANCE_PCT:
             todo = ["next.do_not_start", "next.find_unbalance"]
         return _Finding(verdicts.FAIL, reasons=reasons, todo=todo)
-    reasons.append(_sheet("unbalance_within_limit", value=pct, limit=limit))
+    reasons.append(limit.compared("unbalance_within_limit", value=pct))
     if pct > BEST_UNBALANCE_PCT:
         reasons.append(_nema("unbalance_above_best", value=pct, limit=BEST_UNBALANCE_PCT))
     return _Finding(verdicts.PASS, reasons=reasons, todo=[])
 
 
-def _judge_deviation(deviation: float, *, limit: _Limit) -> _Finding:
+def _judge_deviation(deviation: float, *, limit: limits.Limit) -> _Finding:
     if abs(deviation) > limit.value:
-        reasons = [_sheet("deviation_over_limit", value=deviation, limit=limit)]
+        reasons = [limit.compared("deviation_over_limit", value=deviation)]
         return _Finding(verdicts.FAIL, reasons=reasons, todo=["next.correct_the_voltage"])
-    reasons = [_sheet("deviation_within_limit", value=deviation, limit=limit)]
+    reasons = [limit.compared("deviation_within_limit", value=deviation)]
     return _Finding(verdicts.PASS, reasons=reasons, todo=[])
-
-
-def _sheet(code: str, *, value: float, limit: _Limit) -> dict[str, object]:
-    return verdicts.against_limit(
-        code, value=value, limit=limit.value, unit="%", source=limit.source, mark=limit.mark
-    )
 
 
 def _nema(code: str, *, value: float, limit: float) -> dict[str, object]:

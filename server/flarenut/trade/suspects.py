@@ -8,6 +8,7 @@ what somebody saw, then what the controller tells, then what nobody has looked a
     16  fan stands still    all fans were told to run
      8  port silent         the controller does not name the port of the sheet
      4  shares a port       with another unit, on a port that does answer
+     4  alone on its port   when fewer ports answer than are used: a shared one would still answer
      2  power not looked at
      1  fan not looked at
 
@@ -22,6 +23,7 @@ NO_POWER = ("no_power", 32)
 FAN_STANDS_STILL = ("fan_stands_still", 16)
 PORT_SILENT = ("port_silent", 8)
 SHARES_A_PORT = ("shares_a_port", 4)
+ALONE_ON_PORT = ("alone_on_port", 4)
 POWER_NOT_LOOKED_AT = ("power_not_looked_at", 2)
 FAN_NOT_LOOKED_AT = ("fan_not_looked_at", 1)
 
@@ -54,13 +56,15 @@ class Ports:
         return self.told is not None and self.used > 0
 
     def sign(self, port: str | None) -> tuple[str, int] | None:
-        """What a port says against a unit on it; a mere number says it only when it is right."""
-        if port is None or not self.is_known():
+        """What a port says against a unit on it, be they named or only counted."""
+        if port is None or self.told is None:
             return None
         if self.named is not None and port not in self.named:
             return PORT_SILENT
-        answers = self.named is not None or self.told == self.used
-        return SHARES_A_PORT if answers and self.sheet.count(port) > 1 else None
+        is_shared = self.sheet.count(port) > 1
+        if self.named is not None or self.told == self.used:
+            return SHARES_A_PORT if is_shared else None
+        return ALONE_ON_PORT if self.told < self.used and not is_shared else None
 
     def wrong(self) -> list[dict[str, object]]:
         """In what the ports that answer differ from the sheet."""

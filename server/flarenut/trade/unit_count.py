@@ -10,6 +10,7 @@ CAUTIONS = ["caution.electric", "caution.height"]
 
 INPUTS = [
     ("expected", "", True, "list of {unit, port}: the indoor units of the sheet"),
+    ("expected[].unit", "", True, "a name used once, an id or a tag"),
     ("expected[].port", "", False, "name or number of the port the sheet puts it on"),
     ("reported_units", "", True, "how many units the outdoor module says answer, 0 to 512"),
     ("reported_ports", "", False, "how many ports answer, or the list of their names"),

@@ -111,7 +111,11 @@ class _Stand:
             self.verdict = verdicts.FAIL
             self.reasons.append(self._against_limit("vacuum_over_limit", point=last))
             is_from_start = self.points[0].pressure_pa > self.asked.limit.value
-            self.todo.append(PUMP_DOWN if is_from_start else _remedy(self.look.shape))
+            # No pump settles a leak: where the curve shows one, pumping alone would end here again.
+            if not is_from_start or self.look.shape == vacuum_shapes.LEAK:
+                self.todo.append(_remedy(self.look.shape))
+            if is_from_start:
+                self.todo.append(PUMP_DOWN)
 
     def _judge_doubts(self, in_time: list[vacuum_shapes.Point]) -> None:
         """Within the limit, but was it down, did it stand long enough, was the pump off?"""

@@ -41,9 +41,10 @@ type One = { photo: PhotoRow; size: "thumb" | "large"; alt: string; onOpen: () =
 function OnePhoto({ photo, size, alt, onOpen }: One) {
   const thumb = usePhotoUrl(photo.id, "thumb").value;
   const large = usePhotoUrl(photo.id, size).value;
-  return <Photo url={large ?? thumb} alt={alt} onOpen={onOpen} />;
+  return <Photo url={large ?? thumb} alt={alt} marked={photo} onOpen={onOpen} />;
 }
 
 function Opened({ photo, alt, onClose }: { photo: PhotoRow; alt: string; onClose: () => void }) {
-  return <PhotoView url={usePhotoUrl(photo.id, "large").value} alt={alt} onClose={onClose} />;
+  const url = usePhotoUrl(photo.id, "large").value;
+  return <PhotoView url={url} alt={alt} marked={photo} onClose={onClose} />;
 }

@@ -1,5 +1,13 @@
 import { PlanChart, readyWords } from "../../components/PlanChart";
-import { daysFrom, formatDayTime, formatDuration, formatTime, type Moment } from "../../format";
+import {
+  daysFrom,
+  formatDay,
+  formatDayTime,
+  formatDuration,
+  formatTime,
+  type Moment,
+} from "../../format";
+import { type SurePlan, useChance, withChance } from "../../queries/chance";
 import type { JobView } from "../../queries/job";
 import { useSync } from "../../queries/sync";
 import { t } from "../../text";
@@ -7,6 +15,7 @@ import type { JobPlan } from "../../trade/types";
 import { comingVisit } from "../board/standing";
 import { issueTitle } from "../parts/issue-words";
 import { workName } from "../parts/plan-words";
+import { SureSource } from "../parts/SureSource";
 import { gatesTestRun } from "./answer-list";
 
 type Props = { plan: JobPlan; view: JobView; now: number };
@@ -17,6 +26,8 @@ export function ReturnVisit({ plan, view, now }: Props) {
   const asOf = sync.online ? now : (sync.last_sent_at ?? now);
   const zone = view.job.time_zone;
   const visit = comingVisit(view.visits, { nowMs: now * 1000 });
+  const chance = useChance(view.job.id).value;
+  const sure = withChance(plan, chance);
   return (
     <section class="plan-card stack">
       <div class="plan-head">
@@ -24,15 +35,16 @@ export function ReturnVisit({ plan, view, now }: Props) {
         <p class="quiet-text">{t("answer.as_of", { time: asOfWords(asOf, { zone, now }) })}</p>
       </div>
       <PlanChart
-        plan={plan}
+        plan={sure}
         zone={zone}
         now_s={now}
         booked={visit ?? null}
         nameOf={(id) => workName(id, { view, plan })}
       />
       <p>
-        <b>{likelyWords(plan, { zone, now })}</b>
+        <b>{likelyWords(sure, { zone, now })}</b>
       </p>
+      <SureSource chance={chance} />
       <Gates plan={plan} view={view} />
       <p>{visitWords(plan)}</p>
       {visit && (
@@ -50,15 +62,14 @@ function asOfWords(asOf: Moment, { zone, now }: { zone: string; now: number }): 
   return isToday ? formatTime(asOf, { zone }) : formatDayTime(asOf, { zone });
 }
 
-function likelyWords(plan: JobPlan, { zone, now }: { zone: string; now: number }): string {
-  const { ready_at_best: best, ready_at: likely } = plan;
+function likelyWords(plan: SurePlan, { zone, now }: { zone: string; now: number }): string {
+  const { ready_at_best: best, ready_at: likely, ready_at_p80: sure } = plan;
   if (likely <= now || best >= likely) {
     return readyWords(plan, { zone, now_s: now });
   }
-  return t("answer.ready_both", {
-    best: formatDayTime(best, { zone }),
-    likely: formatDayTime(likely, { zone }),
-  });
+  const values = { best: formatDayTime(best, { zone }), likely: formatDayTime(likely, { zone }) };
+  if (sure === null) return t("answer.ready_both", values);
+  return t("answer.ready_sure", { ...values, day: formatDay(sure, { zone }) });
 }
 
 function visitWords({ visit_s }: JobPlan): string {

@@ -1,26 +1,32 @@
 import { useEffect } from "preact/hooks";
+import { markStep } from "../../actions/markStep";
 import { type SetIssue, setIssue } from "../../actions/setIssue";
 import { type SetUnit, setUnit } from "../../actions/setUnit";
-import { Button } from "../../components/Button";
+import { Button, ButtonLink } from "../../components/Button";
 import { StateShape } from "../../components/StateShape";
 import { formatDayTime } from "../../format";
 import { type JobView, useJob } from "../../queries/job";
 import { hasText, t } from "../../text";
 import { issueRef } from "../parts/issue-words";
-import { type TwoValues, twoValuesOf } from "./two-values";
+import { wordsFor } from "../parts/unit-words";
+import { placeOfRow, type TwoValues, twoValuesOf } from "./two-values";
 
 type Props = { jobId: string; onCount: (count: number) => void };
 
 /** Writing the field again settles it, whichever of the two is written. */
 async function settle(
   two: TwoValues,
-  { jobId, value }: { jobId: string; value: unknown },
+  { view, value }: { view: JobView; value: unknown },
 ): Promise<void> {
+  const jobId = view.job.id;
   const changes = { [two.field]: value };
   if (two.table === "issue") {
     await setIssue({ jobId, issueId: two.id, changes: changes as SetIssue["changes"] });
-  } else {
+  } else if (two.table === "unit") {
     await setUnit({ jobId, unitId: two.id, changes: changes as SetUnit["changes"] });
+  } else {
+    const state = view.stepById.get(two.id)?.state ?? "todo";
+    await markStep({ jobId, stepId: two.id, state, ...changes });
   }
 }
 
@@ -40,21 +46,30 @@ export function JobTwoValues({ jobId, onCount }: Props) {
 
 function rowName(two: TwoValues, { view }: { view: JobView }): string {
   if (two.table === "unit") return view.unitById.get(two.id)?.tag ?? "";
+  if (two.table === "step") return stepName(two.id, { view });
   const issue = view.issueById.get(two.id);
   return issue ? issueRef(issue) : "";
 }
 
-function shown(value: unknown): string {
+function stepName(id: string, { view }: { view: JobView }): string {
+  const step = view.stepById.get(id);
+  const tag = step?.unit_id && view.unitById.get(step.unit_id)?.tag;
+  return [step && wordsFor("step", step.code), tag].filter(Boolean).join(" · ");
+}
+
+function shown(value: unknown, { field }: { field: string }): string {
+  const word = `attention.state.${value}`;
+  if (field === "state" && hasText(word)) return t(word);
   return value === null || value === undefined || value === ""
     ? t("attention.empty_value")
     : String(value);
 }
 
 function Two({ two, view }: { two: TwoValues; view: JobView }) {
-  const { id: jobId, time_zone: zone, name } = view.job;
+  const { time_zone: zone, name } = view.job;
   const field = `attention.field.${two.field}`;
   const fieldName = hasText(field) ? t(field) : two.field.replaceAll("_", " ");
-  const pick = (value: unknown) => void settle(two, { jobId, value });
+  const pick = (value: unknown) => void settle(two, { view, value });
   const when = formatDayTime(two.other.at, { zone });
   return (
     <li class="attention-item stack">
@@ -72,18 +87,21 @@ function Two({ two, view }: { two: TwoValues; view: JobView }) {
         <div class="attention-value">
           <p class="quiet-text">{t("attention.value_now")}</p>
           <p>
-            <b>{shown(two.now)}</b>
+            <b>{shown(two.now, two)}</b>
           </p>
           <Button onPress={() => pick(two.now)}>{t("attention.keep_now")}</Button>
         </div>
         <div class="attention-value">
           <p class="quiet-text">{t("attention.value_other", { name: two.other.by_name, when })}</p>
           <p>
-            <b>{shown(two.other.value)}</b>
+            <b>{shown(two.other.value, two)}</b>
           </p>
           <Button onPress={() => pick(two.other.value)}>{t("attention.take_other")}</Button>
         </div>
       </div>
+      <ButtonLink kind="quiet" href={placeOfRow(two, { view })}>
+        {t("attention.open_row")}
+      </ButtonLink>
     </li>
   );
 }

@@ -1,8 +1,9 @@
 import { expect, test } from "vitest";
 import type { JobView } from "../../queries/job";
 import type { TextKey } from "../../text";
+import { aJobView, aStep } from "../parts/job-view.builder";
 import { mendableFields, whatKey, whyKey } from "./attention-words";
-import { twoValuesOf } from "./two-values";
+import { placeOfRow, twoValuesOf } from "./two-values";
 
 const hasText = (id: string): id is TextKey =>
   ["attention.what.issue_answer", "attention.why.visit_closed"].includes(id);
@@ -26,9 +27,25 @@ test("a field with two values brings both, and rows without are left out", () =>
       { id: "unit", place: "Hall", two_values: { place: other } },
       { id: "noise", two_values: {} },
     ],
+    steps: [],
   } as unknown as JobView;
 
   expect(twoValuesOf(view)).toEqual([
     { table: "unit", id: "unit", field: "place", now: "Hall", other },
   ]);
+});
+
+test("a step with two values leads to its unit, or to the job when it has none", () => {
+  const other = { value: "failed", by_name: "Ben", at: "2026-11-25T09:00:00.000Z" };
+  const two_values = { state: other };
+  const view = aJobView({
+    steps: [
+      aStep({ id: "1", code: "addresses", unit_id: "L1-03", two_values }),
+      aStep({ id: "2", code: "charge", two_values }),
+    ],
+  });
+
+  const places = twoValuesOf(view).map((two) => placeOfRow(two, { view }));
+
+  expect(places).toEqual(["/job/job/unit/L1-03", "/job/job"]);
 });

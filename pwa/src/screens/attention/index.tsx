@@ -21,7 +21,8 @@ export default function Attention() {
   const [twos, setTwos] = useState<ReadonlyMap<string, number>>(new Map());
   const twoCount = [...twos.values()].reduce((sum, count) => sum + count, 0);
   const isEmpty = items?.length === 0 && twoCount === 0;
-  const home = session.value?.as === "link" ? "/answer" : "/";
+  const isLink = session.value?.as === "link";
+  const home = isLink ? "/answer" : "/";
   return (
     <Screen name={t("attention.title")} top={<TopBar title={t("attention.title")} back={home} />}>
       {!sync.online && <SyncBar sync={{ ...sync, attention: 0 }} />}
@@ -41,7 +42,7 @@ export default function Attention() {
           />
         ))}
       </ul>
-      {jobs?.map((job) => (
+      {(isLink ? [] : jobs)?.map((job) => (
         <JobTwoValues
           key={job.id}
           jobId={job.id}

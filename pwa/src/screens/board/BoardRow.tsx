@@ -1,6 +1,7 @@
 import { useEffect, useMemo } from "preact/hooks";
 import { ButtonLink } from "../../components/Button";
 import { wallClock } from "../../format/zoned";
+import { useChance, withChance } from "../../queries/chance";
 import { type JobView, useJob } from "../../queries/job";
 import type { JobCard } from "../../queries/jobs";
 import { usePlan } from "../../queries/plan";
@@ -10,6 +11,7 @@ import type { Facts } from "./facts";
 import { LineDrawing } from "./LineDrawing";
 import { lineWords } from "./line-words";
 import { readinessLine } from "./readiness-line";
+import { SureWords } from "./SureWords";
 import { searchTextOf } from "./search";
 import { underSite } from "./site-words";
 import { isBookable, standingOf } from "./standing";
@@ -36,6 +38,7 @@ function isLate(waits: Waits | undefined): boolean {
 
 function Row({ job, days, now, isShown, onFacts, view }: Props & { view: JobView }) {
   const plan = usePlan(job.id).value;
+  const chance = useChance(job.id).value;
   const zone = job.time_zone;
   const nowMs = now * 1000;
   const { date: today } = wallClock(nowMs, { zone });
@@ -51,7 +54,8 @@ function Row({ job, days, now, isShown, onFacts, view }: Props & { view: JobView
 
   const shift = { from: minutesOf(job.shift_start), to: minutesOf(job.shift_end) };
   const calendar = { days, zone, shift };
-  const line = plan && readinessLine(plan, { visits: view.visits, calendar, nowMs });
+  const sure = plan && withChance(plan, chance);
+  const line = sure && readinessLine(sure, { visits: view.visits, calendar, nowMs });
   return (
     <li class="board-grid board-row">
       <div class="board-site">
@@ -67,7 +71,8 @@ function Row({ job, days, now, isShown, onFacts, view }: Props & { view: JobView
         ) : (
           <p class="quiet-text">{t("board.working_out")}</p>
         )}
-        {plan && <p class="spoken">{lineWords(plan, { view, now })}</p>}
+        {sure && <p class="spoken">{lineWords(sure, { view, now })}</p>}
+        {sure && <SureWords plan={sure} chance={chance} zone={zone} />}
       </div>
       <div class="board-actions">
         {isBookable(plan, { standing }) ? (

@@ -3,6 +3,7 @@ import { t } from "../../text";
 const LOOKS = {
   people: "plan-work",
   clock: "plan-hold",
+  promise: "plan-promise",
   best: "plan-best",
   shade: "plan-spread",
   proposed: "plan-visit-proposed",
@@ -11,7 +12,7 @@ const LOOKS = {
 
 const SIGNS = Object.entries(LOOKS) as [keyof typeof LOOKS, string][];
 
-/** How to read the lines; what the shade means is said in full, because it is not a probability. */
+/** How to read the lines, and what the chances come from. */
 export function Legend() {
   return (
     <section class="board-legend">
@@ -30,6 +31,7 @@ export function Legend() {
           </li>
         ))}
       </ul>
+      <p class="quiet-text">{t("board.legend.sure")}</p>
       <p class="quiet-text">{t("board.legend.days")}</p>
     </section>
   );

@@ -1,9 +1,13 @@
+import type { BarKind } from "../../components/plan-drawing";
 import type { ReadinessLine, Stretch } from "./readiness-line";
 
 const HEIGHT = 56;
 const MIDDLE = HEIGHT / 2;
 /** A visit of an hour would be a hair on ten days; a box needs a width that can be seen. */
 const LEAST_BOX = 0.22;
+/** In the order of drawing: what is drawn later lies on top. */
+const KINDS: BarKind[] = ["promise", "hold", "work"];
+const TALL: Record<BarKind, number> = { promise: 12, hold: 16, work: 20 };
 
 type Props = { line: ReadinessLine; days: readonly string[] };
 type RectProps = { of: Stretch; tall: number; look: string; round: number };
@@ -22,8 +26,7 @@ export function LineDrawing({ line, days }: Props) {
     />
   );
   const box = (of: Stretch) => ({ from: of.from, to: Math.max(of.to, of.from + LEAST_BOX) });
-  const holds = line.bars.filter((bar) => bar.by === "clock");
-  const works = line.bars.filter((bar) => bar.by === "people");
+  const bars = KINDS.flatMap((kind) => line.bars.filter((bar) => bar.kind === kind));
   return (
     <svg class="board-drawing" width="100%" height={HEIGHT} aria-hidden="true">
       {days.map((day, index) => (
@@ -38,8 +41,9 @@ export function LineDrawing({ line, days }: Props) {
       ))}
       <line class="board-axis" x1="0" x2="100%" y1={MIDDLE} y2={MIDDLE} />
       {line.shade && rect({ of: line.shade, tall: 40, look: "plan-spread", round: 0 })}
-      {holds.map((bar) => rect({ of: bar, tall: 16, look: "plan-hold", round: 2 }))}
-      {works.map((bar) => rect({ of: bar, tall: 20, look: "plan-work", round: 2 }))}
+      {bars.map((bar) =>
+        rect({ of: bar, tall: TALL[bar.kind], look: `plan-${bar.kind}`, round: 2 }),
+      )}
       {line.best !== null && line.best < days.length && (
         <line
           class="plan-best"

@@ -11,7 +11,7 @@ export interface Facts {
 }
 
 const RANK: Record<Standing, number> = {
-  on_site: 1,
+  begun: 1,
   to_book: 2,
   wait_contractor: 3,
   booked: 4,

@@ -1,12 +1,12 @@
 import { readyWords } from "../../components/PlanChart";
 import { formatDayTime, formatDuration } from "../../format";
+import type { SurePlan } from "../../queries/chance";
 import type { JobView } from "../../queries/job";
 import { t } from "../../text";
-import type { JobPlan } from "../../trade/types";
 import { comingVisit } from "./standing";
 
 /** The drawn line as a sentence, for people who listen. */
-export function lineWords(plan: JobPlan, { view, now }: { view: JobView; now: number }): string {
+export function lineWords(plan: SurePlan, { view, now }: { view: JobView; now: number }): string {
   const zone = view.job.time_zone;
   if (plan.state === "nothing_left") return t("board.waits.nothing_left");
   const booked = view.visits

@@ -1,6 +1,6 @@
 import { expect, test } from "vitest";
 import type { VisitRow } from "../../local/rows";
-import type { JobPlan } from "../../trade/types";
+import type { SurePlan } from "../../queries/chance";
 import { minutesOf } from "./calendar";
 import { readinessLine } from "./readiness-line";
 import { countByStanding, isBookable, standingOf } from "./standing";
@@ -14,17 +14,18 @@ const calendar = {
 
 const nowMs = Date.parse("2026-11-25T09:00:00Z");
 
-function aPlan(parts: Partial<JobPlan> = {}): JobPlan {
+function aPlan(parts: Partial<SurePlan> = {}): SurePlan {
   return {
     state: "wait_contractor",
     schedule: [],
+    waits_for: [],
     ready_at: seconds("2026-11-26T16:00:00Z"),
     ready_at_best: seconds("2026-11-26T08:00:00Z"),
-    ready_at_late: seconds("2026-11-27T16:00:00Z"),
+    ready_at_p80: seconds("2026-11-27T16:00:00Z"),
     visit_start_at: seconds("2026-11-27T08:00:00Z"),
     visit_s: { low: 7200, likely: 14400, high: 28800 },
     ...parts,
-  } as JobPlan;
+  } as SurePlan;
 }
 
 function aVisit(parts: Partial<VisitRow> = {}): VisitRow {
@@ -50,12 +51,12 @@ test("work by people and a hold by the clock are two kinds of bar before the str
         start_s: seconds("2026-11-25T16:00:00Z"),
         finish_s: seconds("2026-11-26T16:00:00Z"),
       }),
-    ] as JobPlan["schedule"],
+    ] as SurePlan["schedule"],
   });
 
   const line = readinessLine(plan, { visits: [], calendar, nowMs });
 
-  expect(line.bars.map((bar) => bar.by)).toEqual(["people", "clock"]);
+  expect(line.bars.map((bar) => bar.kind)).toEqual(["work", "hold"]);
   expect(line.bars[1]?.from).toBeCloseTo(0.9);
   expect(line.best).toBeCloseTo(1.1);
   expect(line.shade?.to).toBeCloseTo(2.9);
@@ -69,12 +70,12 @@ test("jobs of two firms at the same time are one bar, and a hold beside them is 
       work({ start_s: day("10"), finish_s: day("14") }),
       work({ start_s: day("14"), finish_s: day("15") }),
       work({ calendar: "clock", start_s: day("09"), finish_s: day("13") }),
-    ] as JobPlan["schedule"],
+    ] as SurePlan["schedule"],
   });
 
   const { bars } = readinessLine(plan, { visits: [], calendar, nowMs });
 
-  expect(bars.map((bar) => bar.by)).toEqual(["people", "clock"]);
+  expect(bars.map((bar) => bar.kind)).toEqual(["work", "hold"]);
   expect(bars[0]?.from).toBeCloseTo(0.1);
   expect(bars[0]?.to).toBeCloseTo(0.8);
 });
@@ -94,7 +95,7 @@ test("the technician's hours after the site is ready are the visit, not a bar", 
         start_s: seconds("2026-11-27T08:00:00Z"),
         finish_s: seconds("2026-11-27T12:00:00Z"),
       }),
-    ] as JobPlan["schedule"],
+    ] as SurePlan["schedule"],
   });
 
   const line = readinessLine(plan, { visits: [], calendar, nowMs });
@@ -117,7 +118,7 @@ test("a visit that is on leaves the return proposed", () => {
     start_s: seconds("2026-11-27T08:00:00Z"),
     finish_s: seconds("2026-11-27T12:00:00Z"),
   });
-  const plan = aPlan({ schedule: [visit] as JobPlan["schedule"] });
+  const plan = aPlan({ schedule: [visit] as SurePlan["schedule"] });
   const isOn = aVisit({ starts_at: "2026-11-25T08:00:00.000Z" });
 
   const line = readinessLine(plan, { visits: [isOn], calendar, nowMs });
@@ -132,19 +133,19 @@ test("a job with nothing left draws an empty line", () => {
   expect([line.best, line.shade, line.proposed]).toEqual([null, null, null]);
 });
 
-test("a visit whose hour has come is on site until it is closed", () => {
+test("a visit whose hour has come has begun until it is closed", () => {
   const nowMs = Date.parse("2026-12-01T08:00:00Z");
 
   const open = standingOf(aPlan(), { visits: [aVisit()], nowMs });
   const closed = standingOf(aPlan(), { visits: [aVisit({ state: "closed" })], nowMs });
 
-  expect([open, closed]).toEqual(["on_site", "wait_contractor"]);
+  expect([open, closed]).toEqual(["begun", "wait_contractor"]);
   expect(countByStanding([open, closed, closed]).wait_contractor).toBe(2);
 });
 
 test("a waiting job can be booked once every promise it waits for still holds", () => {
   const promised = { issue_id: "issue-4", group_id: null, promised_at: 1, overdue: false };
-  const plan = (waits: unknown[]) => aPlan({ waits_for: waits as JobPlan["waits_for"] });
+  const plan = (waits: unknown[]) => aPlan({ waits_for: waits as SurePlan["waits_for"] });
 
   const standing = "wait_contractor";
   expect(isBookable(plan([promised]), { standing })).toBe(true);
@@ -153,4 +154,11 @@ test("a waiting job can be booked once every promise it waits for still holds", 
   );
   expect(isBookable(plan([{ ...promised, overdue: true }]), { standing })).toBe(false);
   expect(isBookable(plan([]), { standing: "booked" })).toBe(false);
+});
+
+test("while the chances are being worked out the stroke stands alone", () => {
+  const line = readinessLine(aPlan({ ready_at_p80: null }), { visits: [], calendar, nowMs });
+
+  expect(line.best).toBeCloseTo(1.1);
+  expect(line.shade).toBeNull();
 });

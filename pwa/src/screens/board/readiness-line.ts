@@ -1,4 +1,6 @@
+import { type BarKind, barKind } from "../../components/plan-drawing";
 import type { VisitRow } from "../../local/rows";
+import type { SurePlan } from "../../queries/chance";
 import type { JobPlan, PlannedWork } from "../../trade/types";
 import { type Calendar, columnAt, workedUntil } from "./calendar";
 import { comingVisit } from "./standing";
@@ -10,7 +12,7 @@ export interface Stretch {
 }
 
 export interface Bar extends Stretch {
-  by: "people" | "clock";
+  kind: BarKind;
 }
 
 /** What one job draws on the board; null and empty parts are not drawn. */
@@ -39,7 +41,7 @@ function comesBefore(work: PlannedWork, readyAt: number): boolean {
 function joined(bars: readonly Bar[]): Bar[] {
   const found: Bar[] = [];
   for (const bar of [...bars].sort((one, other) => one.from - other.from)) {
-    const last = found.findLast((one) => one.by === bar.by);
+    const last = found.findLast((one) => one.kind === bar.kind);
     if (last && bar.from <= last.to + HAIR) last.to = Math.max(last.to, bar.to);
     else found.push({ ...bar });
   }
@@ -51,7 +53,7 @@ function barsOf(plan: JobPlan, calendar: Calendar): Bar[] {
     .filter((work) => comesBefore(work, plan.ready_at))
     .map((work) => ({
       ...stretch(work.start_s, { toS: work.finish_s, calendar }),
-      by: work.calendar === "clock" ? ("clock" as const) : ("people" as const),
+      kind: barKind(work, plan),
     }))
     .filter((bar) => bar.to > bar.from);
   return joined(bars);
@@ -77,15 +79,15 @@ function proposedOf(plan: JobPlan, calendar: Calendar): Stretch | null {
 
 /** A visit that is on does not keep the next one from being proposed; one that is booked does. */
 export function readinessLine(
-  plan: JobPlan,
+  plan: SurePlan,
   { visits, calendar, nowMs }: { visits: readonly VisitRow[]; calendar: Calendar; nowMs: number },
 ): ReadinessLine {
   const isShown = plan.state !== "nothing_left";
-  const best = plan.ready_at_best;
+  const { ready_at_best: best, ready_at_p80: sure } = plan;
   return {
     bars: barsOf(plan, calendar),
     best: isShown ? columnAt(best * MS, calendar) : null,
-    shade: isShown ? stretch(best, { toS: plan.ready_at_late, calendar }) : null,
+    shade: isShown && sure !== null ? stretch(best, { toS: sure, calendar }) : null,
     proposed: comingVisit(visits, { nowMs }) ? null : proposedOf(plan, calendar),
     booked: bookedOf(visits, calendar),
   };

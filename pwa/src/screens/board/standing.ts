@@ -2,10 +2,10 @@ import type { VisitRow } from "../../local/rows";
 import type { JobPlan } from "../../trade/types";
 
 /** Where a job stands for the person who books visits; exactly one at a time. */
-export type Standing = "wait_contractor" | "to_book" | "booked" | "on_site" | "nothing_left";
+export type Standing = "wait_contractor" | "to_book" | "booked" | "begun" | "nothing_left";
 
 /** The filters of the board, in the order in which a dispatcher works through them. */
-export const FILTERS = ["wait_contractor", "to_book", "booked", "on_site"] as const;
+export const FILTERS = ["wait_contractor", "to_book", "booked", "begun"] as const;
 
 /** The visit that is on, or else the next one that is booked. */
 export function openVisit(visits: readonly VisitRow[]): VisitRow | undefined {
@@ -24,15 +24,17 @@ export function comingVisit(
   );
 }
 
-/** A visit whose hour has come counts as on site until it is closed, even days later. */
+/**
+ * A visit whose hour has come counts as begun until it is closed, even days later. Told by its hour
+ * alone: nobody reports that they have arrived.
+ */
 export function standingOf(
   plan: JobPlan | undefined,
   { visits, nowMs }: { visits: readonly VisitRow[]; nowMs: number },
 ): Standing {
   const visit = openVisit(visits);
   if (visit) {
-    const isOn = visit.state === "on_site" || Date.parse(visit.starts_at) <= nowMs;
-    return isOn ? "on_site" : "booked";
+    return Date.parse(visit.starts_at) <= nowMs ? "begun" : "booked";
   }
   return plan?.state ?? "to_book";
 }
@@ -51,7 +53,7 @@ export function isBookable(
 }
 
 export function countByStanding(standings: Iterable<Standing>): Record<Standing, number> {
-  const counts = { wait_contractor: 0, to_book: 0, booked: 0, on_site: 0, nothing_left: 0 };
+  const counts = { wait_contractor: 0, to_book: 0, booked: 0, begun: 0, nothing_left: 0 };
   for (const standing of standings) counts[standing] += 1;
   return counts;
 }

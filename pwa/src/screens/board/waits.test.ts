@@ -55,14 +55,14 @@ test("a promise for today is not late", () => {
 test("a visit that is on stands before everything else", () => {
   const visit = {
     id: "visit",
-    state: "on_site",
+    state: "planned",
     starts_at: "2026-11-25T08:00:00.000Z",
   } as VisitRow;
   const view = aView({ issues: [anIssue()], visits: [visit] });
 
   const waits = waitsOf(aPlan(waitsForIssue as Partial<JobPlan>), {
     view,
-    standing: "on_site",
+    standing: "begun",
     today,
   });
 

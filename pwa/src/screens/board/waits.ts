@@ -35,7 +35,7 @@ export function waitsOf(
   { view, standing, today }: { view: JobView; standing: Standing; today: string },
 ): Waits | undefined {
   const visit = openVisit(view.visits);
-  if (standing === "on_site" && visit) return { kind: "visit", visit, isOn: true };
+  if (standing === "begun" && visit) return { kind: "visit", visit, isOn: true };
   if (!plan) return undefined;
   if (plan.state === "nothing_left" && !visit) return { kind: "nothing_left" };
   const wait = firstWait(plan, { view, today });

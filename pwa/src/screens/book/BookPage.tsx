@@ -10,7 +10,7 @@ import { markInvented } from "../parts/invented";
 import { useSubmit } from "../parts/useSubmit";
 import { Before } from "./Before";
 import { Doubts } from "./Doubts";
-import { Proposal } from "./Proposal";
+import { ChosenHour, Proposal } from "./Proposal";
 import { useBooking } from "./useBooking";
 import { VisitFields } from "./VisitFields";
 
@@ -42,6 +42,7 @@ export function BookPage({ view, plan }: Props) {
       <Before view={view} plan={plan} />
       <Form form={state.form} failure={state.failure} look="stack office-form">
         <VisitFields form={form} problems={isChecked ? problems : {}} onChange={change}>
+          <ChosenHour job={job} plan={plan} form={form} />
           <Doubts doubts={doubts} plan={plan} job={job} />
         </VisitFields>
       </Form>

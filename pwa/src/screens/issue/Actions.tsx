@@ -1,22 +1,23 @@
 import { Button } from "../../components/Button";
-import type { IssueRow } from "../../local/rows";
 import { session } from "../../local/session";
 import { t } from "../../text";
 import { isOver } from "../parts/issue-words";
-import type { IssueAct } from "./index";
+import type { IssueAct, OfIssue } from "./index";
+import { isFixer } from "./own-fix";
 
-type Props = { issue: IssueRow; onAct: (act: IssueAct) => void };
+type Props = OfIssue & { onAct: (act: IssueAct) => void };
 
 /** Proving is for someone other than the person who fixed it. */
-function ownFix(issue: IssueRow): string | undefined {
-  return issue.answered_by_name === session.value?.name ? t("issue.own_fix") : undefined;
+function ownFix({ view, issue }: OfIssue): string | undefined {
+  const events = view.eventsByIssue.get(issue.id) ?? [];
+  const personId = session.value?.principal_id;
+  return isFixer(events, { personId }) ? t("issue.own_fix") : undefined;
 }
 
-function ToProve({ issue, onAct }: Props) {
-  const blocked = ownFix(issue);
+function ToProve({ onAct, ...of }: Props) {
+  const blocked = ownFix(of);
   return (
     <>
-      {blocked && <p>{blocked}</p>}
       <Button kind="primary" notYet={blocked} onPress={() => onAct("prove")}>
         {t("issue.prove")}
       </Button>

@@ -91,7 +91,7 @@ function OneIssue({ view, issue }: OfIssue) {
           back={`/job/${view.job.id}/issues`}
         />
       }
-      bottom={<Actions issue={issue} onAct={setAct} />}
+      bottom={<Actions view={view} issue={issue} onAct={setAct} />}
     >
       <LiveSync />
       <TwoValuesNotice rows={[issue]} />

@@ -1,23 +1,23 @@
 import { useState } from "preact/hooks";
 import { markStep } from "../../actions/markStep";
-import { ButtonLink } from "../../components/Button";
-import { Caution } from "../../components/Caution";
 import { Choice } from "../../components/Choice";
 import { Notice } from "../../components/Notice";
 import { Sheet } from "../../components/Sheet";
-import type { StepRow, StepState } from "../../local/rows";
+import type { StepRow } from "../../local/rows";
 import type { JobView } from "../../queries/job";
 import { t } from "../../text";
-import type { JobPlan, PlanGroup } from "../../trade/types";
+import type { PlanGroup } from "../../trade/types";
+import { StepChecks } from "../check/CheckLinks";
 import { failureWords } from "../parts/failure";
-import { issueRef } from "../parts/issue-words";
-import { whyWords } from "../parts/plan-words";
+import { StepReadings } from "../parts/StepReadings";
+import { asksWhy, isGated } from "../parts/step-gate";
 import { wordsFor } from "../parts/unit-words";
-import { cautionsOf } from "./cautions";
+import { Gate, type OfGroup, StepCautions } from "./Gate";
+import { MARKS, type Mark } from "./marks";
 import { StepTick } from "./StepTick";
+import { WhySheet } from "./WhySheet";
 
-type Props = { view: JobView; plan: JobPlan; group: PlanGroup; onClose: () => void };
-type Mark = Exclude<StepState, "todo">;
+type Props = OfGroup & { onClose: () => void };
 
 function stepsOf(group: PlanGroup, view: JobView): StepRow[] {
   const order = new Map(view.units.map((unit, index) => [unit.id, index]));
@@ -27,71 +27,68 @@ function stepsOf(group: PlanGroup, view: JobView): StepRow[] {
     .sort((a, b) => place(a) - place(b));
 }
 
-/** Why it is gated, and the way to each issue that stops it. */
-function Gate({ view, plan, group }: Omit<Props, "onClose">) {
-  if (group.why.length === 0) return null;
-  const issues = group.why.flatMap((why) => view.issueById.get(why.id) ?? []);
+/** What a press does. Where everything is gated nothing is offered: each press asks. */
+function MarkChoice({ mark, onPick }: { mark: Mark; onPick: (mark: Mark) => void }) {
   return (
-    <Notice>
-      <p>{whyWords(group.why, { view, plan })}</p>
-      <div class="row">
-        {issues.map((issue) => (
-          <ButtonLink key={issue.id} href={`/job/${view.job.id}/issue/${issue.id}`}>
-            {t("sheet.open_issue", { issue: issueRef(issue).toLowerCase() })}
-          </ButtonLink>
-        ))}
-      </div>
-    </Notice>
+    <Choice
+      label={t("sheet.a_press_marks")}
+      value={mark}
+      onPick={onPick}
+      options={MARKS.map((value) => ({ value, label: t(`sheet.mark_${value}`) }))}
+    />
   );
 }
 
-/** One step of the line: what it is, its caution, and a tick for each unit it is done on. */
-export function StepSheet({ view, plan, group, onClose }: Props) {
-  const [mark, setMark] = useState<Mark>("done");
+/** What was marked goes back to open by the same press; its reason goes with it. */
+function useMarking({ view, group }: OfGroup, { mark }: { mark: Mark }) {
   const [trouble, setTrouble] = useState<string>();
-  const steps = stepsOf(group, view);
+  const [asked, setAsked] = useState<StepRow>();
+  const isShut = group.state === "gated";
   const press = async (step: StepRow) => {
-    const state = step.state === mark ? "todo" : mark;
-    const result = await markStep({ jobId: view.job.id, stepId: step.id, state });
+    const isBack = isShut ? step.state !== "todo" : step.state === mark;
+    const state = isBack ? "todo" : mark;
+    if (asksWhy(step, { group, state })) return setAsked(step);
+    const note = isBack && step.note ? "" : null;
+    const result = await markStep({ jobId: view.job.id, stepId: step.id, state, note });
     setTrouble(result.ok ? undefined : failureWords(result));
   };
+  return { trouble, press, asked, answered: () => setAsked(undefined) };
+}
+
+/** One step of the line: what it is, its caution, and a tick for each unit it is done on. */
+export function StepSheet({ onClose, ...of }: Props) {
+  const { view, group } = of;
+  const [mark, setMark] = useState<Mark>("done");
+  const { trouble, press, asked, answered } = useMarking(of, { mark });
+  const isShut = group.state === "gated";
+  if (asked) {
+    return <WhySheet {...of} step={asked} mark={isShut ? null : mark} onClose={answered} />;
+  }
   return (
     <Sheet
       title={wordsFor("step", group.code)}
       under={t("sheet.count", { done: group.done, total: group.total })}
       onClose={onClose}
     >
+      <Gate {...of} />
       <p>{wordsFor("step_what", group.code)}</p>
-      {cautionsOf(group.code).map((words) => (
-        <Caution key={words} place="alone">
-          {words}
-        </Caution>
-      ))}
-      <Gate view={view} plan={plan} group={group} />
+      <StepCautions {...of} />
+      <StepChecks view={view} system={view.systemById.get(group.system_id)} code={group.code} />
+      <StepReadings view={view} steps={stepsOf(group, view)} />
       {trouble && (
         <Notice kind="bad" urgency="now">
           {trouble}
         </Notice>
       )}
-      {group.code !== "supply" && (
-        <Choice
-          label={t("sheet.a_press_marks")}
-          value={mark}
-          onPick={setMark}
-          options={[
-            { value: "done", label: t("state.done") },
-            { value: "failed", label: t("sheet.failed") },
-            { value: "not_applicable", label: t("state.not_applicable") },
-          ]}
-        />
-      )}
+      {group.code !== "supply" && !isShut && <MarkChoice mark={mark} onPick={setMark} />}
+      {group.code !== "supply" && isShut && <p>{t("sheet.gated_press_long")}</p>}
       <ul>
-        {steps.map((step) => (
+        {stepsOf(group, view).map((step) => (
           <li key={step.id}>
             <StepTick
               view={view}
               step={step}
-              stopped={group.stopped_units.includes(step.unit_id ?? "")}
+              stopped={isGated(step, { group })}
               onPress={() => void press(step)}
             />
           </li>

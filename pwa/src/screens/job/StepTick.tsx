@@ -36,6 +36,7 @@ export function StepTick(props: Props) {
       <span class="unit-row-words">
         <span class="unit-row-tag">{unit?.tag ?? wordsFor("step", step.code)}</span>
         {unit && <span class="quiet-text block">{placeOf(unit)}</span>}
+        {step.note && <span class="quiet-text block">{step.note}</span>}
       </span>
       <span class="unit-row-end">{endWords(props)}</span>
     </>

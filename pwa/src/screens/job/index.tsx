@@ -7,6 +7,7 @@ import { Skeleton } from "../../components/Skeleton";
 import { StepLine } from "../../components/StepLine";
 import { TopBar } from "../../components/TopBar";
 import type { JobView } from "../../queries/job";
+import { useNow } from "../../queries/now";
 import { usePlan } from "../../queries/plan";
 import { t } from "../../text";
 import { Headline } from "../parts/Headline";
@@ -44,6 +45,7 @@ function useSystem(view: JobView) {
 function Line({ view }: { view: JobView }) {
   const { job } = view;
   const plan = usePlan(job.id).value;
+  const now_s = useNow().value;
   const { shown, show } = useSystem(view);
   const [openStep, setOpenStep] = useState<string | null>(null);
   const group = plan?.groups.find((one) => one.id === openStep);
@@ -89,7 +91,10 @@ function Line({ view }: { view: JobView }) {
         />
       )}
       {plan ? (
-        <StepLine groups={lineGroups(shown?.id ?? null, { view, plan })} onOpen={setOpenStep} />
+        <StepLine
+          groups={lineGroups(shown?.id ?? null, { view, plan, now_s })}
+          onOpen={setOpenStep}
+        />
       ) : (
         <Skeleton />
       )}

@@ -1,6 +1,9 @@
 import { expect, test } from "vitest";
+import type { JobView } from "../../queries/job";
 import { aGroup, aJobView, anIssue, aPlan, aUnit } from "../parts/job-view.builder";
 import { lineGroups } from "./line";
+
+const NOW_S = Date.parse("2026-11-26T02:00:00.000Z") / 1000;
 
 const view = aJobView({
   units: [aUnit({ id: "L1-01" }), aUnit({ id: "L1-03" })],
@@ -14,7 +17,7 @@ test("a stopped stretch is an empty pipe, and the rest carries flow", () => {
     aGroup({ code: "supply", state: "done", done: 3, total: 3 }),
   ]);
 
-  const [now, contractor, gated, done] = lineGroups("s1", { view, plan });
+  const [now, contractor, gated, done] = lineGroups("s1", { view, plan, now_s: NOW_S });
 
   expect(now?.steps).toEqual([
     {
@@ -35,8 +38,12 @@ test("a stopped stretch is an empty pipe, and the rest carries flow", () => {
 test("what a repair has reset says so, and only until it is done again", () => {
   const reset = aGroup({ code: "pressure_hold", who: "contractor", reset_by: ["leak"] });
 
-  const open = lineGroups("s1", { view, plan: aPlan([reset]) });
-  const again = lineGroups("s1", { view, plan: aPlan([{ ...reset, state: "done" }]) });
+  const open = lineGroups("s1", { view, plan: aPlan([reset]), now_s: NOW_S });
+  const again = lineGroups("s1", {
+    view,
+    plan: aPlan([{ ...reset, state: "done" }]),
+    now_s: NOW_S,
+  });
 
   expect(open[1]?.title).toBe("With Example Mechanical");
   expect(open[1]?.steps[0]?.why).toBe("Reset by issue 4: do it again.");
@@ -46,5 +53,36 @@ test("what a repair has reset says so, and only until it is done again", () => {
 test("another system's steps are not on this line", () => {
   const plan = aPlan([aGroup({ code: "count", system_id: "s2" })]);
 
-  expect(lineGroups("s1", { view, plan }).flatMap((group) => group.steps)).toEqual([]);
+  expect(lineGroups("s1", { view, plan, now_s: NOW_S }).flatMap((group) => group.steps)).toEqual(
+    [],
+  );
+});
+
+test("a hold that runs is on the line of its step, and says when its time is over", () => {
+  const reading = {
+    id: "hold",
+    calculation: "vacuum_stand",
+    system_id: "s1",
+    unit_id: null,
+    inputs: { readings: [{ t_s: 0, pressure_pa: 60 }] },
+    entered: {},
+    outputs: { hold_left_s: 3600 },
+    verdict: "unclear",
+    taken_at: "2026-11-25T23:30:00.000Z",
+    by_name: "Ben",
+    replaces_id: null,
+  } as unknown as JobView["readings"][number];
+  const plan = aPlan([aGroup({ code: "standing_vacuum" }), aGroup({ code: "pressure_hold" })]);
+
+  const held = { view: { ...view, readings: [reading] }, plan };
+  const [now] = lineGroups("s1", { ...held, now_s: NOW_S });
+  const [before] = lineGroups("s1", { ...held, now_s: NOW_S - 2 * 3600 });
+
+  expect(now?.steps[0]?.why).toBe(
+    "Running for 2\u00a0h\u00a030\u00a0min, 1 reading. Its time is over: take a reading.",
+  );
+  expect(before?.steps[0]?.why).toBe(
+    "Running for 30\u00a0min, 1 reading. 30\u00a0min more can settle it.",
+  );
+  expect(now?.steps[1]).not.toHaveProperty("why");
 });

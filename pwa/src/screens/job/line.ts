@@ -3,11 +3,12 @@ import type { LineGroup, LineStep } from "../../components/StepLine";
 import type { JobView } from "../../queries/job";
 import { t } from "../../text";
 import type { JobPlan, PlanGroup } from "../../trade/types";
+import { holdOfStep, holdWords } from "../parts/hold-words";
 import { issueRef, listWords } from "../parts/issue-words";
 import { whyWords } from "../parts/plan-words";
 import { placeOf, wordsFor } from "../parts/unit-words";
 
-type Of = { view: JobView; plan: JobPlan };
+type Of = { view: JobView; plan: JobPlan; now_s: number };
 
 const SHAPE: Record<PlanGroup["state"], State> = {
   done: "done",
@@ -31,7 +32,8 @@ function resetWords(group: PlanGroup, view: JobView): string | null {
 }
 
 function whyOf(group: PlanGroup, of: Of): string {
-  const parts = [resetWords(group, of.view)];
+  const hold = holdOfStep(group.code, { view: of.view, systemId: group.system_id });
+  const parts = [resetWords(group, of.view), hold ? holdWords(hold, of) : null];
   if (group.state === "gated") parts.push(whyWords(group.why, of));
   if (group.state === "failed") parts.push(t("line.failed"));
   if (group.state !== "gated" && group.state !== "done") parts.push(nextOnRound(group, of.view));

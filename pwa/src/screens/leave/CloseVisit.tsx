@@ -9,6 +9,7 @@ import { TextArea } from "../../components/TextField";
 import { TopBar } from "../../components/TopBar";
 import { daysFrom, formatDay } from "../../format/time";
 import type { VisitRow } from "../../local/rows";
+import { useChance, withChance } from "../../queries/chance";
 import type { JobView } from "../../queries/job";
 import { t } from "../../text";
 import type { JobPlan } from "../../trade/types";
@@ -16,6 +17,7 @@ import { IssueLink } from "../parts/IssueLink";
 import { JobTabs } from "../parts/JobTabs";
 import { LiveSync } from "../parts/LiveSync";
 import { workName } from "../parts/plan-words";
+import { SureSource } from "../parts/SureSource";
 import { wordsFor } from "../parts/unit-words";
 import { doneToday, type Line, notDone } from "./summary";
 import { useClosing } from "./useClosing";
@@ -47,12 +49,15 @@ function Lines({ title, lines, shape }: LinesProps) {
 function ReturnPlan({ view, plan }: Omit<OfVisit, "visit">) {
   const zone = view.job.time_zone;
   const now_s = Date.now() / 1000;
+  const chance = useChance(view.job.id).value;
+  const sure = withChance(plan, chance);
   const nameOf = (id: string) => workName(id, { view, plan });
   return (
     <section class="plan-card stack">
       <h2>{t("leave.return")}</h2>
-      <PlanChart plan={plan} zone={zone} now_s={now_s} nameOf={nameOf} />
-      <p>{readyWords(plan, { zone, now_s })}</p>
+      <PlanChart plan={sure} zone={zone} now_s={now_s} nameOf={nameOf} />
+      <p>{readyWords(sure, { zone, now_s })}</p>
+      <SureSource chance={chance} />
     </section>
   );
 }

@@ -1,5 +1,5 @@
 import { Chips, Choice, Tick } from "../../components/Choice";
-import { TextArea } from "../../components/TextField";
+import { TextArea, TextField } from "../../components/TextField";
 import type { Side, WhoMustAct } from "../../local/rows";
 import { t } from "../../text";
 import type { IssueCategory } from "../../trade/types";
@@ -53,6 +53,12 @@ export function Details({ draft, category, onChange }: Props) {
           value={set.whoMustAct}
           onPick={(whoMustAct) => onChange({ whoMustAct })}
           options={WHO.map((value) => ({ value, label: wordsFor("who", value) }))}
+        />
+        <TextField
+          type="date"
+          label={t("change.due")}
+          value={draft.dueOn ?? ""}
+          onInput={(due) => onChange({ dueOn: due === "" ? null : due })}
         />
         <TextArea
           label={t("log.action")}

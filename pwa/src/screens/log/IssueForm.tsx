@@ -1,7 +1,7 @@
 import { Caution } from "../../components/Caution";
 import { TextArea } from "../../components/TextField";
 import { t } from "../../text";
-import { NewPhotoStrip } from "../parts/NewPhotos";
+import { NewPhotoStrip } from "../parts/NewPhotoStrip";
 import { Details } from "./Details";
 import { sentence, withCategory } from "./draft";
 import { PickCategory } from "./PickCategory";
@@ -13,12 +13,7 @@ export function IssueForm({ form }: { form: LogForm }) {
   const { value, change } = draft;
   return (
     <>
-      <NewPhotoStrip
-        photos={value.photos}
-        onRemove={(photo) =>
-          change((now) => ({ photos: now.photos.filter((one) => one !== photo) }))
-        }
-      />
+      <NewPhotoStrip photos={value.photos} onChange={change} />
       <PickCategory
         codes={categories.map(({ code }) => code)}
         picked={value.category}

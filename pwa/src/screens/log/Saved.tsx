@@ -60,7 +60,7 @@ export function Saved({ view, issueId, unitId, trouble, onAnother }: Props) {
           {trouble}
         </Notice>
       )}
-      <LiveSync />
+      <LiveSync says="waits" />
       {plan && (
         <Headline
           words={headlineWords({ view, plan })}

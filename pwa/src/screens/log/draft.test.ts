@@ -44,6 +44,13 @@ test("what a person changed stands, also when they chose nothing at all", () => 
   expect(changed).toMatchObject({ stops: [], opensCircuit: false, whoMustAct: "technician" });
 });
 
+test("a day it is wanted by goes with the issue, and another category leaves it", () => {
+  const draft = { ...EMPTY_DRAFT, dueOn: "2026-12-02", ...withCategory("leak") };
+
+  expect(toRaise(draft, from).dueOn).toBe("2026-12-02");
+  expect(toRaise({ ...EMPTY_DRAFT, ...withCategory("leak") }, from).dueOn).toBeNull();
+});
+
 test("another category takes its own defaults; words and photos stay", () => {
   const draft = { ...EMPTY_DRAFT, words: "wet", stops: [] };
 

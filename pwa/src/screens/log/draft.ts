@@ -14,6 +14,7 @@ export type IssueDraft = {
   whoMustAct: WhoMustAct | null;
   action: string | null;
   evidence: string | null;
+  dueOn: string | null;
   photos: PreparedPhoto[];
 };
 
@@ -26,6 +27,7 @@ export const EMPTY_DRAFT: IssueDraft = {
   whoMustAct: null,
   action: null,
   evidence: null,
+  dueOn: null,
   photos: [],
 };
 
@@ -72,12 +74,13 @@ export function toRaise(draft: IssueDraft, { category, ...from }: From): RaiseIs
     ...from,
     category: draft.category ?? "other",
     words: draft.words.trim(),
+    dueOn: draft.dueOn,
     ...settle(draft, { category }),
     photos: draft.photos,
   };
 }
 
-/** Another category takes the person's own choices back to its defaults; words and photos stay. */
+/** Another category takes the person's own choices back to its defaults; words, day and photos stay. */
 export function withCategory(category: string): Partial<IssueDraft> {
   return {
     category,

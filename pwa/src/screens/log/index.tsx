@@ -8,9 +8,8 @@ import { TopBar } from "../../components/TopBar";
 import type { JobView } from "../../queries/job";
 import { t } from "../../text";
 import { JobGate } from "../parts/JobGate";
-import { PhotoButtons } from "../parts/NewPhotos";
+import { intoDraft, PhotoButtons } from "../parts/NewPhotos";
 import { placeOf, wordsFor } from "../parts/unit-words";
-import { withPhoto } from "../parts/usePhotos";
 import { IssueForm } from "./IssueForm";
 import { PickUnit } from "./PickUnit";
 import { Saved } from "./Saved";
@@ -64,7 +63,7 @@ function Bottom({ form, path }: { form: LogForm; path: string }) {
       <PhotoButtons
         path={path}
         draftKey={form.draftKey}
-        onPhoto={(photo) => form.draft.change((now) => ({ photos: withPhoto(now.photos, photo) }))}
+        {...intoDraft(form.draft.change)}
         onWorking={setWorking}
       />
       <Button

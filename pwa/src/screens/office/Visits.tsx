@@ -32,11 +32,13 @@ function stateOf(visit: VisitRow, { zone, now }: { zone: string; now: number }) 
     const day = visit.closed_at ? formatDay(visit.closed_at, { zone }) : "";
     return <StateWord state="done">{t("office.visit.closed", { day })}</StateWord>;
   }
-  const isOn = visit.state === "on_site" || Date.parse(visit.starts_at) <= now * 1000;
+  const isToday = formatDay(visit.starts_at, { zone }) === formatDay(now, { zone });
+  const hasBegun = Date.parse(visit.starts_at) <= now * 1000;
+  const key = isToday ? "today" : hasBegun ? "open" : "planned";
   return (
     <span class="state-word">
       <VisitShape size="small" />
-      <span>{t(isOn ? "office.visit.on" : "office.visit.planned")}</span>
+      <span>{t(`office.visit.${key}`)}</span>
     </span>
   );
 }

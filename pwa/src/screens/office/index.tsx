@@ -15,6 +15,7 @@ import { TwoValuesNotice } from "../parts/TwoValuesNotice";
 import { IssueTable } from "./IssueTable";
 import { Links } from "./Links";
 import { Readiness } from "./Readiness";
+import { Readings } from "./Readings";
 import { Visits } from "./Visits";
 
 /** The dispatcher's page of one job: how ready it is, its visits, its issues, the contractor's link. */
@@ -73,6 +74,7 @@ function Loaded({ view }: { view: JobView }) {
         </div>
         <div class="stack">
           <Visits view={view} now={now} />
+          <Readings view={view} />
           <Links job={job} />
         </div>
       </div>

@@ -3,7 +3,7 @@ import type { JobView } from "../../queries/job";
 import { t } from "../../text";
 import { isOver } from "./issue-words";
 
-/** The four places of a job. Leave is where a visit is closed. */
+/** The five places of a job. Leave is where a visit is closed. */
 export function JobTabs({ view, here }: { view: JobView; here: string }) {
   const base = `/job/${view.job.id}`;
   const open = view.issues.filter((issue) => !isOver(issue)).length;
@@ -14,6 +14,7 @@ export function JobTabs({ view, here }: { view: JobView; here: string }) {
       tabs={[
         { href: base, word: t("tabs.job") },
         { href: `${base}/round`, word: t("tabs.round") },
+        { href: `${base}/checks`, word: t("tabs.checks") },
         { href: `${base}/issues`, word: t("tabs.issues"), count: open },
         { href: `${base}/leave`, word: t("tabs.leave") },
       ]}

@@ -2,6 +2,6 @@ import { SyncBar } from "../../components/SyncBar";
 import { useSync } from "../../queries/sync";
 
 /** The state of sync, live. */
-export function LiveSync() {
-  return <SyncBar sync={useSync().value} />;
+export function LiveSync({ says = "all" }: { says?: "all" | "waits" }) {
+  return <SyncBar sync={useSync().value} says={says} />;
 }

@@ -1,50 +1,22 @@
 import { useEffect, useState } from "preact/hooks";
+import { Button } from "../../components/Button";
 import { FilePick } from "../../components/FilePick";
 import { Notice } from "../../components/Notice";
-import { Photo } from "../../components/Photo";
+import { hasCamera } from "../../photo/camera";
 import { closeCapture, openCapture, openIntent } from "../../photo/capture";
 import type { PreparedPhoto } from "../../photo/prepare";
 import { t } from "../../text";
-import { useBlobUrl, usePreparing, withPhoto } from "./usePhotos";
-
-type StripProps = { photos: PreparedPhoto[]; onRemove: (photo: PreparedPhoto) => void };
-
-function New({
-  photo,
-  number,
-  onRemove,
-}: {
-  photo: PreparedPhoto;
-  number: number;
-  onRemove: () => void;
-}) {
-  const url = useBlobUrl(photo.thumb);
-  return (
-    <div class="new-photo">
-      <Photo url={url} alt={t("photo.remove", { number })} onOpen={onRemove} named="alt" />
-      <span class="new-photo-remove" aria-hidden="true">
-        ×
-      </span>
-    </div>
-  );
-}
-
-/** Photos taken and not yet saved; pressing one takes it out again. */
-export function NewPhotoStrip({ photos, onRemove }: StripProps) {
-  if (photos.length === 0) return null;
-  return (
-    <div class="photo-strip">
-      {photos.map((photo, index) => (
-        <New key={photo.sha256} photo={photo} number={index + 1} onRemove={() => onRemove(photo)} />
-      ))}
-    </div>
-  );
-}
+import { Camera } from "./Camera";
+import { type ChangePhotos, NewPhotoStrip } from "./NewPhotoStrip";
+import { useChunk } from "./useChunk";
+import { type Drawn, usePreparing, withMarks, withPhoto } from "./usePhotos";
 
 type ButtonsProps = {
   path: string;
   draftKey: string;
   onPhoto: (photo: PreparedPhoto) => void;
+  /** Where photos are not saved at once, they can be drawn on while the camera is open. */
+  onDrawn?: (drawn: Drawn) => void;
   /** While a photo is made ready, what it belongs to must not be saved without it. */
   onWorking?: (is: boolean) => void;
 };
@@ -70,58 +42,131 @@ function Told({ words, kind }: { words: string; kind: "plain" | "bad" }) {
   );
 }
 
-/**
- * Camera and gallery. The intent is written down before either opens: Android may
- * end the app behind them, and then the start leads back here with what was typed.
- */
-export function PhotoButtons({ path, draftKey, onPhoto, onWorking }: ButtonsProps) {
-  const { state, take } = usePreparing({ onPhoto });
+/** The photos of one opening of the camera, which the person sees there one by one. */
+function useTaking({ onPhoto, onDrawn }: Pick<ButtonsProps, "onPhoto" | "onDrawn">) {
+  const [taken, setTaken] = useState<PreparedPhoto[]>([]);
+  const preparing = usePreparing({
+    onPhoto: (photo) => {
+      setTaken((now) => withPhoto(now, photo));
+      onPhoto(photo);
+    },
+  });
+  const drawn = (what: Drawn) => {
+    setTaken((now) => withMarks(now, what));
+    onDrawn?.(what);
+  };
+  return { ...preparing, taken, drawn, forget: () => setTaken([]) };
+}
+
+/** Nothing is opened on a phone without room, or before it is written down where to come back to. */
+function useRoom({ path, draftKey }: Pick<ButtonsProps, "path" | "draftKey">) {
   const [room, setRoom] = useState<"enough" | "none">("enough");
-  const lost = useLostPhoto(draftKey);
-  useEffect(() => onWorking?.(state === "working"), [state]);
-  const open = async () => {
+  const look = async () => {
     const isRoom = await openCapture({ path, draftKey });
     setRoom(isRoom ? "enough" : "none");
     return isRoom;
   };
-  const receive = (files: File[]) => {
+  return { told: room === "none" ? t("photo.no_room") : undefined, look };
+}
+
+/**
+ * Camera and gallery. The intent is written down before either opens: Android may
+ * end the app behind them, and then the start leads back here with what was typed.
+ */
+export function PhotoButtons({ path, draftKey, onPhoto, onDrawn, onWorking }: ButtonsProps) {
+  const { state, take, ...taking } = useTaking({ onPhoto, ...(onDrawn ? { onDrawn } : {}) });
+  const [camera, setCamera] = useState<"shut" | "open" | "missing">(
+    hasCamera() ? "shut" : "missing",
+  );
+  // Fetched before it is pressed; where it cannot be had, the button opens the phone's own camera.
+  const View = useChunk(() => import("../../components/CameraView"), {
+    isWanted: camera !== "missing",
+    onFailed: () => setCamera("missing"),
+  });
+  const room = useRoom({ path, draftKey });
+  const lost = useLostPhoto(draftKey);
+  useEffect(() => onWorking?.(state === "working"), [state]);
+  const open = async () => {
+    taking.forget();
+    if (await room.look()) setCamera("open");
+  };
+  const shut = () => {
+    setCamera((now) => (now === "open" ? "shut" : now));
     void closeCapture();
+  };
+  const receive = (files: File[]) => {
+    shut();
     void take(files);
   };
-  const shared = { accept: "image/*", onOpen: open, onCancel: closeCapture, onFiles: receive };
+  const receiveOne = (file: Blob) => {
+    void take([file]);
+    void room.look();
+  };
+  const failed = state === "failed" ? t("photo.failed") : undefined;
+  const shared = { accept: "image/*", onOpen: room.look, onCancel: closeCapture };
   return (
     <>
       {lost && state === "idle" && <Told kind="plain" words={t("photo.lost")} />}
-      {room === "none" && <Told kind="bad" words={t("photo.no_room")} />}
+      {room.told && <Told kind="bad" words={room.told} />}
       {state === "working" && !onWorking && <Told kind="plain" words={t("photo.working")} />}
-      {state === "failed" && <Told kind="bad" words={t("photo.failed")} />}
+      {failed && <Told kind="bad" words={failed} />}
       <div class="actions">
-        <FilePick label={t("photo.camera")} icon="camera" from="camera" {...shared} />
-        <FilePick label={t("photo.gallery")} icon="pictures" from="files" {...shared} />
+        {camera !== "missing" ? (
+          <Button icon="camera" onPress={() => void open()}>
+            {t("photo.camera")}
+          </Button>
+        ) : (
+          <FilePick
+            label={t("photo.camera")}
+            icon="camera"
+            from="camera"
+            {...shared}
+            onFiles={receive}
+          />
+        )}
+        <FilePick
+          label={t("photo.gallery")}
+          icon="pictures"
+          from="files"
+          {...shared}
+          onFiles={receive}
+        />
       </div>
+      {camera === "open" && View && (
+        <Camera
+          View={View}
+          taken={taking.taken}
+          told={room.told ?? failed}
+          onPicture={receiveOne}
+          onFiles={receive}
+          onDrawn={onDrawn && taking.drawn}
+          onClose={shut}
+        />
+      )}
     </>
   );
 }
 
-type OfDraft = Omit<ButtonsProps, "onPhoto"> & {
+type OfDraft = Omit<ButtonsProps, "onPhoto" | "onDrawn"> & {
   photos: PreparedPhoto[];
-  onChange: (change: (now: { photos: PreparedPhoto[] }) => { photos: PreparedPhoto[] }) => void;
+  onChange: ChangePhotos;
 };
 
 /** The photos of a draft, with the buttons that add to them. */
 export function NewPhotos({ photos, onChange, ...buttons }: OfDraft) {
   return (
     <>
-      <NewPhotoStrip
-        photos={photos}
-        onRemove={(photo) =>
-          onChange((now) => ({ photos: now.photos.filter((one) => one !== photo) }))
-        }
-      />
-      <PhotoButtons
-        {...buttons}
-        onPhoto={(photo) => onChange((now) => ({ photos: withPhoto(now.photos, photo) }))}
-      />
+      <NewPhotoStrip photos={photos} onChange={onChange} />
+      <PhotoButtons {...buttons} {...intoDraft(onChange)} />
     </>
   );
+}
+
+/** A new photo, and what is drawn on one, go into the draft as it is at that moment. */
+export function intoDraft(onChange: ChangePhotos) {
+  return {
+    onPhoto: (photo: PreparedPhoto) =>
+      onChange((now) => ({ photos: withPhoto(now.photos, photo) })),
+    onDrawn: (drawn: Drawn) => onChange((now) => ({ photos: withMarks(now.photos, drawn) })),
+  };
 }

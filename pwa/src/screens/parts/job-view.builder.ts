@@ -77,7 +77,7 @@ export function aVisit(part: Partial<VisitRow> = {}): VisitRow {
     ...ROW,
     id: "visit",
     purpose: "part_one",
-    state: "on_site",
+    state: "planned",
     starts_at: "2026-11-25T13:00:00.000Z",
     planned_s: 28_800,
     person_id: "ben",

@@ -1,4 +1,5 @@
-import { useEffect, useState } from "preact/hooks";
+import { useState } from "preact/hooks";
+import type { Mark } from "../../local/rows";
 import { PhotoProblem, type PreparedPhoto, preparePhoto } from "../../photo/prepare";
 
 /** The same picture chosen twice is one photo. */
@@ -6,24 +7,33 @@ export function withPhoto(photos: PreparedPhoto[], photo: PreparedPhoto): Prepar
   return photos.some((one) => one.sha256 === photo.sha256) ? photos : [...photos, photo];
 }
 
-/** Getting photos ready: made small on the phone, one after the other, off the main thread. */
+export type Drawn = { photo: PreparedPhoto; marks: Mark[] };
+
+/** What was drawn goes with its photo, wherever that stands by now. */
+export function withMarks(photos: PreparedPhoto[], { photo, marks }: Drawn): PreparedPhoto[] {
+  return photos.map((one) => (one.sha256 === photo.sha256 ? { ...one, marks } : one));
+}
+
+/** Getting photos ready: made small on the phone, off the main thread, while the next is taken. */
 export function usePreparing({ onPhoto }: { onPhoto: (photo: PreparedPhoto) => void }) {
-  const [state, setState] = useState<"idle" | "working" | "failed">("idle");
-  const take = async (files: File[]) => {
-    setState("working");
-    let end: "idle" | "failed" = "failed";
+  const [working, setWorking] = useState(0);
+  const [end, setEnd] = useState<"idle" | "failed">("idle");
+  const take = async (files: Blob[]) => {
+    setWorking((now) => now + 1);
+    let come: "idle" | "failed" = "failed";
     try {
-      end = await prepareEach(files, { onPhoto });
+      come = await prepareEach(files, { onPhoto });
     } finally {
-      setState(end);
+      setEnd(come);
+      setWorking((now) => now - 1);
     }
   };
-  return { state, take };
+  return { state: working > 0 ? ("working" as const) : end, take };
 }
 
 /** One that cannot be read does not take the others with it. */
 async function prepareEach(
-  files: File[],
+  files: Blob[],
   { onPhoto }: { onPhoto: (photo: PreparedPhoto) => void },
 ): Promise<"idle" | "failed"> {
   let end: "idle" | "failed" = "idle";
@@ -36,15 +46,4 @@ async function prepareEach(
     }
   }
   return end;
-}
-
-/** An address for a picture in memory, given back when the picture leaves the screen. */
-export function useBlobUrl(blob: Blob): string | undefined {
-  const [url, setUrl] = useState<string>();
-  useEffect(() => {
-    const made = URL.createObjectURL(blob);
-    setUrl(made);
-    return () => URL.revokeObjectURL(made);
-  }, [blob]);
-  return url;
 }

@@ -1,41 +1,52 @@
-import { parseEntry } from "../../format/entry";
-import type { Entered, LimitRow, ReadingRow, SystemRow, UnitRow } from "../../local/rows";
+import type { LimitRow, SystemRow, UnitRow } from "../../local/rows";
 import type { JobView } from "../../queries/job";
+import { t } from "../../text";
+import { lastHere } from "../parts/reading/before";
+import type { Field, Pick, ReadingDraft } from "../parts/reading/entry";
+import type { Inputs } from "../parts/reading/useReading";
 
 export const VOLTAGES = ["v_ab_v", "v_bc_v", "v_ca_v"] as const;
 export const CURRENTS = ["i_a_a", "i_b_a", "i_c_a"] as const;
-export type Rotation = "forward" | "reverse" | "not_measured";
-export type FieldName = (typeof VOLTAGES)[number] | (typeof CURRENTS)[number];
-
-export type SupplyDraft = {
-  text: Partial<Record<FieldName, string>>;
-  rotation: Rotation | null;
-  currents: "shown" | "hidden";
-  reason: string;
-};
-
-export const EMPTY_SUPPLY: SupplyDraft = {
-  text: {},
-  rotation: null,
-  currents: "hidden",
-  reason: "",
-};
+export type SupplyOwn = { currents: "shown" | "hidden" };
 
 /** A voltage this far from nominal is more often a slip of the finger than a supply (P). */
-const UNUSUAL_PCT = 25;
+const UNUSUAL_SHARE = 0.25;
 
-function filled(draft: SupplyDraft): FieldName[] {
-  const shown = draft.currents === "shown" ? [...VOLTAGES, ...CURRENTS] : [...VOLTAGES];
-  return shown.filter((name) => (draft.text[name] ?? "").trim() !== "");
+export function supplyFields(
+  { own }: ReadingDraft<SupplyOwn>,
+  { nominal_v }: { nominal_v: number | null },
+): Field[] {
+  const usual = nominal_v && {
+    low: nominal_v * (1 - UNUSUAL_SHARE),
+    high: nominal_v * (1 + UNUSUAL_SHARE),
+  };
+  const voltages = VOLTAGES.map(
+    (name): Field => ({
+      name,
+      label: t(`supply.${name}`),
+      quantity: "voltage",
+      ...(usual ? { usual } : {}),
+    }),
+  );
+  if (own.currents === "hidden") return voltages;
+  const currents = CURRENTS.map(
+    (name): Field => ({ name, label: t(`supply.${name}`), quantity: "current", need: "optional" }),
+  );
+  return [...voltages, ...currents];
 }
 
-/** Fields that hold something which is not a number. */
-export function notNumbers(draft: SupplyDraft): FieldName[] {
-  return filled(draft).filter((name) => parseEntry(draft.text[name] ?? "") === null);
-}
-
-export function hasVoltages(draft: SupplyDraft): boolean {
-  return VOLTAGES.every((name) => parseEntry(draft.text[name] ?? "") !== null);
+export function rotationPick(): Pick {
+  return {
+    name: "rotation",
+    label: t("supply.rotation"),
+    // Whether it turns right is told by the engine as soon as there are voltages.
+    need: "optional",
+    options: [
+      { value: "forward", label: t("supply.forward") },
+      { value: "reverse", label: t("supply.reverse") },
+      { value: "not_measured", label: t("supply.not_measured") },
+    ],
+  };
 }
 
 function limitOf(name: string, { system, limits }: { system: SystemRow; limits: LimitRow[] }) {
@@ -47,21 +58,27 @@ function limitOf(name: string, { system, limits }: { system: SystemRow; limits: 
   return { value, source: known ? sheet.source : null, mark: known ? sheet.mark : null };
 }
 
+const LIMITS: [string, string][] = [
+  ["unbalance_limit_pct", "unbalance_limit"],
+  ["supply_tolerance_pct", "tolerance"],
+];
+
 /** What the engine gets: SI numbers, and each limit with where it comes from. */
 export function supplyInputs(
-  draft: SupplyDraft,
-  { system, limits }: { system: SystemRow; limits: LimitRow[] },
-): Record<string, unknown> {
-  const inputs: Record<string, unknown> = {
+  values: Record<string, number>,
+  {
+    rotation,
+    system,
+    limits,
+  }: { rotation: string | undefined; system: SystemRow; limits: LimitRow[] },
+): Inputs | null {
+  if (system.nominal_v === null) return null;
+  const inputs: Inputs = {
+    ...values,
     nominal_v: system.nominal_v,
-    rotation: draft.rotation ?? "not_measured",
+    rotation: rotation ?? "not_measured",
   };
-  for (const name of filled(draft)) inputs[name] = parseEntry(draft.text[name] ?? "");
-  const named: [string, string][] = [
-    ["unbalance_limit_pct", "unbalance_limit"],
-    ["supply_tolerance_pct", "tolerance"],
-  ];
-  for (const [row, input] of named) {
+  for (const [row, input] of LIMITS) {
     const limit = limitOf(row, { system, limits });
     if (!limit) continue;
     inputs[`${input}_pct`] = limit.value;
@@ -71,70 +88,17 @@ export function supplyInputs(
   return inputs;
 }
 
-/** What was typed, as typed. */
-export function enteredOf(draft: SupplyDraft): Entered {
-  const entered: Entered = { rotation: { text: draft.rotation ?? "not_measured", unit: "" } };
-  for (const name of filled(draft)) {
-    entered[name] = { text: draft.text[name] ?? "", unit: name.startsWith("v_") ? "V" : "A" };
-  }
-  return entered;
-}
-
-/** The voltage that asks for a word of explanation before it is kept. */
-export function unusualVoltage(draft: SupplyDraft, { nominal_v }: { nominal_v: number }) {
-  return VOLTAGES.map((name) => parseEntry(draft.text[name] ?? ""))
-    .filter((value) => value !== null)
-    .find((value) => (100 * Math.abs(value - nominal_v)) / nominal_v > UNUSUAL_PCT);
-}
-
-export function latestSupply(unit: UnitRow, { view }: { view: JobView }): ReadingRow | undefined {
-  return (view.readingsByUnit.get(unit.id) ?? [])
-    .filter((reading) => reading.calculation === "supply_power")
-    .sort((a, b) => b.taken_at.localeCompare(a.taken_at))[0];
-}
-
-function modulesOf(unit: UnitRow, view: JobView): UnitRow[] {
-  return view.units.filter(
-    (one) => one.kind === "outdoor_module" && one.system_id === unit.system_id,
-  );
-}
-
 /**
  * Other modules of the same feeder that were found reversed: one cause upstream
  * is likelier than the same slip made at each module.
  */
 export function reversedOnFeeder(unit: UnitRow, { view }: { view: JobView }): UnitRow[] {
   if (!unit.feeder) return [];
+  const isReversed = (one: UnitRow) => {
+    const system = view.systemById.get(one.system_id ?? "");
+    return lastHere("supply_power", { view, system, unit: one })?.inputs.rotation === "reverse";
+  };
   return view.units.filter(
-    (one) =>
-      one.id !== unit.id &&
-      one.feeder === unit.feeder &&
-      latestSupply(one, { view })?.inputs.rotation === "reverse",
+    (one) => one.id !== unit.id && one.feeder === unit.feeder && isReversed(one),
   );
-}
-
-/** The next module of the system that has no reading yet, in the order of the sheet. */
-export function nextModule(unit: UnitRow, { view }: { view: JobView }): UnitRow | undefined {
-  const modules = modulesOf(unit, view);
-  const at = modules.findIndex((one) => one.id === unit.id);
-  return [...modules.slice(at + 1), ...modules.slice(0, at)].find(
-    (one) => !latestSupply(one, { view }),
-  );
-}
-
-/** The last reading taken on any module of the job: what "same as before" repeats. */
-export function readingBefore(unit: UnitRow, { view }: { view: JobView }): ReadingRow | undefined {
-  return view.readings
-    .filter((one) => one.calculation === "supply_power" && one.system_id === unit.system_id)
-    .sort((a, b) => b.taken_at.localeCompare(a.taken_at))[0];
-}
-
-/** The numbers of the module before. Which way this one turns is never taken from another. */
-export function sameAsBefore(reading: ReadingRow): Partial<SupplyDraft> {
-  const text: SupplyDraft["text"] = {};
-  for (const name of VOLTAGES) {
-    const entry = reading.entered[name];
-    if (entry) text[name] = entry.text;
-  }
-  return { text };
 }

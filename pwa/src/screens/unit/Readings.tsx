@@ -1,53 +1,29 @@
-import { StateShape } from "../../components/StateShape";
-import { formatDayTime } from "../../format/time";
+import "../../text/checks";
 import type { ReadingRow, UnitRow } from "../../local/rows";
 import type { JobView } from "../../queries/job";
+import { usePreferences } from "../../queries/preferences";
 import { t } from "../../text";
-import type { SupplyVerdict } from "../../trade/types";
-import { wordsFor } from "../parts/unit-words";
-import { Reasons, verdictWord } from "../supply/SupplyVerdict";
-
-/** What was typed, as it was typed, with its unit. */
-function enteredWords(reading: ReadingRow): string {
-  return Object.values(reading.entered)
-    .filter((entry) => entry.unit !== "")
-    .map((entry) => `${entry.text} ${entry.unit}`)
-    .join(" · ");
-}
-
-/** The server works every reading out again; where it comes to something else, that is said. */
-function serverWords(reading: ReadingRow): string | null {
-  const verdict = reading.server_outputs?.verdict as ReadingRow["verdict"] | undefined;
-  if (!reading.differs || !verdict || verdict === reading.verdict) return null;
-  return t("unit.server_differs", { verdict: t(`state.${verdict}`).toLowerCase() });
-}
-
-function titleOf(reading: ReadingRow): string {
-  const name = wordsFor("calculation", reading.calculation);
-  if (reading.calculation !== "supply_power") return name;
-  return verdictWord(reading.outputs as SupplyVerdict);
-}
+import { ReadingLink } from "../parts/ReadingLink";
+import { ReasonList } from "../parts/reading/ResultCard";
+import { tagsOf } from "../parts/reading/tags";
+import type { Result } from "../parts/reading/useLive";
 
 type OneProps = { view: JobView; reading: ReadingRow; standing: "current" | "replaced" };
 
-/** The verdict, what was typed, and for the one that counts what it was judged by. */
+/** The verdict and what was typed, opened by a press; for the one that counts what it was judged by. */
 function One({ view, reading, standing }: OneProps) {
-  const server = serverWords(reading);
-  const isJudged = reading.calculation === "supply_power" && standing === "current";
+  const system = usePreferences().value?.units ?? "si";
   return (
-    <li class="unit-row unit-row-long">
-      <StateShape state={reading.verdict} says="shape" />
-      <span class="unit-row-words">
-        <b>{titleOf(reading)}</b>
-        <span class="block">{enteredWords(reading)}</span>
-        {isJudged && <Reasons result={reading.outputs as SupplyVerdict} />}
-        {server && <b class="block">{server}</b>}
-        {reading.reason && <span class="block">{reading.reason}</span>}
-        <span class="quiet-text block">
-          {formatDayTime(reading.taken_at, { zone: view.job.time_zone })}, {reading.by_name}
-          {standing === "replaced" && ` · ${t("unit.replaced")}`}
-        </span>
-      </span>
+    <li>
+      <ReadingLink view={view} reading={reading} from="unit" standing={standing} />
+      {standing === "current" && (
+        <ReasonList
+          calculation={reading.calculation}
+          result={reading.outputs as Result}
+          units={{ system }}
+          nameOf={tagsOf({ view })}
+        />
+      )}
     </li>
   );
 }

@@ -5,6 +5,7 @@ import type { JobView } from "../../queries/job";
 import { t } from "../../text";
 import type { JobPlan } from "../../trade/types";
 import { whyWords } from "../parts/plan-words";
+import { isGated } from "../parts/step-gate";
 import { wordsFor } from "../parts/unit-words";
 
 const SHAPE: Record<StepRow["state"], State> = {
@@ -18,20 +19,21 @@ type Props = {
   view: JobView;
   plan: JobPlan | undefined;
   step: StepRow;
-  onMark: (state: StepRow["state"]) => void;
+  onPress: () => void;
 };
 
-function gateWords({ view, plan, step }: Omit<Props, "onMark">): string | null {
-  const group = plan?.groups.find(
-    (one) => one.code === step.code && one.system_id === step.system_id,
-  );
-  if (!plan || !group || step.state !== "todo") return null;
-  const stopped = group.stopped_units.includes(step.unit_id ?? "") || group.state === "gated";
-  return stopped && group.why.length > 0 ? whyWords(group.why, { view, plan }) : null;
+export function groupOf(step: StepRow, { plan }: { plan: JobPlan | undefined }) {
+  return plan?.groups.find((one) => one.code === step.code && one.system_id === step.system_id);
 }
 
-/** One press marks a step of this unit done, another takes it back. */
-export function UnitStep({ onMark, ...of }: Props) {
+function gateWords({ view, plan, step }: Omit<Props, "onPress">): string | null {
+  const group = groupOf(step, { plan });
+  if (!plan || !group || !isGated(step, { group })) return null;
+  return whyWords(group.why, { view, plan }) || t("state.gated");
+}
+
+/** One press marks a step of this unit done, another takes it back; a gated one asks why. */
+export function UnitStep({ onPress, ...of }: Props) {
   const { view, step } = of;
   const why = gateWords(of);
   const done = step.done_at && step.state === "done";
@@ -41,6 +43,7 @@ export function UnitStep({ onMark, ...of }: Props) {
       <span class="unit-row-words">
         <span class="unit-row-tag">{wordsFor("step", step.code)}</span>
         {why && <span class="quiet-text block">{why}</span>}
+        {step.note && <span class="quiet-text block">{step.note}</span>}
         {done && (
           <span class="quiet-text block">
             {formatDayTime(step.done_at ?? "", { zone: view.job.time_zone })}
@@ -58,12 +61,7 @@ export function UnitStep({ onMark, ...of }: Props) {
     );
   }
   return (
-    <button
-      type="button"
-      class="unit-row"
-      aria-pressed={step.state !== "todo"}
-      onClick={() => onMark(step.state === "todo" ? "done" : "todo")}
-    >
+    <button type="button" class="unit-row" aria-pressed={step.state !== "todo"} onClick={onPress}>
       {inside}
     </button>
   );

@@ -1,15 +1,14 @@
 import { useState } from "preact/hooks";
 import { addPhoto } from "../../actions/addPhoto";
-import { markStep } from "../../actions/markStep";
 import { ButtonLink } from "../../components/Button";
 import { Notice } from "../../components/Notice";
 import { Screen } from "../../components/Screen";
 import { TopBar } from "../../components/TopBar";
-import type { StepRow, UnitRow } from "../../local/rows";
+import type { UnitRow } from "../../local/rows";
 import type { PreparedPhoto } from "../../photo/prepare";
 import type { JobView } from "../../queries/job";
-import { usePlan } from "../../queries/plan";
 import { t } from "../../text";
+import { UnitChecks } from "../check/CheckLinks";
 import { failureWords } from "../parts/failure";
 import { IssueLink } from "../parts/IssueLink";
 import { JobGate, NotHere } from "../parts/JobGate";
@@ -19,7 +18,7 @@ import { StoredPhoto } from "../parts/StoredPhoto";
 import { placeOf, wordsFor } from "../parts/unit-words";
 import { Facts } from "./Facts";
 import { Readings } from "./Readings";
-import { UnitStep } from "./UnitStep";
+import { UnitSteps } from "./UnitSteps";
 
 export default function Unit({ id, unit }: { id: string; unit: string }) {
   const back = `/job/${id}/round`;
@@ -34,36 +33,6 @@ export default function Unit({ id, unit }: { id: string; unit: string }) {
 }
 
 type Props = { view: JobView; unit: UnitRow };
-
-function Steps({ view, unit }: Props) {
-  const plan = usePlan(view.job.id).value;
-  const [trouble, setTrouble] = useState<string>();
-  const steps = view.stepsByUnit.get(unit.id) ?? [];
-  if (steps.length === 0) return null;
-  const mark = async (step: StepRow, state: StepRow["state"]) => {
-    const result = await markStep({ jobId: view.job.id, stepId: step.id, state });
-    setTrouble(result.ok ? undefined : failureWords(result));
-  };
-  return (
-    <section>
-      <h2 class="section-title">{t("unit.steps")}</h2>
-      {trouble && (
-        <Notice kind="bad" urgency="now">
-          {trouble}
-        </Notice>
-      )}
-      {steps.map((step) => (
-        <UnitStep
-          key={step.id}
-          view={view}
-          step={step}
-          plan={plan}
-          onMark={(state) => void mark(step, state)}
-        />
-      ))}
-    </section>
-  );
-}
 
 function Photos({ view, unit }: Props) {
   const photos = view.photosByUnit.get(unit.id) ?? [];
@@ -119,7 +88,8 @@ function OneUnit({ view, unit }: Props) {
       }
     >
       <LiveSync />
-      <Steps view={view} unit={unit} />
+      <UnitSteps view={view} unit={unit} />
+      <UnitChecks view={view} unit={unit} />
       {issues.length > 0 && (
         <section>
           <h2 class="section-title">{t("unit.issues", { count: issues.length })}</h2>

@@ -10,6 +10,7 @@ import { InstallCard } from "./InstallCard";
 import { SignOut } from "./SignOut";
 import { StorageCard } from "./StorageCard";
 import { SyncCard } from "./SyncCard";
+import { Units } from "./Units";
 import { whoWords } from "./who";
 
 /** Who this is, how the screen looks, what lies on this device, and what was not sent yet. */
@@ -23,6 +24,7 @@ export default function You() {
     >
       <SyncCard />
       <Appearance />
+      {who && <Units />}
       <StorageCard />
       <InstallCard />
       {who?.as === "device" && <DeviceName />}

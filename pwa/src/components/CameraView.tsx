@@ -1,0 +1,114 @@
+import { useRef } from "preact/hooks";
+import type { PreparedPhoto } from "../photo/prepare";
+import { t } from "../text";
+import { Button } from "./Button";
+import { FilePick } from "./FilePick";
+import { FullSheet } from "./FullSheet";
+import { Photo, Thumb } from "./Photo";
+import { Torch } from "./Torch";
+import { useBlobUrl } from "./useBlobUrl";
+import { useCamera } from "./useCamera";
+import { useShutter } from "./useShutter";
+import "./camera.css";
+
+export type CameraProps = {
+  /** Taken since the camera was opened. */
+  taken: PreparedPhoto[];
+  /** What is wrong with the last photo, or why there can be no further one. */
+  told: string | undefined;
+  onPicture: (file: Blob) => void;
+  /** From the phone's own camera app, where this one cannot be had. */
+  onFiles: (files: File[]) => void;
+  /** Where one can be drawn on before it is saved. */
+  onDraw: ((photo: PreparedPhoto) => void) | undefined;
+  onClose: () => void;
+};
+
+/** The camera within the page: several photos in a row, each kept as soon as it is taken. */
+export default function CameraView({ taken, told, onPicture, ...more }: CameraProps) {
+  const film = useRef<HTMLVideoElement>(null);
+  const { camera, trouble } = useCamera(film);
+  const { state, shoot, settled } = useShutter({ camera, film, onPicture });
+  const leave = () => void settled().then(more.onClose);
+  const words = told ?? (state === "failed" ? t("camera.failed") : undefined);
+  return (
+    <FullSheet name={t("camera.title")} onClose={leave}>
+      <div class="full-sheet-picture">
+        {trouble ? (
+          <p class="camera-trouble" role="alert">
+            {t(`camera.${trouble}`)}
+          </p>
+        ) : (
+          <video ref={film} autoplay={true} playsInline={true} muted={true} />
+        )}
+      </div>
+      {words && (
+        <p class="full-sheet-words" role="alert">
+          {words}
+        </p>
+      )}
+      <div class="full-sheet-bottom">
+        <Taken photos={taken} onDraw={more.onDraw} />
+        {trouble && <OwnApp onFiles={more.onFiles} />}
+        <div class="camera-row">
+          <Button onPress={leave}>{t(taken.length > 0 ? "camera.done" : "common.back")}</Button>
+          {!trouble && (
+            <Shutter isReady={camera !== undefined && state !== "shooting"} onPress={shoot} />
+          )}
+          <Torch camera={camera} />
+        </div>
+      </div>
+    </FullSheet>
+  );
+}
+
+function Shutter({ isReady, onPress }: { isReady: boolean; onPress: () => void }) {
+  return (
+    <button
+      type="button"
+      class="camera-shutter"
+      aria-label={t("camera.shoot")}
+      aria-disabled={!isReady}
+      onClick={onPress}
+    />
+  );
+}
+
+function OwnApp({ onFiles }: Pick<CameraProps, "onFiles">) {
+  const camera = { accept: "image/*", from: "camera" } as const;
+  return (
+    <FilePick
+      {...camera}
+      kind="primary"
+      icon="camera"
+      label={t("camera.own_app")}
+      onFiles={onFiles}
+    />
+  );
+}
+
+/** The last ones: that each has come is what the person wants to see. (P) */
+const SHOWN = 3;
+
+type TakenProps = { photos: PreparedPhoto[]; onDraw: CameraProps["onDraw"] };
+
+function Taken({ photos, onDraw }: TakenProps) {
+  const first = Math.max(0, photos.length - SHOWN);
+  return (
+    <div class="camera-taken">
+      {photos.slice(first).map((photo, index) => (
+        <One key={photo.sha256} photo={photo} number={first + index + 1} onDraw={onDraw} />
+      ))}
+      <p role="status">{photos.length > 0 && t("camera.count", { count: photos.length })}</p>
+    </div>
+  );
+}
+
+type OneProps = Pick<TakenProps, "onDraw"> & { photo: PreparedPhoto; number: number };
+
+function One({ photo, number, onDraw }: OneProps) {
+  const url = useBlobUrl(photo.thumb);
+  if (!onDraw) return <Thumb url={url} alt={t("camera.taken", { number })} marked={photo} />;
+  const name = t("photo.draw_on", { number });
+  return <Photo url={url} alt={name} named="alt" marked={photo} onOpen={() => onDraw(photo)} />;
+}

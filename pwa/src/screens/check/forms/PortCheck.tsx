@@ -1,0 +1,16 @@
+import type { FormProps } from "../../parts/reading/ReadingScreen";
+import "../../../text/checks";
+import "./port-check/port-check.css";
+import { ResultScreen } from "./port-check/ResultScreen";
+import { RoundScreen } from "./port-check/RoundScreen";
+import { SetUpScreen } from "./port-check/SetUpScreen";
+import { usePortCheck } from "./port-check/usePortCheck";
+
+/** Which unit hangs on which port: planned, gone through round by round, and judged. */
+export default function PortCheck(at: FormProps) {
+  const check = usePortCheck(at);
+  const { codes, place } = check.form.draft.own;
+  if (!codes) return <SetUpScreen check={check} />;
+  if (place === "result") return <ResultScreen check={check} />;
+  return <RoundScreen key={place} check={check} place={place} />;
+}

@@ -1,0 +1,104 @@
+import { expect, test } from "vitest";
+import "../../../../text/checks";
+import type { ReadingRow, SystemRow } from "../../../../local/rows";
+import { aJobView, anIssue, aStep, aUnit } from "../../../parts/job-view.builder";
+import { emptyDraft } from "../../../parts/reading/entry";
+import {
+  type CountResult,
+  countInputs,
+  NOT_BEGUN,
+  nextSuspect,
+  poweredOf,
+  pressed,
+  type Walk,
+  walkOf,
+} from "./count";
+
+const system = { id: "s1", tag: "S1", kind: "heat_recovery" } as SystemRow;
+
+function aSite() {
+  const view = aJobView({
+    units: [
+      aUnit({ id: "b", tag: "B1", kind: "branch_box", port_count: 3 }),
+      aUnit({ id: "x", tag: "L1-01", parent_id: "b", port: 1 }),
+      aUnit({ id: "y", tag: "L1-02", parent_id: "b", port: 2 }),
+      aUnit({ id: "z", tag: "K1-01", system_id: "s2" }),
+    ],
+    steps: [
+      aStep({ id: "px", code: "power_units", unit_id: "x", state: "done" }),
+      aStep({ id: "py", code: "power_units", unit_id: "y", state: "done" }),
+    ],
+    issues: [anIssue({ id: "i", unit_id: "y", category: "no_power", state: "sent_back" })],
+  });
+  return { view, system, unit: undefined, step: undefined };
+}
+
+const aDraft = (own: Partial<Walk> = {}, picked: Record<string, string> = {}) => ({
+  ...emptyDraft({ ...NOT_BEGUN, ...own }),
+  picked,
+});
+
+test("the units of this system are expected on the ports of the sheet, and no others", () => {
+  const inputs = countInputs({ reported_units: 1 }, { draft: aDraft(), where: aSite() });
+
+  expect(inputs?.["expected"]).toEqual([
+    { unit: "L1-01", port: "B1-1" },
+    { unit: "L1-02", port: "B1-2" },
+  ]);
+  expect(inputs).not.toHaveProperty("reported_ports");
+});
+
+test("an open issue outweighs an earlier look at the power", () => {
+  const { view } = aSite();
+
+  const powered = poweredOf(view.units, { view });
+
+  expect(powered).toEqual([
+    { unit: "L1-01", seen: true },
+    { unit: "L1-02", seen: false },
+  ]);
+});
+
+test("ports that were pressed answer otherwise than on the sheet", () => {
+  const draft = aDraft({ otherwise: ["B1-2", "B1-3"] }, { ports_told: "names" });
+
+  const inputs = countInputs({ reported_units: 2 }, { draft, where: aSite() });
+
+  expect(inputs?.["reported_ports"]).toEqual(["B1-1", "B1-3"]);
+});
+
+test("a number of ports counts only where a number is told", () => {
+  const values = { reported_units: 2, reported_ports: 2 };
+
+  const number = countInputs(values, {
+    draft: aDraft({}, { ports_told: "number" }),
+    where: aSite(),
+  });
+  const none = countInputs(values, { draft: aDraft({}, { ports_told: "none" }), where: aSite() });
+
+  expect(number?.["reported_ports"]).toBe(2);
+  expect(none).not.toHaveProperty("reported_ports");
+});
+
+test("a second press of the same takes it back, the other one changes it", () => {
+  const once = { ...NOT_BEGUN, ...pressed(NOT_BEGUN, { tag: "L1-01", as: "still" }) };
+
+  expect(once.seen).toEqual({ "L1-01": "still" });
+  expect(pressed(once, { tag: "L1-01", as: "still" }).seen).toEqual({});
+  expect(pressed(once, { tag: "L1-01", as: "running" }).seen).toEqual({ "L1-01": "running" });
+});
+
+test("the next one to go to is the likeliest that nobody has looked at", () => {
+  const suspects = ["L1-02", "L1-01"].map((unit) => ({ unit, port: null, score: 1, reasons: [] }));
+  const result = { suspects, missing_count: 1 } as CountResult;
+
+  expect(nextSuspect(result, NOT_BEGUN)?.unit).toBe("L1-02");
+  expect(nextSuspect(result, { ...NOT_BEGUN, seen: { "L1-02": "still" } })?.unit).toBe("L1-01");
+});
+
+test("the walk of the last count can be gone on with", () => {
+  const fan_seen = [{ unit: "L1-01", running: true }];
+
+  expect(walkOf({ inputs: { fan_seen } } as unknown as ReadingRow)).toEqual({ "L1-01": "running" });
+  expect(walkOf(undefined)).toEqual({});
+});

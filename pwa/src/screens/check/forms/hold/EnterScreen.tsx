@@ -1,0 +1,96 @@
+import { Button } from "../../../../components/Button";
+import { Caution } from "../../../../components/Caution";
+import { Keypad } from "../../../../components/Keypad";
+import { Notice } from "../../../../components/Notice";
+import { Screen } from "../../../../components/Screen";
+import { TopBar } from "../../../../components/TopBar";
+import { t } from "../../../../text";
+import { QuantityFields, UnusualReason } from "../../../parts/reading/fields";
+import { InstrumentLine } from "../../../parts/reading/InstrumentLine";
+import { titleOf, useFirstField } from "../../../parts/reading/ReadingScreen";
+import { codeWords } from "../../../parts/reading/reason-words";
+import { asksReading, asksSetUp, type Edit, fieldsOfReading } from "./edit";
+import { HoldCurve } from "./HoldCurve";
+import { HoldCautions, HoldResult } from "./HoldResult";
+import { TimeOfReading } from "./TimeOfReading";
+import type { Held } from "./useHold";
+
+const TITLE = {
+  add: "hold.add",
+  correct: "hold.correct",
+  set_up: "hold.set_up",
+} as const;
+
+function titlesOf({ edit, form }: Held): { title: string; under?: string } {
+  const name = titleOf(form);
+  return edit.kind === "begin" || edit.kind === "look"
+    ? { title: name, under: t("hold.begin_under") }
+    : { title: t(TITLE[edit.kind]), under: name };
+}
+
+const saveWords = (edit: Edit) => t(edit.kind === "begin" ? "hold.begin" : "check.save");
+
+/** What comes out with the reading that is being typed among the others. */
+function LiveHold({ held }: { held: Held }) {
+  const { form, at, edit } = held;
+  if (form.live.kind === "result") {
+    return (
+      <>
+        <HoldResult held={held} result={form.live.result} />
+        {edit.kind !== "begin" && <HoldCurve held={held} result={form.live.result} />}
+        <HoldCautions result={form.live.result} />
+      </>
+    );
+  }
+  return (
+    <>
+      {form.problem && (
+        <Notice kind="doubt" urgency="now">
+          {form.problem}
+        </Notice>
+      )}
+      {at.cautions.length > 0 && <Caution place="alone">{codeWords(at.cautions)}</Caution>}
+    </>
+  );
+}
+
+/** A reading of the hold while it is typed, and before the first one what is to be known once. */
+export function EnterScreen({ held }: { held: Held }) {
+  const { kind, at, edit, form } = held;
+  const { title, under } = titlesOf(held);
+  const box = useFirstField(form);
+  const back = edit.kind === "begin" && !held.hold ? at.back : held.path();
+  const save = (
+    <Button kind="primary" notYet={form.missing} onPress={() => void held.save()}>
+      {saveWords(edit)}
+    </Button>
+  );
+  return (
+    <Screen
+      name={title}
+      ground="keypad"
+      top={<TopBar title={title} {...(under ? { under } : {})} back={back} />}
+      bottom={<Keypad save={save} numbers="signed" />}
+    >
+      {held.trouble && (
+        <Notice kind="bad" urgency="now">
+          {held.trouble}
+        </Notice>
+      )}
+      {asksReading(edit) && (
+        <div ref={box} class="stack">
+          <QuantityFields form={form} fields={fieldsOfReading(kind, edit)} />
+          <TimeOfReading held={held} />
+        </div>
+      )}
+      {asksSetUp(edit) && <kind.SetUp form={form} />}
+      <UnusualReason form={form} />
+      <LiveHold held={held} />
+      <InstrumentLine
+        zone={at.view.job.time_zone}
+        inUse={form.instruments}
+        onChoose={(instruments) => form.change({ instruments })}
+      />
+    </Screen>
+  );
+}

@@ -1,0 +1,70 @@
+import { useEffect } from "preact/hooks";
+import { parseQuantity } from "../../../../format/units";
+import type { Entered } from "../../../../local/rows";
+import { lastHold } from "../../../../queries/holds";
+import type { Entry } from "../../../parts/reading/entry";
+import type { FormProps } from "../../../parts/reading/ReadingScreen";
+import { asksReading, asksSetUp, type Edit } from "./edit";
+import type { HoldKind } from "./kind";
+import { placed, setupOf } from "./record";
+import type { HoldForm } from "./useHold";
+
+type Of = { kind: HoldKind; edit: Edit; at: FormProps };
+
+/** What is known already: what is corrected, or what was set up before on this job. */
+function knownOf({ kind, edit, at }: Of): Entered {
+  if (edit.kind === "correct") {
+    const { id, typed } = edit.point;
+    return Object.fromEntries(Object.entries(typed).map(([name, one]) => [placed(id, name), one]));
+  }
+  if (edit.kind === "set_up") return setupOf(edit.hold).typed;
+  if (edit.kind !== "begin") return {};
+  const { view, system } = at;
+  const here = lastHold(kind.calculation, { view, systemId: system?.id ?? null });
+  if (here) return setupOf(here).typed;
+  const other = view.systems
+    .flatMap((one) => lastHold(kind.calculation, { view, systemId: one.id }) ?? [])
+    .sort((a, b) => b.begunAt.localeCompare(a.begunAt))[0];
+  const sheet = kind.ofSheet?.(view) ?? {};
+  if (!other) return sheet;
+  const typed = Object.entries(setupOf(other).typed);
+  const repeated = typed.filter(([name]) => kind.repeats.includes(name));
+  return { ...sheet, ...Object.fromEntries(repeated) };
+}
+
+/** The smallest step of the gauge in use, as it is written on its card. */
+function resolutionOf({ instruments }: HoldForm): string | undefined {
+  return instruments.find((one) => parseQuantity(one.resolution, { quantity: "gauge_pressure" }))
+    ?.resolution;
+}
+
+function resolutionEntry(form: HoldForm): Entered {
+  const [, text = "", unit = ""] =
+    /^([-\d.,]+)\s*(.+)$/.exec(resolutionOf(form)?.trim() ?? "") ?? [];
+  return text ? { gauge_resolution_pa: { text, unit } } : {};
+}
+
+/** Put there once, only where nothing is typed; all of it can be changed. */
+export function usePrefilled(form: HoldForm, of: Of): void {
+  const { edit } = of;
+  const what = edit.kind === "correct" ? edit.point.id : edit.kind;
+  const resolution = resolutionOf(form);
+  useEffect(() => {
+    if (!form.ready || !(asksReading(edit) || asksSetUp(edit))) return;
+    const known = { ...(asksSetUp(edit) ? resolutionEntry(form) : {}), ...knownOf(of) };
+    if (Object.keys(known).length === 0) return;
+    form.change((now) => {
+      const typed = { ...now.typed };
+      const picked = { ...now.picked };
+      for (const [name, entry] of Object.entries(known)) {
+        if (entry.unit === "") picked[name] ??= entry.text;
+        else if (!typed[name]?.text) typed[name] = asEntry(entry);
+      }
+      return { typed, picked };
+    });
+  }, [form.ready, what, resolution]);
+}
+
+function asEntry({ text, unit }: { text: string; unit: string }): Entry {
+  return { text, unit, shown: unit };
+}

@@ -1,0 +1,62 @@
+/** What a port check found, in words. */
+import { t } from "../../../../text";
+import type { Reason } from "../../../../trade/types";
+import type { Result } from "../../../parts/reading/useLive";
+import type { NextRound } from "./rounds";
+
+export type Found = {
+  unit: string;
+  port: string | null;
+  kind: "own" | "other" | "shared" | "silent" | "not_measured";
+  clear: boolean;
+  rival: string | null;
+  answer_k: number | null;
+};
+export type ReadResult = Result & { assignment: Found[]; next_round: NextRound | null };
+
+/** Two that are swapped are told as people say it; a longer ring unit by unit. */
+function swapWords({ code, values }: Reason): Reason {
+  const units = values["units"] as string[];
+  const end = code.endsWith("_likely") ? "_likely" : "";
+  const [first, second] = units;
+  if (units.length === 2) return { code: `ports_swapped_two${end}`, values: { first, second } };
+  const rest = units.slice(1).map((unit, at) => {
+    const port = units[(at + 2) % units.length] ?? "";
+    return t("port_check.ring_part", { unit, port });
+  });
+  return {
+    code: `ports_swapped_ring${end}`,
+    values: { first, second, rest: rest.join(", ") },
+  };
+}
+
+/** The engine's reasons with what only a list or a missing rival can tell put into words. */
+export function reasonsInWords(reasons: Reason[]): Reason[] {
+  return reasons.map((reason) => {
+    if (reason.code.startsWith("ports_swapped")) return swapWords(reason);
+    if (reason.code === "pair_unclear" && reason.values["rival"] === null) {
+      return { ...reason, code: "pair_unclear_or_none" };
+    }
+    return reason;
+  });
+}
+
+/** "on the port of L2-04" */
+export function whereWords({ kind, port }: Found): string {
+  return t(`port_check.is_${kind}`, { port: port ?? "" });
+}
+
+/** How sure, where something was measured. */
+export function sureWords({ kind, clear, rival }: Found): string | null {
+  if (kind === "not_measured") return null;
+  if (clear) return t("port_check.sure");
+  return rival === null
+    ? t("port_check.not_sure")
+    : t("port_check.not_sure_rival", { port: rival });
+}
+
+/** What is odd comes first, then what is not sure; the rest as in the plan. */
+export function oddFirst(assignment: Found[]): Found[] {
+  const rank = ({ kind, clear }: Found) => (kind !== "own" ? 0 : clear ? 2 : 1);
+  return [...assignment].sort((a, b) => rank(a) - rank(b));
+}

@@ -1,0 +1,19 @@
+import type { IssueEventRow } from "../../local/rows";
+
+/**
+ * Told by id: two people can bear one name, and a name can change. Only what came since the issue
+ * was last sent back counts. The server judges again, with answers this phone has not got yet.
+ */
+export function isFixer(
+  events: readonly IssueEventRow[],
+  { personId }: { personId: string | undefined },
+): boolean {
+  const inOrder = events.toSorted((a, b) => a.at.localeCompare(b.at));
+  const from = inOrder.findLastIndex((event) => event.kind === "sent_back");
+  return inOrder
+    .slice(from + 1)
+    .some(
+      (event) =>
+        event.kind === "answered" && personId !== undefined && event.by_person_id === personId,
+    );
+}

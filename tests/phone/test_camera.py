@@ -1,0 +1,238 @@
+"""The camera within the page, and marks drawn on photos: offline, on the link, and where there is no camera."""
+
+import json
+from typing import Any
+
+from demo_seed.people import ANA, BEN
+from deploy.screens import Places
+from playwright.sync_api import Locator, Page, expect
+
+from tests.phone.conftest import OpenDevice
+from tests.phone.entering import sign_in, wait_until_offline_ready
+from tests.phone.looking import look_at, look_at_contrast
+from tests.phone.phone import CAMERA_PHONE, PATIENCE_MS, PHONE, REFUSING_PHONE, Phone
+from tests.phone.photos import camera_photo
+from tests.phone.server_process import Server
+from tests.phone.server_view import ServerView
+from tests.phone.taps import start_counting, taps
+
+MOST_TAPS = 5  # design: from the photo to "saved", the unit being known
+
+
+def _go_to_log(ben: Phone, *, tag: str, server: Server) -> str:
+    """Ben stands at the unit, and this phone can do without the network."""
+    unit = Places.on(server.origin).units[tag]
+    sign_in(ben, person=BEN)
+    expect(ben.page.get_by_role("link", name="Tern Lane Clinic")).to_be_visible()
+    wait_until_offline_ready(ben)
+    ben.go(f"{Places.on(server.origin).job}/unit/{unit}")
+    ben.page.get_by_role("link", name="Log an issue here").tap()
+    return unit
+
+
+def _open_camera(page: Page) -> Locator:
+    page.get_by_role("button", name="Take a photo").tap()
+    camera = page.get_by_role("dialog", name="Camera")
+    expect(camera).to_be_visible(timeout=PATIENCE_MS)
+    return camera
+
+
+def _shoot(camera: Locator, *, count: str) -> None:
+    shutter = camera.get_by_role("button", name="Take the photo")
+    expect(shutter).to_have_attribute("aria-disabled", "false", timeout=PATIENCE_MS)
+    shutter.tap()
+    expect(camera.get_by_text(count, exact=True)).to_be_visible(timeout=PATIENCE_MS)
+
+
+def _drag(page: Page, *, start: tuple[float, float], end: tuple[float, float]) -> None:
+    """With a finger held down, over the picture; places are parts of what is shown."""
+    box = page.get_by_role("dialog", name="Draw on the photo").get_by_role("img").bounding_box()
+    assert box is not None
+    (x0, y0), (x1, y1) = ((box["x"] + x * box["width"], box["y"] + y * box["height"]) for x, y in (start, end))
+    page.mouse.move(x0, y0)
+    page.mouse.down()
+    page.mouse.move((x0 + x1) / 2, (y0 + y1) / 2)
+    page.mouse.move(x1, y1)
+    page.mouse.up()
+
+
+def _photos_of(view: ServerView, *, unit: str, count: int) -> list[dict[str, Any]]:
+    """The photos of the one issue there, once the server has them whole."""
+    [issue] = view.wait_for("issue", lambda rows: any(row["unit_id"] == unit for row in rows)) and [
+        row for row in view.rows("issue") if row["unit_id"] == unit
+    ]
+
+    def are_stored(rows: list[dict[str, Any]]) -> bool:
+        states = [row["state"] for row in rows if row["issue_id"] == issue["id"]]
+        return states == ["stored"] * count
+
+    rows = view.wait_for("photo", are_stored)
+    return sorted((row for row in rows if row["issue_id"] == issue["id"]), key=lambda row: str(row["taken_at"]))
+
+
+def test_two_photos_one_of_them_marked_are_saved_offline_and_reach_the_contractor(
+    own_demo: Server, open_device: OpenDevice
+) -> None:
+    ben = open_device("ben", origin=own_demo.origin, kind=CAMERA_PHONE)
+    page = ben.page
+    unit = _go_to_log(ben, tag="L2-03", server=own_demo)
+    ben.lose_signal()
+
+    camera = _open_camera(page)
+    _shoot(camera, count="1 photo")
+    _shoot(camera, count="2 photos")
+    look_at(page)
+    camera.get_by_role("button", name="Draw on photo 2").tap()
+    drawing = page.get_by_role("dialog", name="Draw on the photo")
+    _drag(page, start=(0.2, 0.7), end=(0.5, 0.5))
+    drawing.get_by_role("button", name="Ring").tap()
+    _drag(page, start=(0.3, 0.3), end=(0.6, 0.6))
+    drawing.get_by_role("button", name="Line").tap()
+    _drag(page, start=(0.2, 0.4), end=(0.8, 0.5))
+    expect(drawing.get_by_role("img", name="3 marks")).to_be_visible()
+    look_at(page)
+    drawing.get_by_role("button", name="Take back").tap()
+    expect(drawing.get_by_role("img", name="2 marks")).to_be_visible()
+    drawing.get_by_role("button", name="Keep the marks").tap()
+    camera.get_by_role("button", name="Done").tap()
+    expect(page.get_by_role("button", name="Remove photo 2")).to_be_visible()
+    look_at(page)
+    page.get_by_role("radio", name="Drain").tap()
+    page.get_by_role("button", name="Save issue").tap()
+    expect(page.get_by_text("Saved on this phone.").first).to_be_visible()
+    ben.find_signal()
+
+    first, second = _photos_of(ServerView(own_demo.origin, person=ANA), unit=unit, count=2)
+    assert first["marks"] == []
+    assert [mark["tool"] for mark in second["marks"]] == ["arrow", "ring"]
+    assert first["sha256"] != second["sha256"]
+    _kim_sees_the_marks(open_device("kim", origin=own_demo.origin), server=own_demo)
+
+
+def _kim_sees_the_marks(kim: Phone, *, server: Server) -> None:
+    page = kim.page
+    secret = json.loads((server.data / "demo.json").read_text())["link_secret"]
+    kim.go(f"/answer#{secret}")
+    page.get_by_role("link", name="Drain").filter(has_text="L2-03").first.click()
+    page.get_by_role("button", name="Open the photo: Photo 2").click()
+    photo = page.get_by_role("dialog")
+    expect(photo.locator("svg.marks path.mark-core")).to_have_count(2)
+    look_at(page)
+    photo.get_by_role("button", name="Hide the marks").click()
+    expect(photo.locator("svg.marks")).to_have_count(0)
+    expect(photo.get_by_role("button", name="Draw on it")).to_have_count(0)
+    photo.get_by_role("button", name="Close").click()
+
+
+def test_a_saved_photo_is_marked_later_and_turning_back_keeps_what_was_drawn(
+    own_demo: Server, open_device: OpenDevice
+) -> None:
+    ben = open_device("ben", origin=own_demo.origin, kind=CAMERA_PHONE)
+    page = ben.page
+    unit = _go_to_log(ben, tag="L2-03", server=own_demo)
+    camera = _open_camera(page)
+    _shoot(camera, count="1 photo")
+    camera.get_by_role("button", name="Done").tap()
+    page.get_by_role("radio", name="Drain").tap()
+    page.get_by_role("button", name="Save issue").tap()
+    page.get_by_role("link", name="L2-03").first.click()
+    view = ServerView(own_demo.origin, person=ANA)
+    [before] = _photos_of(view, unit=unit, count=1)
+    ben.lose_signal()
+
+    page.get_by_role("button", name="Open the photo").click()
+    page.get_by_role("button", name="Draw on it").click()
+    drawing = page.get_by_role("dialog", name="Draw on the photo")
+    _drag(page, start=(0.2, 0.7), end=(0.5, 0.5))
+    page.keyboard.press("Escape")
+    expect(drawing).to_have_count(0)
+    page.get_by_role("button", name="Draw on it").click()
+    expect(drawing.get_by_role("img", name="1 mark")).to_be_visible()
+    drawing.get_by_role("button", name="Save the marks").click()
+    expect(page.get_by_role("button", name="Hide the marks")).to_be_visible()
+    ben.find_signal()
+
+    [after] = view.wait_for("photo", lambda rows: any(row["id"] == before["id"] and row["marks"] for row in rows)) and [
+        row for row in view.rows("photo") if row["id"] == before["id"]
+    ]
+    assert [mark["tool"] for mark in after["marks"]] == ["arrow"]
+    assert (after["sha256"], after["state"]) == (before["sha256"], "stored")
+
+
+def test_an_issue_photographed_in_the_page_takes_at_most_five_taps_after_the_photo(
+    own_demo: Server, open_device: OpenDevice
+) -> None:
+    ben = open_device("ben", origin=own_demo.origin, kind=CAMERA_PHONE)
+    page = ben.page
+    unit = _go_to_log(ben, tag="L2-03", server=own_demo)
+    camera = _open_camera(page)
+    _shoot(camera, count="1 photo")
+
+    start_counting(page)
+    camera.get_by_role("button", name="Done").tap()
+    page.get_by_role("radio", name="Drain").tap()
+    page.get_by_role("button", name="Save issue").tap()
+    expect(page.get_by_role("heading", name="Issue saved")).to_be_visible()
+
+    assert 0 < len(taps(page)) <= MOST_TAPS, taps(page)
+    assert len(_photos_of(ServerView(own_demo.origin, person=ANA), unit=unit, count=1)) == 1
+
+
+def test_the_camera_is_let_go_while_nobody_looks_and_comes_back(own_demo: Server, open_device: OpenDevice) -> None:
+    ben = open_device("ben", origin=own_demo.origin, kind=CAMERA_PHONE)
+    page = ben.page
+    _go_to_log(ben, tag="L2-03", server=own_demo)
+    camera = _open_camera(page)
+    _shoot(camera, count="1 photo")
+    page.evaluate("() => { window.__film = document.querySelector('video').srcObject }")
+
+    _hide(page, hidden=True)
+    page.wait_for_function("() => window.__film.getTracks().every((track) => track.readyState === 'ended')")
+    _hide(page, hidden=False)
+
+    _shoot(camera, count="2 photos")
+    page.keyboard.press("Escape")
+    expect(camera).to_have_count(0)
+    expect(page.get_by_role("button", name="Remove photo 2")).to_be_visible()
+
+
+def _hide(page: Page, *, hidden: bool) -> None:
+    """As the browser tells a page that another app came in front of it."""
+    page.evaluate(
+        """(hidden) => {
+          Object.defineProperty(document, "hidden", { configurable: true, get: () => hidden });
+          document.dispatchEvent(new Event("visibilitychange"));
+        }""",
+        hidden,
+    )
+
+
+def test_where_the_camera_is_refused_the_phones_own_takes_over(own_demo: Server, open_device: OpenDevice) -> None:
+    ben = open_device("ben", origin=own_demo.origin, kind=REFUSING_PHONE)
+    page = ben.page
+    _go_to_log(ben, tag="L2-03", server=own_demo)
+
+    camera = _open_camera(page)
+    expect(camera.get_by_text("does not let this page use the camera")).to_be_visible()
+    expect(camera.get_by_role("button", name="Take the photo")).to_have_count(0)
+    look_at(page)
+    with page.expect_file_chooser() as choosing:
+        camera.get_by_role("button", name="Open the phone's own camera").tap()
+    assert choosing.value.element.get_attribute("capture") == "environment"
+    choosing.value.set_files({"name": "photo.jpg", "mimeType": "image/jpeg", "buffer": camera_photo()})
+
+    expect(page.get_by_role("button", name="Remove photo 1")).to_be_visible()
+    expect(camera).to_have_count(0)
+
+
+def test_a_device_without_a_camera_says_so_and_leads_back(own_demo: Server, open_device: OpenDevice) -> None:
+    ben = open_device("ben", origin=own_demo.origin, kind=PHONE)
+    _go_to_log(ben, tag="L2-03", server=own_demo)
+
+    camera = _open_camera(ben.page)
+    expect(camera.get_by_role("alert")).to_contain_text("camera")
+    for mode in ("dark", "sun"):
+        look_at_contrast(ben.page, mode=mode)
+    camera.get_by_role("button", name="Back").tap()
+
+    expect(ben.page.get_by_role("button", name="Gallery")).to_be_visible()

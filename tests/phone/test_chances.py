@@ -1,0 +1,69 @@
+"""How sure the return plan is: the same on every device, told no finer than it is known."""
+
+import re
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+from demo_seed.people import ANA
+from deploy.screens import Places
+from playwright.sync_api import Page, expect
+
+from tests.phone.conftest import OpenDevice
+from tests.phone.entering import sign_in
+from tests.phone.looking import MOUSE_PX, look_at
+from tests.phone.phone import Phone
+from tests.phone.server_process import Server
+
+CHANCE_WITHIN_MS = 30_000
+ZONE = "America/Chicago"
+
+
+def _board(device: Phone) -> list[str]:
+    """The words below each line, once none of them is still being worked out."""
+    page = device.page
+    sign_in(device, person=ANA)
+    expect(page.get_by_role("heading", name="Tern Lane Clinic")).to_be_visible()
+    expect(page.get_by_text("8 in 10 chances by").first).to_be_visible(timeout=CHANCE_WITHIN_MS)
+    expect(page.get_by_text("Working out how sure that is")).to_have_count(0, timeout=CHANCE_WITHIN_MS)
+    return page.locator(".board-sure").all_inner_texts()
+
+
+def _clinic(page: Page) -> str:
+    return page.get_by_role("listitem").filter(has_text="Tern Lane Clinic").locator(".board-sure").inner_text()
+
+
+def test_two_devices_show_the_same_day_with_8_chances_in_10(
+    demo: Server, open_desk: OpenDevice, open_device: OpenDevice
+) -> None:
+    desk, phone = open_desk("desk", origin=demo.origin), open_device("phone", origin=demo.origin)
+
+    at_the_desk, in_the_hand = _board(desk), _board(phone)
+
+    assert sorted(at_the_desk) == sorted(in_the_hand)
+    assert len(at_the_desk) > 1
+    # A day and no hour: a chance is not known that well.
+    assert not any(re.search(r"\d:\d", words) for words in at_the_desk)
+    day = re.search(r"8 in 10 chances by ([^,]+)", _clinic(desk.page))
+    assert day is not None
+    desk.page.get_by_role("link", name="Tern Lane Clinic", exact=True).click()
+    expect(desk.page.get_by_text(f"8 in 10 chances by {day[1]}.", exact=False).first).to_be_visible()
+    desk.page.get_by_text("How sure is that?").click()
+    expect(desk.page.get_by_text("500 runs of the plan")).to_contain_text("common practice")
+    expect(desk.page.get_by_text("good to 5 in 100 either way")).to_be_visible()
+    look_at(desk.page, least_px=MOUSE_PX)
+
+
+def test_whoever_books_sees_the_chance_at_the_proposed_hour_and_at_their_own(
+    demo: Server, open_desk: OpenDevice
+) -> None:
+    ana = open_desk("ana", origin=demo.origin)
+    page = ana.page
+    sign_in(ana, person=ANA)
+    ana.go(f"{Places.on(demo.origin).job}/book")
+
+    expect(page.get_by_text(re.compile(r"^About \d in 10 chances that the site is ready"))).to_be_visible()
+    expect(page.get_by_text("The hour chosen here")).to_have_count(0)
+    page.get_by_label("Day", exact=True).fill(datetime.now(ZoneInfo(ZONE)).date().isoformat())
+
+    expect(page.get_by_text("The hour chosen here: Less than 1 in 10 chances")).to_be_visible()
+    look_at(page, least_px=MOUSE_PX)

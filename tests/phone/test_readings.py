@@ -1,0 +1,146 @@
+"""What Ben measures with no signal: in his units, kept as typed, and the same on the server."""
+
+from typing import Any
+
+import pytest
+from demo_seed.people import ANA, BEN
+from deploy.screens import Places, settle
+from playwright.sync_api import Page, expect
+
+from tests.phone.conftest import OpenDevice
+from tests.phone.entering import sign_in, wait_until_offline_ready
+from tests.phone.looking import look_at, look_at_large_text
+from tests.phone.phone import Phone
+from tests.phone.server_process import Server
+from tests.phone.server_view import ServerView
+
+NBSP = "\N{NO-BREAK SPACE}"
+
+
+@pytest.fixture
+def ben(demo: Server, open_device: OpenDevice) -> Phone:
+    """At the clinic, with the list of checks of its first system on the screen and no signal."""
+    phone = open_device("ben", origin=demo.origin)
+    sign_in(phone, person=BEN)
+    phone.go(Places.on(demo.origin).job)
+    settle(phone.page)
+    wait_until_offline_ready(phone)
+    phone.lose_signal()
+    phone.page.get_by_role("link", name="Checks").click()
+    expect(phone.page.get_by_role("heading", name="Gauges and figures")).to_be_visible()
+    return phone
+
+
+def _fill(page: Page, **typed: str) -> None:
+    for label, text in typed.items():
+        page.get_by_label(label.replace("_", " ").capitalize(), exact=True).fill(text)
+
+
+def _arrived(demo: Server, *, calculation: str) -> dict[str, Any]:
+    """The reading as the server has it."""
+
+    def is_there(rows: list[dict[str, Any]]) -> bool:
+        return any(row["calculation"] == calculation for row in rows)
+
+    rows = ServerView(demo.origin, person=ANA).wait_for("reading", is_there)
+    return next(row for row in rows if row["calculation"] == calculation)
+
+
+def test_superheat_is_kept_as_typed_through_other_units_and_a_restart(demo: Server, ben: Phone) -> None:
+    page = ben.page
+    look_at(page)
+    page.get_by_role("link", name="Superheat").click()
+    expect(page.get_by_role("heading", name="Superheat, System S1")).to_be_visible()
+
+    # R-410A at 118 psig and 55 degrees F at sea level: 15.157 degrees F, from CoolProp.
+    _fill(page, gauge_pressure="118", suction_line="55", altitude="0")
+    expect(page.get_by_text(f"15.2{NBSP}°F", exact=True)).to_be_visible()
+    look_at(page)
+    page.get_by_role("button", name="Unit psi").click()
+    expect(page.get_by_label("Gauge pressure", exact=True)).to_have_value("813.581")
+    page.get_by_role("button", name="Unit °F").first.click()
+    expect(page.get_by_text(f"8.4{NBSP}K", exact=True)).to_be_visible()
+    page.reload()  # What is typed is a draft, its units with it.
+    expect(page.get_by_label("Gauge pressure", exact=True)).to_have_value("813.581")
+    page.get_by_role("button", name="Unit kPa").click()
+    page.get_by_role("button", name="Unit bar").click()
+    expect(page.get_by_label("Gauge pressure", exact=True)).to_have_value("118")
+    page.get_by_role("button", name="Save reading").click()
+
+    expect(page.get_by_text("Saved on this phone.").first).to_be_visible()
+    look_at(page)
+    page.get_by_role("link", name="Done").click()
+    expect(page.get_by_role("listitem").filter(has_text="Superheat")).to_contain_text("Taken today")
+    ben.find_signal()
+    reading = _arrived(demo, calculation="superheat")
+    assert reading["entered"]["gauge_pa"] == {"text": "118", "unit": "psi"}
+    assert reading["outputs"]["superheat_k"] == pytest.approx(15.1571 / 1.8, abs=0.05)
+    assert reading["verdict"] is None
+    assert not reading["differs"], reading["server_outputs"]
+
+
+def test_a_room_that_is_too_small_is_told_with_its_limit_and_who_says_so(demo: Server, ben: Phone) -> None:
+    page = ben.page
+    page.get_by_role("link", name="Room limit").click()
+
+    _fill(page, charge_of_the_circuit="80")
+    save = page.get_by_role("button", name="Save reading")
+    expect(save).to_contain_text("Type: Limit")
+    page.get_by_role("button", name=f"Take 26{NBSP}lb/1000 ft³").click()
+    expect(page.get_by_role("heading", name="Fail: more than this room allows")).to_be_visible()
+    expect(page.get_by_text("Screening only")).to_be_visible()
+    look_at(page)
+    look_at_large_text(page)
+    save.click()
+
+    expect(page.get_by_text("Saved on this phone.").first).to_be_visible()
+    ben.find_signal()
+    reading = _arrived(demo, calculation="room_limit")
+    assert reading["verdict"] == "fail"
+    assert reading["inputs"]["charge_kg"] == pytest.approx(80 * 0.45359237)
+    assert reading["inputs"]["limit_source"] == "from memory"
+    assert not reading["differs"], reading["server_outputs"]
+
+
+def test_joint_after_joint_is_measured_and_an_instrument_goes_with_each(demo: Server, ben: Phone) -> None:
+    page = ben.page
+    page.get_by_role("link", name="Joint, straight and level").click()
+    first = page.get_by_role("heading", level=1).inner_text()
+
+    page.get_by_role("button", name="Name your instrument").click()
+    page.get_by_label("Name or number").fill("Rule 3")
+    page.get_by_label("Calibrated on").fill("2020-05-01")
+    look_at(page)
+    page.get_by_role("dialog").get_by_role("button", name="Save").click()
+    expect(page.get_by_text("calibrated more than 12 months ago")).to_be_visible()
+    _fill(page, straight_before="24", straight_after="30")
+    page.get_by_role("radio", name="Level").check()
+    _fill(page, out_of_true="2")
+    expect(page.get_by_text("Pass", exact=True)).to_be_visible()
+    page.get_by_role("button", name="Save reading").click()
+
+    expect(page.get_by_text("Saved on this phone.").first).to_be_visible()
+    expect(page.get_by_role("heading", level=1)).not_to_have_text(first)
+    expect(page.get_by_text("Instrument: Rule 3")).to_be_visible()
+    page.get_by_role("button", name="Same as before").click()
+    expect(page.get_by_label("Straight after", exact=True)).to_have_value("30")
+    look_at(page)
+    page.get_by_role("link", name="Back").click()
+    expect(page.get_by_role("heading", name="Pipework")).to_be_visible()
+    ben.find_signal()
+    reading = _arrived(demo, calculation="joint_geometry")
+    assert reading["instrument"]["name"] == "Rule 3"
+    assert reading["entered"]["straight_after_m"] == {"text": "30", "unit": "in"}
+    assert (reading["verdict"], reading["differs"]) == ("pass", False)
+
+
+def test_units_are_a_persons_own_and_stay(ben: Phone) -> None:
+    page = ben.page
+    ben.go("/you")
+
+    expect(page.get_by_role("radio", name="Inch and pound")).to_be_checked()
+    page.get_by_role("radio", name="SI kPa").check()
+    page.reload()
+
+    expect(page.get_by_role("radio", name="SI kPa")).to_be_checked()
+    look_at(page)
