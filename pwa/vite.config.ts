@@ -20,11 +20,11 @@ export default defineConfig({
       injectRegister: false,
       registerType: "prompt",
       manifest: MANIFEST,
-      // The icons are among the files below already.
+      // The browser fetches the manifest's icons itself when the app is put on the home screen.
       includeManifestIcons: false,
       manifestFilename: "app.webmanifest",
       injectManifest: {
-        globPatterns: ["**/*.{js,mjs,css,html,wasm,py,json,woff2,svg}", "icons/*.png"],
+        globPatterns: ["**/*.{js,mjs,css,html,wasm,py,json,woff2,svg}", "icons/icon-192.png"],
         globIgnores: ["**/screenshots/**"],
       },
     }),

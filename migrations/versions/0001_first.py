@@ -9,11 +9,12 @@ Three things hold from here on, for every table there will ever be.
 
 *  The server connects as `flarenut_app`. That role owns nothing, cannot step around the
    wall, and may do to each table only what the product does: receipts and readings are
-   written once, and nothing but an expired upload is ever deleted.
+   written once, and nothing but an upload that ended is ever deleted.
 
 *  Before it is known who is asking, no company can be named. Five look-ups answer then:
    who has this e-mail address, whose is this token, where does this link lead. They run
    as `flarenut_door`, which nobody can sign in as and which may read just those columns.
+   A sixth lists the companies for work that is done on all of them; only the owner may ask it.
 
 The roles belong to the whole database server and not to this one database, so the way
 back leaves them where they are.
@@ -352,6 +353,7 @@ CREATE TABLE photo (
     refused_reason text,
     taken_at timestamptz NOT NULL,
     by_name text NOT NULL,
+    marks jsonb NOT NULL DEFAULT '[]',
     shown_to_contractor boolean NOT NULL,
     CONSTRAINT ck_photo_one_owner CHECK (num_nonnulls(issue_id, reading_id, unit_id) = 1),
     CONSTRAINT ck_photo_state CHECK (state IN ('pending', 'stored', 'refused'))
@@ -365,18 +367,34 @@ CREATE INDEX ix_photo_unit_id ON photo (unit_id);
 CREATE TABLE upload (
     id uuid CONSTRAINT pk_upload PRIMARY KEY,
     company_id uuid NOT NULL CONSTRAINT fk_upload_company_id_company REFERENCES company,
-    photo_id uuid NOT NULL CONSTRAINT fk_upload_photo_id_photo REFERENCES photo,
+    photo_id uuid CONSTRAINT fk_upload_photo_id_photo REFERENCES photo,
+    device_id uuid CONSTRAINT fk_upload_device_id_device REFERENCES device,
     size_bytes integer NOT NULL,
+    received_bytes integer NOT NULL,
+    said_metadata text NOT NULL,
     claim uuid,
     damaged_times integer NOT NULL,
     created_at timestamptz NOT NULL,
     expires_at timestamptz NOT NULL,
     finished_at timestamptz,
-    CONSTRAINT ck_upload_size CHECK (size_bytes > 0),
+    CONSTRAINT ck_upload_size CHECK (received_bytes BETWEEN 0 AND size_bytes),
+    CONSTRAINT ck_upload_whose CHECK (num_nonnulls(photo_id, device_id) = 1),
     CONSTRAINT uq_upload_photo_id UNIQUE (photo_id)
 );
 CREATE INDEX ix_upload_company_id ON upload (company_id);
 CREATE INDEX ix_upload_expires_at ON upload (expires_at);
+
+CREATE TABLE upload_part (
+    id uuid CONSTRAINT pk_upload_part PRIMARY KEY,
+    company_id uuid NOT NULL CONSTRAINT fk_upload_part_company_id_company REFERENCES company,
+    upload_id uuid NOT NULL CONSTRAINT fk_upload_part_upload_id_upload REFERENCES upload ON DELETE CASCADE,
+    from_byte integer NOT NULL,
+    content bytea NOT NULL,
+    CONSTRAINT uq_upload_part_upload_id_from_byte UNIQUE (upload_id, from_byte)
+);
+CREATE INDEX ix_upload_part_company_id ON upload_part (company_id);
+-- A photo cannot be packed any smaller, so nobody tries.
+ALTER TABLE upload_part ALTER content SET STORAGE EXTERNAL;
 """
 
 # What the server remembers of each phone, so that nothing is applied twice and nothing is lost.
@@ -389,6 +407,7 @@ CREATE TABLE lane (
     job_id uuid NOT NULL,
     device_id uuid NOT NULL CONSTRAINT fk_lane_device_id_device REFERENCES device,
     last_seq integer NOT NULL DEFAULT 0,
+    settled_seq integer NOT NULL DEFAULT 0,
     CONSTRAINT uq_lane_device_id_job_id UNIQUE (device_id, job_id)
 );
 CREATE INDEX ix_lane_company_id ON lane (company_id);
@@ -423,6 +442,7 @@ CREATE TABLE set_aside (
     detail jsonb NOT NULL,
     body text NOT NULL,
     at timestamptz NOT NULL DEFAULT now(),
+    settled_at timestamptz,
     CONSTRAINT pk_set_aside PRIMARY KEY (id, device_id)
 );
 CREATE INDEX ix_set_aside_company_id ON set_aside (company_id);
@@ -434,7 +454,7 @@ CREATE INDEX ix_set_aside_person_id ON set_aside (person_id);
 TABLES = (
     *("company", "person", "job", "system", "unit", "limit"),
     *("contractor_link", "device", "device_session", "link_session"),
-    *("visit", "step", "issue", "issue_event", "reading", "photo", "upload"),
+    *("visit", "step", "issue", "issue_event", "reading", "photo", "upload", "upload_part"),
     *("lane", "receipt", "set_aside"),
 )
 
@@ -467,9 +487,10 @@ GRANT UPDATE ON job, unit, visit, step, issue, device_session, lane, upload TO f
 GRANT UPDATE (people_rev) ON company TO flarenut_app;
 GRANT UPDATE (name, role, password_hash, ended_at) ON person TO flarenut_app;
 GRANT UPDATE (revoked_at, last_opened_at) ON contractor_link TO flarenut_app;
-GRANT UPDATE (rev, state, refused_reason, shown_to_contractor) ON photo TO flarenut_app;
+GRANT UPDATE (rev, state, refused_reason, marks, shown_to_contractor) ON photo TO flarenut_app;
 GRANT UPDATE (rev) ON issue_event TO flarenut_app;
-GRANT DELETE ON upload TO flarenut_app;
+GRANT UPDATE (settled_at) ON set_aside TO flarenut_app;
+GRANT DELETE ON upload, upload_part TO flarenut_app;
 """
 
 # The look-ups before a company is known: name, what is asked, columns of the answer, and the query.
@@ -537,6 +558,13 @@ DOORS_OPEN = (
     ),
 )
 
+# Whose photos are to be checked and tidied. The server itself must not learn it, so this door is the owner's.
+OWNERS_DOOR = (
+    "door_companies()",
+    "TABLE (company_id uuid)",
+    "SELECT id FROM public.company ORDER BY created_at, id",
+)
+
 # The columns behind those look-ups; the door sees no other, and changes nothing.
 DOOR_GRANTS = """
 GRANT SELECT (id, name, created_at) ON company TO flarenut_door;
@@ -562,6 +590,9 @@ def upgrade() -> None:
     op.execute("GRANT CREATE ON SCHEMA public TO flarenut_door")
     for name, answer, query in DOORS_OPEN:
         _open_door(name, answer=answer, query=query)
+        op.execute(f"GRANT EXECUTE ON FUNCTION {name} TO flarenut_app")
+    name, answer, query = OWNERS_DOOR
+    _open_door(name, answer=answer, query=query)
     op.execute("REVOKE CREATE ON SCHEMA public FROM flarenut_door")
 
 
@@ -583,12 +614,11 @@ def _open_door(name: str, *, answer: str, query: str) -> None:
     )
     op.execute(f"ALTER FUNCTION {name} OWNER TO flarenut_door")
     op.execute(f"REVOKE ALL ON FUNCTION {name} FROM PUBLIC")
-    op.execute(f"GRANT EXECUTE ON FUNCTION {name} TO flarenut_app")
 
 
 def downgrade() -> None:
     """Everything of this migration goes, with all that is in it; the roles stay."""
-    for name, _answer, _query in DOORS_OPEN:
+    for name, _answer, _query in (*DOORS_OPEN, OWNERS_DOOR):
         op.execute(f"DROP FUNCTION {name}")
     for table in reversed(TABLES):
         op.execute(f'DROP TABLE "{table}"')

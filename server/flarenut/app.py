@@ -13,6 +13,8 @@ from flarenut.embedded import MIGRATIONS, app_url, is_the_owner, owner_url
 from flarenut.errors import answer_errors
 from flarenut.logs import log, wire_logs
 from flarenut.people.rates import limiter
+from flarenut.photos.method_override import MethodOverride
+from flarenut.photos.routes import BELOW
 from flarenut.web import wire_web
 
 # A connection that waits for another's lock, or a statement that runs away, gives up in the end:
@@ -29,6 +31,7 @@ def create_app(overrides: Mapping[str, str] | None = None) -> Flask:
     app.config["SECRET_KEY"] = settings["FLARENUT_SECRET"] or secret_in(settings["FLARENUT_DATA"])
     app.config["PROPAGATE_EXCEPTIONS"] = False  # every error takes the one way out, in tests as well
     app.wsgi_app = ProxyFix(app.wsgi_app, x_for=(n := settings["FLARENUT_PROXIES"]), x_proto=n, x_host=n)  # type: ignore[method-assign]
+    app.wsgi_app = MethodOverride(app.wsgi_app, below=BELOW)  # type: ignore[method-assign, assignment]
     wire_logs(app)
     _wire_database(app)
     app.config["RATELIMIT_STORAGE_URI"] = settings["FLARENUT_RATE_STORE"]

@@ -1,7 +1,8 @@
-"""The command `flarenut`: serve, db, compute, person, link. Thin: each calls one thing and prints."""
+"""The command `flarenut`: serve, db, compute, photos, person, link. Thin: each calls one thing and prints."""
 
 import argparse
 import json
+import os
 import sys
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Any
@@ -18,7 +19,14 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; its number is what the shell is told."""
     asked = _parser().parse_args(arguments)
     command: Command = asked.command
-    return command(asked)
+    try:
+        status = command(asked)
+        sys.stdout.flush()
+    except BrokenPipeError:
+        # Whoever read along, such as `head`, has seen enough. What is left goes nowhere, without a word.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 1
+    return status
 
 
 def _parser() -> argparse.ArgumentParser:
@@ -29,14 +37,26 @@ def _parser() -> argparse.ArgumentParser:
     serve.add_argument("--port", type=int)
     serve.add_argument("--host")
     serve.add_argument("--workers", type=int)
-    database = _command(commands, "db", command=_database, text="Bring the database to the newest migration, or back.")
-    database.add_argument("action", choices=["upgrade", "downgrade"])
+    text = "upgrade or downgrade its tables; tidy it once a day; say that it was restored from a copy of its files."
+    database = _command(commands, "db", command=_database, text=f"The database: {text}")
+    database.add_argument("action", choices=["upgrade", "downgrade", "tidy", "restored"])
     database.add_argument("--to", help="a revision instead of the newest or the one before")
     compute = _command(commands, "compute", command=_compute, text="Run one calculation: JSON in, JSON out.")
     compute.add_argument("name", nargs="?")
     compute.add_argument("--list", action="store_true", help="print every calculation with its inputs and outputs")
+    _photo_commands(commands)
     _person_commands(commands)
     return parser
+
+
+def _photo_commands(commands: Any) -> None:
+    photos = commands.add_parser("photos", help="Check or tidy the photos of every company.")
+    verbs = photos.add_subparsers(required=True, metavar="VERB")
+    text = "Read and hash every stored photo again; the exit code is 1 if one is damaged or missing."
+    verify = _command(verbs, "verify", command=_photos_verify, text=text)
+    verify.add_argument("--ask-again", action="store_true", help="let phones that still have a lost one send it")
+    text = "Forget expired uploads and whatever the store keeps for no photo; run it once a day."
+    _command(verbs, "tidy", command=_photos_tidy, text=text)
 
 
 def _person_commands(commands: Any) -> None:
@@ -88,8 +108,14 @@ def _serve(asked: argparse.Namespace) -> int:
 def _database(asked: argparse.Namespace) -> int:
     import flask_migrate  # noqa: PLC0415 -- see _app.
 
+    from flarenut.sync import desk  # noqa: PLC0415 -- see _app.
+
     with _app().app_context():
-        if asked.action == "upgrade":
+        if asked.action == "tidy":
+            print(f"{desk.forget_old_receipts()} receipts older than {desk.RECEIPT_DAYS} days are forgotten.")
+        elif asked.action == "restored":
+            print(f"The phones of {desk.start_over()} companies read again, and offer again what is missing here.")
+        elif asked.action == "upgrade":
             flask_migrate.upgrade(revision=asked.to or "head")
         else:
             flask_migrate.downgrade(revision=asked.to or "-1")
@@ -152,6 +178,30 @@ def _in_company(asked: argparse.Namespace, act: Callable[[Any], str]) -> int:
         return 1
     print(text)
     return 0
+
+
+def _on_photos(act: Callable[[], int]) -> int:
+    from flarenut.errors import FlarenutError  # noqa: PLC0415 -- see _app.
+
+    try:
+        with _app().test_request_context():
+            return act()
+    except FlarenutError as error:
+        print(f"{error.message} [{error.code}]", file=sys.stderr)
+        return 1
+
+
+def _photos_verify(asked: argparse.Namespace) -> int:
+    from flarenut.photos import desk  # noqa: PLC0415 -- see _app.
+
+    check = desk.verify_and_ask_again if asked.ask_again else desk.verify
+    return _on_photos(lambda: 1 if check(tell=print) else 0)
+
+
+def _photos_tidy(_asked: argparse.Namespace) -> int:
+    from flarenut.photos import desk  # noqa: PLC0415 -- see _app.
+
+    return _on_photos(lambda: desk.tidy(tell=print))
 
 
 def _person_add(asked: argparse.Namespace) -> int:

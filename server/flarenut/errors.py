@@ -55,6 +55,10 @@ class Busy(FlarenutError):
     """Not now. The same bytes may be sent again in a while."""
 
 
+class UpdateNeeded(FlarenutError):
+    """The app is too old to read the answer. What it sends is still taken."""
+
+
 STATUS: dict[type[FlarenutError], int] = {
     Invalid: 422,
     NotSignedIn: 401,
@@ -63,6 +67,7 @@ STATUS: dict[type[FlarenutError], int] = {
     Refused: 409,
     TooLarge: 413,
     Busy: 503,
+    UpdateNeeded: 426,
 }
 
 # What the web server itself refuses, in our words: status -> (code, sentence).

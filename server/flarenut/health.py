@@ -1,8 +1,6 @@
 """/healthz: the process answers. /readyz: it can do its work."""
 
-import os
 import threading
-from pathlib import Path
 
 from alembic.config import Config
 from alembic.script import ScriptDirectory
@@ -15,6 +13,7 @@ from sqlalchemy.exc import SQLAlchemyError
 from flarenut.db import db
 from flarenut.embedded import MIGRATIONS
 from flarenut.people.access import access_public
+from flarenut.photos.store import photos_can_be_kept
 
 # Set in a worker that was asked to stop and only ends what it has begun.
 stopping = threading.Event()
@@ -43,12 +42,6 @@ def _migrations_are_applied() -> bool:
     finally:
         db.session.rollback()
     return bool(version == newest_migration())
-
-
-def _photos_can_be_stored() -> bool:
-    folder: Path = current_app.config["FLARENUT_PHOTO_DIR"]
-    folder.mkdir(parents=True, exist_ok=True)
-    return os.access(folder, os.W_OK | os.X_OK)
 
 
 blueprint = Blueprint("health", __name__, description="For proxies and whoever watches the server")
@@ -86,7 +79,7 @@ def readyz() -> tuple[dict[str, bool], int]:
     parts = {
         "database": _database_is_there(),
         "migrations": _migrations_are_applied(),
-        "photo_store": _photos_can_be_stored(),
+        "photo_store": photos_can_be_kept(current_app.config),
         "staying": not stopping.is_set(),
     }
     return {"ok": all(parts.values()), **parts}, 200 if all(parts.values()) else 503

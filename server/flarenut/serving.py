@@ -7,7 +7,7 @@ from typing import Any
 from gunicorn.app.base import BaseApplication
 from gunicorn.workers.gthread import ThreadWorker
 
-from flarenut.embedded import owner_url, stop_embedded
+from flarenut.embedded import app_url, owner_url
 from flarenut.health import stopping
 
 
@@ -33,10 +33,6 @@ class Worker(ThreadWorker):  # type: ignore[misc]  # gunicorn has no types
 
     def handle_quit(self, _sig: int, _frame: Any) -> None:
         """SIGQUIT, and Ctrl-C by way of the master: waits for nobody. The phones send the same bytes again."""
-        signal.signal(signal.SIGQUIT, signal.SIG_IGN)
-        settings = self.app.settings
-        if not settings["DATABASE_URL"]:
-            stop_embedded(settings["FLARENUT_DATA"])  # a process that ends like this lets go of nothing by itself
         os._exit(0)
 
 
@@ -66,13 +62,18 @@ class Server(BaseApplication):
                 self.cfg.set(name, value)
 
     def load(self) -> Any:
-        """In each worker."""
+        """In each worker. It asks the database nothing: a worker that cannot start takes all the others with it."""
         from flarenut.app import create_app  # noqa: PLC0415 -- after the fork, never before it.
 
         return create_app({name: str(value) for name, value in self.settings.items()})
 
 
 def serve(settings: dict[str, Any]) -> None:
-    """Serve until asked to stop. The database is started here, by the one process that stays."""
-    owner_url(settings)
-    Server(settings).run()
+    """Serve until asked to stop. The database is started and held here, by the one process that stays.
+
+    Its workers are given addresses only, so that one which is replaced while the database is away
+    comes up all the same and answers "later".
+    """
+    owner = owner_url(settings)
+    addresses = {"DATABASE_URL": owner, "DATABASE_APP_URL": app_url(settings, owner=owner)}
+    Server({**settings, **{name: url.render_as_string(hide_password=False) for name, url in addresses.items()}}).run()

@@ -25,6 +25,7 @@ def test_an_issue_with_a_photo_on_a_known_unit_takes_at_most_five_taps_after_the
     ben = open_device("ben", origin=demo.origin)
     unit = _go_to_unit(ben, tag="L2-03", server=demo)
     ben.page.get_by_role("link", name="Log an issue here").tap()
+    expect(ben.page.get_by_role("heading", name="Issue at L2-03")).to_be_visible()
     take_photo(ben.page)
 
     start_counting(ben.page)
@@ -60,6 +61,7 @@ def test_a_new_version_is_offered_and_does_not_lose_what_was_typed(
     _go_to_unit(ben, tag="L2-03", server=demo_of_own_build)
     wait_until_offline_ready(ben)
     ben.page.get_by_role("link", name="Log an issue here").click()
+    expect(ben.page.get_by_role("heading", name="Issue at L2-03")).to_be_visible()
     take_photo(ben.page)
     ben.page.get_by_role("radio", name="Drain").check()
     ben.page.get_by_label("In your words").fill("Drips onto the desk")

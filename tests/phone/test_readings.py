@@ -134,6 +134,48 @@ def test_joint_after_joint_is_measured_and_an_instrument_goes_with_each(demo: Se
     assert (reading["verdict"], reading["differs"]) == ("pass", False)
 
 
+def test_air_of_a_unit_is_worked_out_with_how_sure_it_is_and_heating_needs_no_wet_bulb(
+    demo: Server, ben: Phone
+) -> None:
+    page = ben.page
+    page.get_by_role("link", name="Air side capacity").click()
+
+    # 27/19 and 14/12.5 degrees C, 0.25 m3/s at the supply, 101325 Pa: 5608.4262 W, from PsychroLib.
+    cooling = {"Return, dry bulb": "27", "Return, wet bulb": "19", "Supply, dry bulb": "14", "Supply, wet bulb": "12.5"}
+    _in_celsius(page, cooling)
+    page.get_by_role("button", name="Unit cfm").click()
+    page.get_by_label("Air flow", exact=True).fill("250")
+    page.get_by_role("radio", name="In the supply").check()
+    page.get_by_label("Altitude", exact=True).fill("0")
+    expect(page.get_by_text("is one standard uncertainty")).to_be_visible()
+    page.get_by_text("How sure the readings are").click()
+    page.get_by_label("Wet bulb, give or take", exact=True).fill("0.9")
+    expect(page.get_by_text(f"wet bulb 0.9{NBSP}°F")).to_be_visible()
+    look_at(page)
+    look_at_large_text(page)
+    page.get_by_role("button", name="Save reading").click()
+
+    expect(page.get_by_text("Saved on this phone.").first).to_be_visible()
+    _in_celsius(page, {"Return, dry bulb": "20", "Return, wet bulb": "12", "Supply, dry bulb": "38"})
+    page.get_by_label("Air flow", exact=True).fill("530")
+    page.get_by_role("radio", name="In the return").check()
+    expect(page.get_by_text("heating, shown as negative")).to_be_visible()
+    ben.find_signal()
+    reading = _arrived(demo, calculation="air_side")
+    assert reading["outputs"]["total_w"] == pytest.approx(5608.4262, abs=0.01)
+    assert reading["inputs"]["wet_bulb_uncertainty_k"] == pytest.approx(0.5)
+    assert not reading["differs"], reading["server_outputs"]
+
+
+def _in_celsius(page: Page, typed: dict[str, str]) -> None:
+    for label, text in typed.items():
+        field = page.get_by_label(label, exact=True)
+        unit = page.locator(f"#{field.get_attribute('id')}-unit")
+        if unit.inner_text() != "°C":
+            unit.click()
+        field.fill(text)
+
+
 def test_units_are_a_persons_own_and_stay(ben: Phone) -> None:
     page = ben.page
     ben.go("/you")

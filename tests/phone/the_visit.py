@@ -38,6 +38,7 @@ def log_the_leak(ben: Phone) -> None:
     find_on_the_round(ben, tag="B2")
     page = ben.page
     page.get_by_role("link", name="Log an issue here").click()
+    expect(page.get_by_role("heading", name="Issue at B2")).to_be_visible()
     take_photo(page)
     page.get_by_role("radio", name="Leak").check()
     page.get_by_role("group").filter(has_text="Stops the refrigerant side").click()

@@ -2,6 +2,8 @@
 
 import io
 import json
+import subprocess
+import sys
 
 import pytest
 
@@ -64,3 +66,15 @@ def test_an_unknown_calculation_is_told_even_with_nothing_typed(
 
     assert status == 1
     assert "[unknown_calculation]" in capsys.readouterr().err
+
+
+def test_whoever_stops_reading_early_is_shown_no_traceback() -> None:
+    asked = [sys.executable, "-m", "flarenut.cli", "compute", "--list"]
+
+    with subprocess.Popen(asked, stdout=subprocess.PIPE, stderr=subprocess.PIPE) as running:
+        assert running.stdout is not None
+        assert running.stderr is not None
+        running.stdout.close()
+        said = running.stderr.read()
+
+    assert said == b""

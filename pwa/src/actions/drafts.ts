@@ -1,4 +1,5 @@
 import { currentStore } from "../local/current";
+import { withRoom } from "../local/disk";
 import { whileWriting } from "../local/open_writes";
 
 /**
@@ -12,7 +13,13 @@ export const photosKey = (key: string) => `${key}:photos`;
 
 export async function saveDraft(key: string, value: unknown): Promise<void> {
   const draft = { key, value, saved_at: new Date().toISOString() };
-  await whileWriting(async () => currentStore.value?.drafts.put(draft));
+  const store = currentStore.value;
+  if (store) {
+    const save = () => store.drafts.put(draft);
+    // What is typed may use the room that is kept for words; photos may not.
+    const isPhotos = key === photosKey(key.slice(0, -photosKey("").length));
+    await whileWriting(() => (isPhotos ? save() : withRoom(store, save)));
+  }
 }
 
 export async function readDraft<T>(key: string): Promise<T | undefined> {

@@ -2,7 +2,7 @@ import { currentStore } from "../local/current";
 import type { AttentionRecord, MutationType } from "../local/records";
 import type { Result } from "../local/result";
 import { MIRRORS } from "./mirror";
-import { type Deed, write } from "./write";
+import { type Deed, settleAttention, write } from "./write";
 
 /**
  * Send again, with its fields mended, something that the server refused or could not apply.
@@ -25,6 +25,11 @@ export async function resendMutation(id: string, fields: Record<string, unknown>
   });
 }
 
+/** Look at it later: it stays whole on this phone, and the bar on every screen asks no more. */
+export async function keepAttention(id: string): Promise<void> {
+  await currentStore.value?.attention.update(id, { kept_at: new Date().toISOString() });
+}
+
 /**
  * Give up on it: it leaves this phone, a photo with its bytes. The server keeps what it was sent.
  * Needs no signal; nothing else that waits is touched.
@@ -35,9 +40,9 @@ export async function dismissAttention(id: string): Promise<void> {
   if (!store || !item) {
     return;
   }
-  const tables = [store.attention, store.photos_full, store.uploads];
+  const tables = [store.attention, store.settled, store.photos_full, store.uploads];
   await store.transaction("rw", tables, async () => {
-    await store.attention.delete(id);
+    await settleAttention(store, [id]);
     if (item.type === "photo" || item.type === "photo.add") {
       await store.photos_full.delete(item.entity);
       await store.uploads.delete(item.entity);

@@ -6,7 +6,7 @@
  */
 import { APP_VERSION } from "../local/app_version";
 import { currentStore } from "../local/current";
-import { isDiskFull, releaseBallast } from "../local/disk";
+import { isDiskFull, withRoom } from "../local/disk";
 import { readRow } from "../local/merge";
 import { whileWriting } from "../local/open_writes";
 import type { Mutation, MutationType } from "../local/records";
@@ -60,17 +60,10 @@ export async function write(what: Write): Promise<Result> {
 }
 
 async function saveWithBallast(store: Store, what: Write): Promise<Result> {
-  try {
-    return await save(store, what);
-  } catch (problem) {
-    // The ballast is for words. A photo that does not fit is told to the person, who may then
-    // save the words alone.
-    if (!isDiskFull(problem) || what.deeds.some((deed) => deed.photo)) {
-      throw problem;
-    }
-    await releaseBallast(store);
-    return await save(store, what);
-  }
+  // The ballast is for words. A photo that does not fit is told to the person, who may then save
+  // the words alone.
+  const isWordsOnly = !what.deeds.some((deed) => deed.photo);
+  return await (isWordsOnly ? withRoom(store, () => save(store, what)) : save(store, what));
 }
 
 async function save(store: Store, what: Write): Promise<Result> {
@@ -85,6 +78,7 @@ async function save(store: Store, what: Write): Promise<Result> {
     store.drafts,
     store.intents,
     store.attention,
+    store.settled,
     store.meta,
   ];
   await store.transaction("rw", tables, async () => {
@@ -95,9 +89,16 @@ async function save(store: Store, what: Write): Promise<Result> {
       await store.drafts.bulkDelete([what.draftKey, photosKey(what.draftKey)]);
       await store.intents.clear();
     }
-    await store.attention.bulkDelete(what.settles ?? []);
+    await settleAttention(store, what.settles ?? []);
   });
   return { ok: true, id: what.deeds[0]?.entity ?? "" };
+}
+
+/** Inside a transaction: it needs nobody any more, here or on another phone of this person. */
+export async function settleAttention(store: Store, ids: string[]): Promise<void> {
+  await store.attention.bulkDelete(ids);
+  const settled_at = new Date().toISOString();
+  await store.settled.bulkPut(ids.map((id) => ({ id, settled_at })));
 }
 
 async function saveDeed(store: Store, { jobId, deed }: { jobId: string; deed: Deed }) {

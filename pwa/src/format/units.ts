@@ -211,9 +211,11 @@ export function formatIn(
   return text.replace(`${HARD_SPACE}°`, shown.symbol === "°" ? "°" : `${HARD_SPACE}°`).trimEnd();
 }
 
-/** Below 1 lb or 1 kg a scale is read in ounces or grams. */
+/** Below this share of a pound or a kilogram two decimals say too little: ounces or grams then. */
+const SMALL_MASS = 0.25;
+
 function smallMass(si: number, unit: Unit): Unit | null {
-  if (Math.abs(fromSi(si, unit)) >= 1 || si === 0) return null;
+  if (Math.abs(fromSi(si, unit)) >= SMALL_MASS || si === 0) return null;
   return unitOf("small_mass", { symbol: unit.symbol === "lb" ? "oz" : "g" });
 }
 

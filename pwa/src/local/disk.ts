@@ -36,6 +36,24 @@ export async function keepBallast(store: Store): Promise<void> {
   }
 }
 
-export async function releaseBallast(store: Store): Promise<void> {
-  await store.ballast.clear();
+/** The ballast goes, and so do large pictures that can be fetched again. */
+export async function makeRoom(store: Store): Promise<void> {
+  await store.transaction("rw", store.ballast, store.thumbs, async () => {
+    await store.ballast.clear();
+    const keys = await store.thumbs.toCollection().primaryKeys();
+    await store.thumbs.bulkDelete(keys.filter(([, size]) => size === "large"));
+  });
+}
+
+/** Tries once more after making room. For words and receipts; photos must not eat what is kept for them. */
+export async function withRoom<T>(store: Store, work: () => Promise<T>): Promise<T> {
+  try {
+    return await work();
+  } catch (problem) {
+    if (!isDiskFull(problem)) {
+      throw problem;
+    }
+    await makeRoom(store);
+    return await work();
+  }
 }

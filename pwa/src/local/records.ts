@@ -74,9 +74,12 @@ export type ReceiptRecord = Receipt & {
   device_id: string;
   stored_at: string;
   mutation: OutboxRecord;
+  /** What was laid over the rows for it: shown again while a restored server is offered it again. */
+  shown: OverlayRecord[];
 };
 
-export type AttentionOutcome = "refused" | "set_aside" | "photo_refused";
+/** `photo_unsent`: access to its job ended before its bytes were sent; they are on this phone only. */
+export type AttentionOutcome = "refused" | "set_aside" | "photo_refused" | "photo_unsent";
 export type AttentionRecord = {
   /** The mutation's id, or the photo's. */
   id: string;
@@ -90,7 +93,12 @@ export type AttentionRecord = {
   message: string;
   problem_fields: Record<string, string>;
   at: string;
+  /** Its author has seen it and decides later: no screen asks for attention on its account. */
+  kept_at?: string;
 };
+
+/** Dealt with on this phone: the server is told at the next round, and shows it to its author no more. */
+export type SettledRecord = { id: string; settled_at: string };
 
 export type PhotoBlobRecord = { id: string; blob: Blob };
 export type UploadRecord = {
@@ -123,6 +131,10 @@ export type CursorRecord = {
   cursor: unknown;
   /** The server no longer shows this job: purged as soon as nothing unsent is left. */
   gone: boolean;
+  /** When the rows were last compared with the server's checksum. */
+  checked_at?: string;
+  /** The server's sums for which the job was read again from the start: not twice for the same. */
+  read_again_for?: string;
 };
 export type MetaRecord = { name: string; value: unknown };
 export type BallastRecord = { id: "ballast"; blob: Blob };

@@ -18,6 +18,7 @@ import type {
   OverlayRecord,
   PhotoBlobRecord,
   ReceiptRecord,
+  SettledRecord,
   ThumbRecord,
   UploadRecord,
 } from "./records";
@@ -31,6 +32,7 @@ export class Store extends Dexie {
   /** Mutations without a receipt. A row never changes and leaves only when its receipt is stored. */
   outbox!: EntityTable<OutboxRecord, "id">;
   lanes!: EntityTable<LaneRecord, "job_id">;
+  /** Acknowledged mutations with their receipts, for 30 days (sync/receipts.ts). */
   receipts!: EntityTable<ReceiptRecord, "id">;
   attention!: EntityTable<AttentionRecord, "id">;
   /** Full photos, one record each: never read more than one at a time. */
@@ -42,6 +44,7 @@ export class Store extends Dexie {
   drafts!: EntityTable<DraftRecord, "key">;
   cursors!: EntityTable<CursorRecord, "job_id">;
   meta!: EntityTable<MetaRecord, "name">;
+  settled!: EntityTable<SettledRecord, "id">;
   ballast!: EntityTable<BallastRecord, "id">;
 
   constructor(principal_id: string) {
@@ -62,6 +65,7 @@ export class Store extends Dexie {
       meta: "name",
       ballast: "id",
     });
+    this.version(2).stores({ settled: "id" });
     this.outbox.hook("updating", refuseChange);
     // Another tab with a newer app may need to change the schema: step aside, never block it.
     this.on("versionchange", () => {

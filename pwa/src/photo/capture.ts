@@ -4,6 +4,7 @@
  * and under which key its draft lies; on the next start that screen comes back with what was typed.
  */
 import { currentStore } from "../local/current";
+import { isDiskFull } from "../local/disk";
 import type { CaptureIntent } from "../local/records";
 import { freeBytes } from "../offline/storage";
 
@@ -18,12 +19,20 @@ export async function openCapture(intent: { path: string; draftKey: string }): P
   if (free !== undefined && free < ROOM_FOR_A_PHOTO_BYTES) {
     return false;
   }
-  await currentStore.value?.intents.put({
-    id: "camera",
-    path: intent.path,
-    draft_key: intent.draftKey,
-    opened_at: new Date().toISOString(),
-  });
+  try {
+    await currentStore.value?.intents.put({
+      id: "camera",
+      path: intent.path,
+      draft_key: intent.draftKey,
+      opened_at: new Date().toISOString(),
+    });
+  } catch (problem) {
+    if (!isDiskFull(problem)) {
+      throw problem;
+    }
+    // Not even that could be written: a photo has no room either.
+    return false;
+  }
   return true;
 }
 

@@ -11,3 +11,10 @@ export function useAttention(): ReadonlySignal<AttentionItem[] | undefined> {
     return items.toSorted((a, b) => a.at.localeCompare(b.at) || a.id.localeCompare(b.id));
   });
 }
+
+/** Are the bytes of that photo on this phone? */
+export function useHasFullPhoto(id: string): ReadonlySignal<boolean | undefined> {
+  return useLive(`full/${id}`, async (store) => {
+    return (await store.photos_full.where("id").equals(id).count()) > 0;
+  });
+}

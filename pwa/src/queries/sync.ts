@@ -17,12 +17,23 @@ export type SyncState = LineStatus & {
   waiting: number;
   photos_waiting: number;
   last_sent_at: string | null;
-  /** What was not taken, and fields with two values. */
+  /** What was not taken, and fields with two values; without what was put off. */
   attention: number;
+  /** The app is too old to read what others did; what is done here is sent all the same. */
+  update_needed: boolean;
 };
 
-type Counts = Pick<SyncState, "waiting" | "photos_waiting" | "last_sent_at" | "attention">;
-const NOTHING: Counts = { waiting: 0, photos_waiting: 0, last_sent_at: null, attention: 0 };
+type Counts = Pick<
+  SyncState,
+  "waiting" | "photos_waiting" | "last_sent_at" | "attention" | "update_needed"
+>;
+const NOTHING: Counts = {
+  waiting: 0,
+  photos_waiting: 0,
+  last_sent_at: null,
+  attention: 0,
+  update_needed: false,
+};
 
 export function useSync(): ReadonlySignal<SyncState> {
   const counts = useLive("sync", countWaiting);
@@ -38,7 +49,10 @@ export async function countWaiting(store: Store): Promise<Counts> {
     waiting: await store.outbox.filter((mutation) => !photos.has(mutation.entity)).count(),
     photos_waiting: photos.size,
     last_sent_at: ((await store.meta.get("last_sent_at"))?.value as string | undefined) ?? null,
-    attention: (await store.attention.count()) + (await countTwoValues(store)),
+    attention:
+      (await store.attention.filter((item) => !item.kept_at).count()) +
+      (await countTwoValues(store)),
+    update_needed: (await store.meta.get("update_needed")) !== undefined,
   };
 }
 

@@ -7,8 +7,7 @@ import { storeOf } from "../local/store";
 import { underLock } from "./drainer";
 import type { Line } from "./line";
 import { lockName } from "./lock";
-import { pull } from "./pull";
-import { push } from "./push";
+import { exchangeWords } from "./round";
 
 export const BACKGROUND_TAG = "flarenut-send";
 
@@ -38,6 +37,5 @@ async function exchange(line: Line) {
   if ((await line.store.outbox.count()) === 0) {
     return "done" as const;
   }
-  const pushed = await push(line);
-  return pushed === "done" ? await pull(line) : pushed;
+  return await exchangeWords(line);
 }

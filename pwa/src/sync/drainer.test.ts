@@ -122,6 +122,29 @@ test("a round that falls silent is cut off after 30 s and begun again", async ()
   expect(signals.map((signal) => signal.aborted)).toEqual([true, false]);
 });
 
+test("a round that hangs while it holds the lock lets go of it, so that the next one can work", async () => {
+  const locks = oneLock();
+  const ends: RoundEnded[] = [];
+  let rounds = 0;
+  const drainer = aDrainer(async (signal) => {
+    const ended = await underLock(locks, {
+      name: "ben",
+      signal,
+      work: async () => {
+        rounds += 1;
+        return rounds === 1 ? await new Promise(() => undefined) : "done";
+      },
+    });
+    ends.push(ended);
+    return ended;
+  });
+
+  drainer.kick();
+  await vi.advanceTimersByTimeAsync(32_000);
+
+  expect(ends).toEqual(["later", "done"]);
+});
+
 test("a round that is heard of is left alone", async () => {
   let rounds = 0;
   const drainer = aDrainer(async (_signal, alive) => {

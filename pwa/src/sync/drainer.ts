@@ -17,21 +17,32 @@ const WATCHDOG_MS = 30_000;
 export type RoundEnded = Ended | "busy";
 export type Locks = Pick<LockManager, "request">;
 
-/** Runs `work` while holding the principal's lock; `busy` when someone else holds it. */
-export async function underLock(
-  locks: Locks,
-  { name, work }: { name: string; work: () => Promise<Ended> },
-): Promise<RoundEnded> {
-  return await locks.request(name, { ifAvailable: true }, async (lock) =>
-    lock ? await work() : "busy",
-  );
+type Locked = { name: string; work: () => Promise<Ended>; signal?: AbortSignal };
+
+/**
+ * Runs `work` while holding the principal's lock; `busy` when someone else holds it. A round that is
+ * cut off lets go of the lock at once, even where it hangs: the next one must find it free.
+ */
+export async function underLock(locks: Locks, { name, work, signal }: Locked): Promise<RoundEnded> {
+  return await locks.request(name, { ifAvailable: true }, async (lock) => {
+    if (!lock) {
+      return "busy";
+    }
+    return await (signal ? Promise.race([work(), cutOff(signal)]) : work());
+  });
+}
+
+function cutOff(signal: AbortSignal): Promise<Ended> {
+  return new Promise((resolve) => {
+    signal.addEventListener("abort", () => resolve("later"), { once: true });
+  });
 }
 
 export type DrainerParts = {
   /** One whole round, to be stopped by the signal. */
   round: (signal: AbortSignal, alive: () => void) => Promise<RoundEnded>;
   isVisible: () => boolean;
-  tell: (state: { sending: boolean } | { signed_in: boolean }) => void;
+  tell: (state: Partial<{ sending: boolean; is_stuck: boolean; signed_in: boolean }>) => void;
   backoff?: Backoff;
 };
 
@@ -105,7 +116,7 @@ export class Drainer {
   private finish(ended: RoundEnded): void {
     clearTimeout(this.watchdog);
     this.running = null;
-    this.parts.tell({ sending: false });
+    this.parts.tell({ sending: false, is_stuck: ended === "later" });
     if (ended === "done" || ended === "signed_out") {
       this.backoff.reset();
       this.parts.tell({ signed_in: ended === "done" });

@@ -4,7 +4,7 @@
  * ids through all of it; only their place in the lane changes.
  */
 import { becomeNewDevice } from "../local/device";
-import type { OutboxRecord } from "../local/records";
+import type { OutboxRecord, ReceiptRecord } from "../local/records";
 import type { Store } from "../local/store";
 import { attentionOf } from "./receipts";
 
@@ -45,26 +45,73 @@ type Gap = { job_id: string; last_seq: number; device_id: string };
  * there is something new to send.
  */
 export async function fillGap(store: Store, gap: Gap): Promise<boolean> {
-  return await store.transaction("rw", store.outbox, store.lanes, store.receipts, async () => {
-    const lost = await store.receipts
-      .where("job_id")
-      .equals(gap.job_id)
-      .filter((one) => one.device_id === gap.device_id && one.seq > gap.last_seq)
-      .toArray();
-    await store.outbox.bulkPut(lost.map((one) => one.mutation));
-    await store.receipts.bulkDelete(lost.map((one) => one.id));
-    const isDense = await isDenseAfter(store, gap);
-    if (!isDense) {
-      await renumber(store, { job_id: gap.job_id, after: gap.last_seq });
+  const isLost = (one: ReceiptRecord) => one.device_id === gap.device_id && one.seq > gap.last_seq;
+  return await offer(store, { gap, isLost });
+}
+
+/**
+ * The job was read anew, maybe from a server that came back from a backup. As above, and also what
+ * this phone sent under a device id that it no longer has: nobody can say any more how much of that
+ * the server still knows, and what it knows it answers as before.
+ */
+export async function offerAgain(store: Store, gap: Gap): Promise<boolean> {
+  const isLost = (one: ReceiptRecord) => one.device_id !== gap.device_id || one.seq > gap.last_seq;
+  return await offer(store, { gap, isLost });
+}
+
+type Offer = { gap: Gap; isLost: (one: ReceiptRecord) => boolean };
+
+async function offer(store: Store, { gap, isLost }: Offer): Promise<boolean> {
+  const { outbox, lanes, receipts, overlay, uploads, attention } = store;
+  const tables = [outbox, lanes, receipts, overlay, uploads, attention];
+  return await store.transaction("rw", tables, async () => {
+    const known = await receipts.where("job_id").equals(gap.job_id).filter(isLost).toArray();
+    const lost: ReceiptRecord[] = [];
+    for (const one of known) {
+      if (await isWanted(store, one)) {
+        lost.push(one);
+      }
     }
-    return lost.length > 0 || !isDense;
+    // What this phone sent as another device came before all that it sent as this one.
+    lost.sort(
+      (a, b) =>
+        Number(a.device_id === gap.device_id) - Number(b.device_id === gap.device_id) ||
+        a.stored_at.localeCompare(b.stored_at) ||
+        a.seq - b.seq,
+    );
+    const isMoved = await queue(store, { gap, lost });
+    await receipts.bulkDelete(known.map((one) => one.id));
+    await overlay.bulkPut(lost.flatMap(({ shown }) => shown.map((row) => ({ ...row, rev: null }))));
+    for (const { mutation } of lost.filter((one) => one.mutation.type === "photo.add")) {
+      await uploads.update(mutation.entity, { uploaded_at: null });
+    }
+    return isMoved;
   });
 }
 
-async function isDenseAfter(store: Store, { job_id, last_seq }: Gap): Promise<boolean> {
+/** What was refused and has been dealt with since is not said again. */
+async function isWanted(store: Store, { id, outcome }: ReceiptRecord): Promise<boolean> {
+  const isAside = outcome === "refused" || outcome === "set_aside";
+  return !isAside || (await store.attention.get(id)) !== undefined;
+}
+
+/** First what was lost, then what is unsent, densely from where the server stands. */
+async function queue(
+  store: Store,
+  { gap: { job_id, last_seq }, lost }: { gap: Gap; lost: ReceiptRecord[] },
+): Promise<boolean> {
   // What is numbered up to there has reached the server and only waits for its receipt.
   const waiting = await unsentAfter(store, { job_id, after: last_seq });
-  return waiting.every((mutation, place) => mutation.seq === last_seq + 1 + place);
+  const again = [...lost.map((one) => one.mutation), ...waiting];
+  const isDense = waiting.every(({ seq }, place) => seq === last_seq + 1 + lost.length + place);
+  if (lost.length === 0 && isDense) {
+    return false;
+  }
+  await store.outbox.bulkPut(
+    again.map((mutation, place) => ({ ...mutation, seq: last_seq + 1 + place })),
+  );
+  await store.lanes.put({ job_id, last_seq: last_seq + again.length });
+  return true;
 }
 
 /** Take one mutation out of its lane because no request can carry it; keep it for its author. */

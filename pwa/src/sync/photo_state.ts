@@ -10,7 +10,15 @@ export async function settlePhoto(store: Store, photo: BaseRecord): Promise<void
     await store.uploads.delete(id);
   } else if (fields["state"] === "refused" && (await store.uploads.get(id))) {
     await tellRefused(store, photo);
+  } else if (fields["state"] === "pending" && (await store.uploads.get(id))) {
+    await sendAfterAll(store, id);
   }
+}
+
+/** The server waits for its bytes: access came back, or what it had was lost. Whatever held them, they go. */
+async function sendAfterAll(store: Store, id: string): Promise<void> {
+  await store.uploads.update(id, { held: false, uploaded_at: null });
+  await store.attention.delete(id);
 }
 
 async function tellRefused(store: Store, { id, job_id, fields }: BaseRecord): Promise<void> {

@@ -1,27 +1,24 @@
 /**
- * Brings what changed on the server. Each job's page is one strict transaction: rows, removals,
- * the overlay that the rows make superfluous, and the cursor. A stop at any point is harmless.
+ * Brings what changed on the server (take.ts stores it). A phone that has read everything asks with
+ * one short word whether that is still so; when it is, that one small request is the whole round.
  */
 import * as v from "valibot";
 import { deviceIdOf } from "../local/device";
-import type { BaseRecord } from "../local/records";
 import type { Store } from "../local/store";
 import { ask } from "./http";
-import { fillGap } from "./lanes";
 import type { Ended, Line } from "./line";
-import { settlePhoto } from "./photo_state";
-import { purgeIfNothingWaits } from "./purge";
-import { isKnownTable, PullAnswer, type PulledJob } from "./shapes";
+import { PullAnswer } from "./shapes";
+import { compareSums, dueForCheck, REPORTS, reportsToSend } from "./sums";
+import { type Asked, acknowledgedNow, dropWhereNothingChanged, takeJob } from "./take";
 
 /** Rows of one page: a few hundred kilobytes, a second on a poor line (P). */
 export const PAGE_ROWS = 1_000;
+/** Which answers this app can read. The server may ask for a newer app; work is sent all the same. */
+const PULL_VERSION = 1;
+const UPDATE_NEEDED = "update_needed";
 
-/** What was true when the request left: an answer without `more` covers all of it. */
-type Asked = {
-  device_id: string;
-  /** Overlay that the server had acknowledged by then. */
-  acknowledged: Set<number>;
-};
+type Pulled = v.InferOutput<typeof PullAnswer>;
+type Reached = Pulled | Ended;
 
 export async function pull(line: Line): Promise<Ended> {
   const { store } = line;
@@ -30,146 +27,102 @@ export async function pull(line: Line): Promise<Ended> {
       device_id: await deviceIdOf(store),
       acknowledged: await acknowledgedNow(store),
     };
-    const cursors = await store.cursors.filter((one) => !one.gone).toArray();
-    const reply = await ask(line.wire, {
-      method: "POST",
-      path: "/api/sync/pull",
-      json: {
-        device_id: asked.device_id,
-        cursors: cursors.map((one) => one.cursor),
-        limit: PAGE_ROWS,
-      },
-    });
-    if (reply.kind === "signed_out") {
-      return "signed_out";
+    const check = await dueForCheck(store);
+    const answer = await reach(line, { asked, check });
+    if (typeof answer === "string") {
+      return answer;
     }
-    if (isCursorTrouble(reply)) {
-      // A cursor that this server never gave: forget them all and read from the start.
-      await store.cursors.clear();
-      return "later";
-    }
-    const answer = reply.kind === "ok" ? v.safeParse(PullAnswer, reply.body) : undefined;
-    if (!answer?.success) {
-      return "later";
-    }
-    const { jobs, people_rev } = answer.output;
-    for (const job of jobs) {
-      await takeJob(store, { job, asked });
-    }
-    await dropWhereNothingChanged(store, { jobs, asked });
-    if (!jobs.some((job) => job.more)) {
-      await store.meta.put({ name: "people_rev", value: people_rev });
+    const isWhole = await take(store, { answer, asked, check });
+    if (isWhole) {
       return "done";
     }
   }
 }
 
-function isCursorTrouble(reply: Awaited<ReturnType<typeof ask>>): boolean {
-  return reply.kind === "no" && "cursors" in reply.refusal.fields;
-}
+type Question = { asked: Asked; check: string[] };
 
-async function acknowledgedNow(store: Store): Promise<Set<number>> {
-  return new Set(await store.overlay.filter((change) => change.rev !== null).primaryKeys());
-}
-
-type Taking = { job: PulledJob; asked: Asked };
-
-async function takeJob(store: Store, { job, asked }: Taking): Promise<void> {
-  if (job.state === "gone") {
-    await markGone(store, job.job_id);
-    await purgeIfNothingWaits(store, job.job_id);
-    return;
-  }
-  if (job.state === "same") {
-    return;
-  }
-  if (job.state === "reset" && !job.more) {
-    await offerWhatTheServerLost(store, { job, asked });
-  }
-  await takeRows(store, { job, asked });
-}
-
-async function markGone(store: Store, job_id: string): Promise<void> {
-  await store.transaction("rw", store.cursors, async () => {
-    const known = await store.cursors.get(job_id);
-    await store.cursors.put({ job_id, cursor: known?.cursor ?? null, gone: true });
-  });
-}
-
-/**
- * A server that came back from a backup has an older lane than this phone: what it had acknowledged
- * beyond that goes back into the outbox, and what shows of it counts as unsent again.
- */
-async function offerWhatTheServerLost(store: Store, { job, asked }: Taking): Promise<void> {
-  const { job_id, last_seq } = job;
-  await fillGap(store, { job_id, last_seq, device_id: asked.device_id });
-  const waiting = new Set(await store.outbox.toCollection().primaryKeys());
-  await store.overlay
-    .where("job_id")
-    .equals(job_id)
-    .filter((change) => change.rev !== null && waiting.has(change.mutation_id))
-    .modify({ rev: null });
-}
-
-async function takeRows(store: Store, { job, asked }: Taking): Promise<void> {
-  const { rows, overlay, cursors, lanes, photos_full, uploads, attention } = store;
-  const tables = [rows, overlay, cursors, lanes, photos_full, uploads, attention];
-  await store.transaction("rw", tables, async () => {
-    const { job_id } = job;
-    if (job.state === "reset") {
-      await rows.where("job_id").equals(job_id).delete();
+/** First the short question; the long one only if something changed, or is to be compared. */
+async function reach(line: Line, question: Question): Promise<Reached> {
+  const { device_id } = question.asked;
+  const mark = (await line.store.meta.get("mark"))?.value;
+  const differed = await reportsToSend(line.store);
+  if (mark !== undefined && question.check.length === 0 && differed.length === 0) {
+    const answer = await request(line, { device_id, mark });
+    if (typeof answer === "string" || !answer.changed) {
+      return answer;
     }
-    const known = job.rows.filter((row): row is BaseRecord => isKnownTable(row.table));
-    await rows.bulkPut(known);
-    await rows.bulkDelete(
-      job.removals.flatMap(({ table, id }): [BaseRecord["table"], string][] =>
-        isKnownTable(table) ? [[table, id]] : [],
-      ),
-    );
-    for (const photo of known.filter((row) => row.table === "photo")) {
-      await settlePhoto(store, photo);
-    }
-    await cursors.put({ job_id, cursor: job.cursor, gone: false });
-    await keepCount(store, job);
-    if (!job.more) {
-      await dropCovered(store, { job_id, asked });
-    }
-  });
-}
-
-/** A phone whose store was emptied goes on counting where the server stands. */
-async function keepCount(store: Store, { job_id, last_seq }: PulledJob): Promise<void> {
-  const counted = (await store.lanes.get(job_id))?.last_seq ?? 0;
-  if (last_seq > counted) {
-    await store.lanes.put({ job_id, last_seq });
   }
+  const answer = await request(line, await wholeQuestion(line.store, { ...question, differed }));
+  if (typeof answer !== "string" && differed.length > 0) {
+    await line.store.meta.delete(REPORTS);
+  }
+  return answer;
 }
 
-async function dropWhereNothingChanged(
+type Whole = Question & { differed: object[] };
+
+async function wholeQuestion(store: Store, { asked: { device_id }, check, differed }: Whole) {
+  const cursors = await store.cursors.filter((one) => !one.gone && one.cursor !== null).toArray();
+  return {
+    device_id,
+    v: PULL_VERSION,
+    cursors: cursors.map((one) => one.cursor),
+    limit: PAGE_ROWS,
+    ...(check.length > 0 ? { check } : {}),
+    ...(differed.length > 0 ? { differed } : {}),
+  };
+}
+
+async function request({ store, wire }: Line, json: object): Promise<Reached> {
+  const reply = await ask(wire, { method: "POST", path: "/api/sync/pull", json });
+  if (reply.kind === "signed_out") {
+    return "signed_out";
+  }
+  if (reply.kind === "no" && "cursors" in reply.refusal.fields) {
+    // A cursor that this server never gave: forget them all and read from the start.
+    await store.cursors.clear();
+    await store.meta.delete("mark");
+    return "later";
+  }
+  if (reply.kind === "no" && reply.refusal.code === UPDATE_NEEDED) {
+    await store.meta.put({ name: UPDATE_NEEDED, value: true });
+    return "done";
+  }
+  const answer = reply.kind === "ok" ? v.safeParse(PullAnswer, reply.body) : undefined;
+  return answer?.success ? answer.output : "later";
+}
+
+/** Whether everything has been read now. */
+async function take(
   store: Store,
-  { jobs, asked }: { jobs: PulledJob[]; asked: Asked },
-): Promise<void> {
-  if (asked.acknowledged.size === 0) {
-    return;
+  { answer, asked, check }: Question & { answer: Pulled },
+): Promise<boolean> {
+  const { jobs, people_rev, mark, aside, sums } = answer;
+  const known = await store.meta.bulkGet(["mark", UPDATE_NEEDED]);
+  if (jobs.length > 0) {
+    // Until the last page is stored, nothing says that this phone has read everything.
+    await store.meta.delete("mark");
   }
-  const told = new Set(jobs.filter((job) => job.state !== "same").map((job) => job.job_id));
-  await store.transaction("rw", store.overlay, async () => {
-    for (const job_id of await store.overlay.orderBy("job_id").uniqueKeys()) {
-      if (!told.has(String(job_id))) {
-        await dropCovered(store, { job_id: String(job_id), asked });
-      }
-    }
-  });
-}
-
-/** What the rows now say themselves need not be laid over them any more. */
-async function dropCovered(
-  store: Store,
-  { job_id, asked }: { job_id: string; asked: Asked },
-): Promise<void> {
-  await store.overlay
-    .where("job_id")
-    .equals(job_id)
-    .filter((change) => change.rev !== null && asked.acknowledged.has(change.n))
-    .delete();
+  for (const job of jobs) {
+    await takeJob(store, { job, asked });
+  }
+  await dropWhereNothingChanged(store, { jobs, asked });
+  if (jobs.some((job) => job.more)) {
+    return false;
+  }
+  if (await compareSums(store, { check, sums: sums ?? {} })) {
+    await store.meta.delete("mark");
+    return false;
+  }
+  if (jobs.length > 0 || !mark || known[0]?.value !== mark) {
+    await store.meta.bulkPut([
+      { name: "people_rev", value: people_rev },
+      ...(mark ? [{ name: "mark", value: mark }] : []),
+      ...(aside === undefined || aside === null ? [] : [{ name: "aside", value: aside }]),
+    ]);
+  }
+  if (known[1]) {
+    await store.meta.delete(UPDATE_NEEDED);
+  }
+  return true;
 }

@@ -1,7 +1,9 @@
 /**
  * A job that this person may no longer see. What was done and not yet sent is handed to the server
- * first (it sets it aside for a person to look at); only then rows, photos and drafts go.
+ * first (it sets it aside for a person to look at); only then rows and photos go. A photo whose bytes
+ * nobody else has stays with the person who took it, under "Needs your attention".
  */
+import type { UploadRecord } from "../local/records";
 import type { Store } from "../local/store";
 
 export async function purgeGone(store: Store): Promise<void> {
@@ -20,7 +22,7 @@ export async function purgeIfNothingWaits(store: Store, job_id: string): Promise
       return false;
     }
     await purgePhotos(store, job_id);
-    for (const table of [store.rows, store.overlay, store.uploads]) {
+    for (const table of [store.rows, store.overlay]) {
       await table.where("job_id").equals(job_id).delete();
     }
     // The lane's count stays: should access come back, a used number would look like a clone.
@@ -32,12 +34,44 @@ export async function purgeIfNothingWaits(store: Store, job_id: string): Promise
 async function purgePhotos(store: Store, job_id: string): Promise<void> {
   const rows = await store.rows.where("job_id").equals(job_id).toArray();
   const shown = rows.filter((row) => row.table === "photo").map((row) => row.id);
-  const sending = await store.uploads.where("job_id").equals(job_id).primaryKeys();
-  for (const id of new Set([...shown, ...sending])) {
+  const uploads = await store.uploads.where("job_id").equals(job_id).toArray();
+  const unsent = uploads.filter((upload) => upload.uploaded_at === null);
+  for (const upload of unsent) {
+    await keepUnsent(store, upload);
+  }
+  const kept = new Set(unsent.map((upload) => upload.id));
+  for (const id of new Set([...shown, ...uploads.map((upload) => upload.id)])) {
+    if (kept.has(id)) {
+      continue;
+    }
+    await store.uploads.delete(id);
     await store.photos_full.delete(id);
     await store.thumbs.bulkDelete([
       [id, "thumb"],
       [id, "large"],
     ]);
+  }
+}
+
+/** Held until a pull says that the server waits for it, or until its author decides. */
+async function keepUnsent(store: Store, { id, job_id, taken_at }: UploadRecord): Promise<void> {
+  await store.uploads.update(id, { held: true });
+  const isTold = (await store.attention.where("job_id").equals(job_id).toArray()).some(
+    (item) => item.entity === id,
+  );
+  if (!isTold) {
+    await store.attention.put({
+      id,
+      job_id,
+      type: "photo",
+      entity: id,
+      fields: {},
+      device_time: taken_at,
+      outcome: "photo_unsent",
+      code: "photo_unsent",
+      message: "",
+      problem_fields: {},
+      at: new Date().toISOString(),
+    });
   }
 }

@@ -35,6 +35,8 @@ export async function storeReceipts(store: Store, told: Told): Promise<number> {
 type Storing = { receipt: PushedReceipt; mutation: OutboxRecord; device_id: string };
 
 async function storeReceipt(store: Store, { receipt, mutation, device_id }: Storing) {
+  const overlay = store.overlay.where("mutation_id").equals(mutation.id);
+  const isAside = receipt.outcome === "refused" || receipt.outcome === "set_aside";
   await store.receipts.put({
     ...receipt,
     detail: receipt.detail ? withoutUndefined(receipt.detail) : null,
@@ -42,13 +44,15 @@ async function storeReceipt(store: Store, { receipt, mutation, device_id }: Stor
     device_id,
     stored_at: new Date().toISOString(),
     mutation,
+    shown: isAside ? [] : await overlay.toArray(),
   });
   await store.outbox.delete(mutation.id);
-  const overlay = store.overlay.where("mutation_id").equals(mutation.id);
-  if (receipt.outcome === "refused" || receipt.outcome === "set_aside") {
+  if (isAside) {
     // The server shows the row as it was, and so does the phone; what was meant is kept whole.
     await overlay.delete();
-    await store.uploads.update(mutation.entity, { held: true });
+    if (mutation.type === "photo.add") {
+      await store.uploads.update(mutation.entity, { held: true });
+    }
     await store.attention.put(attentionOf(receipt, mutation));
     return;
   }

@@ -1,4 +1,6 @@
 /** Small pictures of photos that other phones took: kept, so that they show with no signal. */
+import { isDiskFull } from "../local/disk";
+import type { ThumbRecord } from "../local/records";
 import type { Store } from "../local/store";
 import { REQUEST_TIMEOUT_MS } from "./http";
 import type { Line } from "./line";
@@ -10,6 +12,8 @@ const PIXELS: Record<Size, number> = { thumb: 320, large: 1280 };
 const AHEAD = 40;
 /** About 20 MB. (P) */
 const LARGE_KEPT = 60;
+/** Asked for since the app started, and not to be had: an idle round asks for nothing. */
+const nowhere = new Set<string>();
 const OPEN_STATES = new Set(["open", "answered", "sent_back"]);
 
 /** A rendition from this phone, else from the server; undefined when there is neither. */
@@ -26,12 +30,27 @@ async function fetchRendition(
   { id, size }: { id: string; size: Size },
 ): Promise<Blob | undefined> {
   const blob = await fetchBlob(`/api/photos/${id}/${PIXELS[size]}`, wire);
-  if (blob?.type.startsWith("image/")) {
-    await store.thumbs.put({ id, size, blob, kept_at: new Date().toISOString() });
-    await pruneLarge(store);
-    return blob;
+  if (blob === "none") {
+    nowhere.add(id);
+    return undefined;
   }
-  return undefined;
+  if (!blob?.type.startsWith("image/")) {
+    return undefined;
+  }
+  await keep(store, { id, size, blob, kept_at: new Date().toISOString() });
+  return blob;
+}
+
+/** A full phone keeps no pictures that can be fetched again. */
+async function keep(store: Store, record: ThumbRecord): Promise<void> {
+  try {
+    await store.thumbs.put(record);
+    await pruneLarge(store);
+  } catch (problem) {
+    if (!isDiskFull(problem)) {
+      throw problem;
+    }
+  }
 }
 
 /** The small pictures stay; of the large ones those looked at last. Only keys are read. */
@@ -41,13 +60,16 @@ async function pruneLarge(store: Store): Promise<void> {
   await store.thumbs.bulkDelete(large.slice(0, Math.max(0, large.length - LARGE_KEPT)));
 }
 
-async function fetchBlob(path: string, wire: Line["wire"]): Promise<Blob | undefined> {
+async function fetchBlob(path: string, wire: Line["wire"]): Promise<Blob | "none" | undefined> {
   try {
     const response = await wire.fetch(path, {
       headers: { "X-Flarenut-As": wire.as },
       credentials: "same-origin",
       signal: AbortSignal.timeout(REQUEST_TIMEOUT_MS),
     });
+    if (response.status === 404) {
+      return "none";
+    }
     return response.ok ? await response.blob() : undefined;
   } catch {
     // No signal: the screen shows that the picture is not on this phone yet.
@@ -58,7 +80,7 @@ async function fetchBlob(path: string, wire: Line["wire"]): Promise<Blob | undef
 /** What a person will want to see in the basement: the photos of issues that are not closed. */
 export async function keepThumbsOfOpenIssues(line: Line): Promise<void> {
   for (const id of (await missingThumbs(line.store)).slice(0, AHEAD)) {
-    if (!(await fetchRendition(line, { id, size: "thumb" }))) {
+    if (!(await fetchRendition(line, { id, size: "thumb" })) && !nowhere.has(id)) {
       return;
     }
   }
@@ -71,7 +93,7 @@ async function missingThumbs(store: Store): Promise<string[]> {
     const issue = await store.rows.get(["issue", String(fields["issue_id"])]);
     const isOpen = OPEN_STATES.has(String(issue?.fields["state"]));
     const isKept = (await store.thumbs.where("[id+size]").equals([id, "thumb"]).count()) > 0;
-    if (isOpen && !isKept) {
+    if (isOpen && !isKept && !nowhere.has(id)) {
       missing.push(id);
     }
   }

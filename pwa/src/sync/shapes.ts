@@ -67,8 +67,38 @@ export const PullAnswer = v.object({
     }),
   ),
   people_rev: v.nullish(v.number(), 0),
+  /** Sent back, it asks whether anything changed; `changed` is the answer to that. */
+  mark: v.nullish(v.string()),
+  changed: v.nullish(v.boolean(), false),
+  aside: v.nullish(v.string()),
+  sums: v.nullish(v.record(v.string(), v.record(v.string(), v.string())), {}),
 });
 export type PulledJob = v.InferOutput<typeof PullAnswer>["jobs"][number];
+
+/** What the author is told of a mutation that was kept aside, and the mutation as it was sent. */
+const AsideShape = v.object({
+  id: Id,
+  job_id: Id,
+  type: v.string(),
+  entity: v.nullish(v.string(), null),
+  outcome: v.string(),
+  detail: v.looseObject({
+    code: v.optional(v.string()),
+    message: v.optional(v.string()),
+    fields: v.optional(v.unknown()),
+  }),
+  at: v.string(),
+  mutation: v.looseObject({
+    fields: v.fallback(v.nullish(v.record(v.string(), v.unknown())), null),
+    device_time: v.fallback(v.nullish(v.string()), null),
+  }),
+});
+export type AsideItem = v.InferOutput<typeof AsideShape>;
+export const SetAsideAnswer = v.object({
+  items: v.array(AsideShape),
+  more: v.nullish(v.boolean(), false),
+  settled: v.nullish(v.array(Id), []),
+});
 
 export type KnownTable = (typeof TABLES)[number];
 export function isKnownTable(table: string): table is KnownTable {

@@ -56,7 +56,7 @@ function drainFor(who: Session): () => void {
     tell: tellStatus,
   });
   drainer = mine;
-  tellStatus({ signed_in: true, sending: false, photo_progress: null });
+  tellStatus({ signed_in: true, sending: false, is_stuck: false, photo_progress: null });
   const writes = whenWritten(store, () => {
     void askForBackgroundSync();
     mine.kick();
@@ -92,6 +92,7 @@ async function lockedRound(
   const line = lineFor(who, wire);
   return await underLock(navigator.locks, {
     name: lockName(who),
+    signal: wire.signal,
     work: async () => {
       const words = await exchangeWords(line);
       if (words !== "done") {

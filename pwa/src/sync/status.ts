@@ -5,6 +5,8 @@ export type LineStatus = {
   online: boolean;
   signed_in: boolean;
   sending: boolean;
+  /** The last round came to nothing; it is tried again by itself. */
+  is_stuck: boolean;
   photo_progress: { done: number; total: number } | null;
 };
 
@@ -12,6 +14,7 @@ const status = signal<LineStatus>({
   online: globalThis.navigator?.onLine ?? true,
   signed_in: true,
   sending: false,
+  is_stuck: false,
   photo_progress: null,
 });
 export const lineStatus: ReadonlySignal<LineStatus> = status;

@@ -3,10 +3,14 @@
  * lanes with dense numbers, receipts by id, one rev per job, opaque cursors, pages, access. The real
  * code against the real server is tested in the browser stories.
  */
+import type { BaseRecord } from "../local/records";
+import { sumsOf } from "../sync/sums";
+
 type Row = { table: string; id: string; job_id: string; rev: number; fields: object };
 type Sent = { id: string; seq: number; type: string; entity: string; fields: object };
 type Receipt = { id: string; seq: number; outcome: string; rev: number; detail: object | null };
 type Taken = { receipt: Receipt; body: string };
+type Aside = { id: string; job_id: string; type: string; [more: string]: unknown };
 type Asked = { path: string; body: Record<string, unknown>; headers: Headers };
 
 export class FakeServer {
@@ -25,6 +29,15 @@ export class FakeServer {
   refuses = new Set<string>();
   /** Jobs that another writer holds. */
   busy = new Set<string>();
+  /** Work that was set aside, newest first, and what its author has dealt with since. */
+  aside: Aside[] = [];
+  settled = new Set<string>();
+  asideAtOnce = 200;
+  /** A fault of the server's own: its sums count a row that it never sends. */
+  addsToSums: Row | null = null;
+  private marks: string[] = [];
+  /** The app is too old to read answers. */
+  isUpdateNeeded = false;
   log: Asked[] = [];
   /** Called before a request is served; may answer in the server's place or cut the line. */
   before: (asked: Asked) => Response | "cut" | undefined = () => undefined;
@@ -40,7 +53,8 @@ export class FakeServer {
     if (early === "cut") {
       throw new TypeError("network");
     }
-    const answer = early ?? this.serve(asked);
+    const isPull = asked.path === "/api/sync/pull";
+    const answer = early ?? (isPull ? await this.answer(body) : this.serve(asked));
     if (this.after(asked) === "cut") {
       throw new TypeError("network");
     }
@@ -60,13 +74,13 @@ export class FakeServer {
   }
 
   private serve({ path, body }: Asked): Response {
+    if (path.startsWith("/api/set-aside")) {
+      return this.serveAside(path, body);
+    }
     if (path === "/api/sync/push") {
       const lanes = body["lanes"] as { job_id: string; mutations: Sent[] }[];
       const device_id = String(body["device_id"]);
       return json({ lanes: lanes.map((lane) => this.pushLane(device_id, lane)) });
-    }
-    if (path === "/api/sync/pull") {
-      return json(this.pull(body));
     }
     return path === "/api/me" ? json({ person: { id: this.cookie } }) : json({ people: [] });
   }
@@ -120,12 +134,68 @@ export class FakeServer {
     return { id, seq, outcome: "applied", rev, detail: null };
   }
 
+  private serveAside(path: string, body: Record<string, unknown>): Response {
+    if (path.endsWith("/settled")) {
+      for (const id of body["ids"] as string[]) {
+        this.settled.add(id);
+      }
+      return new Response(null, { status: 204 });
+    }
+    const waiting = this.aside.filter((one) => !this.settled.has(one.id));
+    const after = new URL(path, "http://server").searchParams.get("after");
+    const from = after ? waiting.findIndex((one) => one.id === after) + 1 : 0;
+    const items = waiting.slice(from, from + this.asideAtOnce);
+    const more = waiting.length > from + items.length;
+    return json({ items, more, settled: [...this.settled] });
+  }
+
+  /** Everything that the mark of the real server stands for. */
+  private mark(): string {
+    const seen = [...this.heads].filter(([job_id]) => !this.seen || this.seen.has(job_id));
+    const whole = JSON.stringify([this.epoch, seen, this.asideMark()]);
+    if (!this.marks.includes(whole)) {
+      this.marks.push(whole);
+    }
+    return `mark ${this.marks.indexOf(whole)}`;
+  }
+
+  private asideMark(): string {
+    return this.aside.length > 0 ? `${this.aside.length}/${this.settled.size}` : "";
+  }
+
+  /** As the real server: over what it would send, for jobs of which nothing is left to read. */
+  private async sums(body: Record<string, unknown>, unread: Set<string>) {
+    const wanted = ((body["check"] ?? []) as string[]).filter(
+      (id) => this.heads.has(id) && !unread.has(id) && (!this.seen || this.seen.has(id)),
+    );
+    const sums: Record<string, object> = {};
+    for (const job_id of wanted) {
+      const all = [...this.rows, ...(this.addsToSums ? [this.addsToSums] : [])];
+      sums[job_id] = await sumsOf(all.filter((row) => row.job_id === job_id) as BaseRecord[]);
+    }
+    return sums;
+  }
+
+  private async answer(body: Record<string, unknown>) {
+    if (this.isUpdateNeeded) {
+      return json({ error: { code: "update_needed", message: "", fields: {} } }, 426);
+    }
+    const mark = this.mark();
+    if (typeof body["mark"] === "string") {
+      return json({ jobs: [], people_rev: 1, mark, changed: body["mark"] !== mark });
+    }
+    const { jobs } = this.pull(body);
+    const unread = new Set(jobs.filter((one) => one.more).map((one) => one.job_id));
+    const sums = await this.sums(body, unread);
+    return json({ jobs, people_rev: 1, mark, aside: this.asideMark(), sums });
+  }
+
   private pull(body: Record<string, unknown>) {
     const limit = Number(body["limit"]);
     const cursors = new Map(
       (body["cursors"] as string[]).map((text) => [String(JSON.parse(text)[0]), JSON.parse(text)]),
     );
-    const jobs: object[] = [];
+    const jobs: { job_id: string; more: boolean; [field: string]: unknown }[] = [];
     for (const [job_id, head] of this.heads) {
       if (this.seen && !this.seen.has(job_id)) {
         if (cursors.has(job_id)) {
@@ -155,7 +225,7 @@ export class FakeServer {
         last_seq: this.lanes.get(`${String(body["device_id"])}/${job_id}`) ?? 0,
       });
     }
-    return { jobs, people_rev: 1 };
+    return { jobs };
   }
 
   private bump(job_id: string): number {

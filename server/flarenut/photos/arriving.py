@@ -1,33 +1,31 @@
-"""The bytes of a photo arrive: claimed, appended chunk by chunk, and judged when whole.
+"""The bytes of an upload arrive: written down piece by piece, and judged when it is whole.
 
-Whoever holds the claim of an upload may write to it. The claim is a column, checked under
-the row's lock for each chunk, so it holds across processes and machines. A new request takes
-the claim and thereby stops the old one, which may hang on a dead connection for minutes; no
-lock is ever held while waiting for the network.
+They lie in the database until then. A piece and the new count are one transaction, so that a cut,
+a killed server or another server finds exactly what is there, and no folder need be shared.
 """
 
 import datetime as dt
-from collections.abc import Iterator
-from contextlib import contextmanager
+import hashlib
 from dataclasses import dataclass, replace
-from uuid import UUID, uuid4
+from tempfile import SpooledTemporaryFile
+from typing import IO, Any
 
-from sqlalchemy import select
+from sqlalchemy import select, text, update
 
 from flarenut.db import db, writing
-from flarenut.errors import NotFound
 from flarenut.photos.images import NotAPhoto, check_photo
+from flarenut.photos.kept import BLOCK_BYTES, PhotoStore
 from flarenut.photos.renditions import make_renditions_later
-from flarenut.photos.store import DiskStore
-from flarenut.photos.tables import Photo, Upload
+from flarenut.photos.tables import Photo, Upload, UploadPart
+from flarenut.photos.uploads import Arrival, forget_bytes
 from flarenut.photos.verbs import keep_photo, refuse_photo
-
-# A phone may lie in a van for a week before it sees a network again (P).
-UPLOAD_LIVES = dt.timedelta(days=14)
 
 # Bytes damaged on their way are asked for again; a phone that sends the same
 # damaged bytes for the third time holds a damaged photo (P).
 DAMAGED_TIMES_LIMIT = 3
+
+# Whoever keeps a photo shares this lock with others who do; whoever tidies the store has it alone.
+_KEEPING = text("SELECT pg_advisory_xact_lock_shared(hashtext('photos'), hashtext(current_setting('app.company')))")
 
 
 class Stopped(Exception):
@@ -38,139 +36,117 @@ class Damaged(Exception):
     """What arrived is not what was announced; the upload starts again from the first byte."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Arrival:
-    """One request's hold on one upload. Plain values: no row of the database stays open behind it."""
-
-    store: DiskStore
-    photo_id: UUID
-    sha256: str
-    size_bytes: int
-    expires_at: dt.datetime
-    is_finished: bool
-    claim: UUID
-
-    @property
-    def offset(self) -> int:
-        """How much of the photo the server has."""
-        return self.size_bytes if self.is_finished else self.store.received_bytes(self.photo_id)
-
-
-def open_upload(photo: Photo, *, store: DiskStore) -> Arrival:
-    """Find or make the upload of a photo, and take it over. A second create finds the first."""
-    now = dt.datetime.now(dt.UTC)
+def append(arrival: Arrival, *, piece: bytes) -> Arrival:
+    """Write one piece at the end, if this request still holds the claim; an empty one only asks for that."""
     with writing():
-        # The photo's row is the lock: two creates of one photo do not make two uploads.
-        db.session.scalar(select(Photo.id).where(Photo.id == photo.id).with_for_update())
-        upload = db.session.scalar(select(Upload).where(Upload.photo_id == photo.id))
-        if upload is None:
-            upload = Upload(company_id=photo.company_id, photo_id=photo.id, size_bytes=photo.size_bytes, created_at=now)
-            db.session.add(upload)
-        upload.expires_at = now + UPLOAD_LIVES
-        return _claimed(upload, photo=photo, store=store)
-
-
-def resume_upload(photo: Photo, *, store: DiskStore) -> Arrival:
-    """Take over an upload that was made before."""
-    with writing():
-        wanted = select(Upload).where(Upload.photo_id == photo.id).with_for_update()
-        upload = db.session.scalar(wanted)
-        if upload is None:
-            raise NotFound("unknown_upload", "There is no upload of this photo. Create it first.")
-        return _claimed(upload, photo=photo, store=store)
-
-
-def _claimed(upload: Upload, *, photo: Photo, store: DiskStore) -> Arrival:
-    upload.claim = uuid4()
-    return Arrival(
-        store=store,
-        photo_id=photo.id,
-        sha256=photo.sha256,
-        size_bytes=upload.size_bytes,
-        expires_at=upload.expires_at,
-        is_finished=upload.finished_at is not None,
-        claim=upload.claim,
-    )
-
-
-@contextmanager
-def _held(arrival: Arrival) -> Iterator[Upload]:
-    """For the length of one chunk, nobody else writes; stopped, if someone newer holds the claim."""
-    with writing():
-        wanted = select(Upload).where(Upload.photo_id == arrival.photo_id).with_for_update()
-        upload = db.session.scalar(wanted.execution_options(populate_existing=True))
-        if upload is None or upload.claim != arrival.claim:
+        company_id = db.session.scalar(_counted(arrival, more_bytes=len(piece)))
+        if company_id is None:
             raise Stopped
-        yield upload
+        if piece:
+            part = UploadPart(company_id=company_id, upload_id=arrival.upload_id, from_byte=arrival.received_bytes)
+            part.content = piece
+            db.session.add(part)
+    return replace(arrival, received_bytes=arrival.received_bytes + len(piece))
 
 
-def append_chunk(arrival: Arrival, chunk: bytes) -> None:
-    """Write one chunk at the end."""
-    with _held(arrival):
-        arrival.store.append(arrival.photo_id, chunk)
+def _counted(arrival: Arrival, *, more_bytes: int) -> Any:
+    """Claim and count are looked at in the statement that changes them, so no two requests both succeed."""
+    mine = (
+        Upload.id == arrival.upload_id,
+        Upload.claim == arrival.claim,
+        # Should the answer to a commit be lost, the same piece does not count twice.
+        Upload.received_bytes == arrival.received_bytes,
+    )
+    if more_bytes == 0:
+        return select(Upload.company_id).where(*mine)
+    counted = update(Upload).where(*mine).values(received_bytes=Upload.received_bytes + more_bytes)
+    return counted.returning(Upload.company_id).execution_options(synchronize_session=False)
 
 
-def take_back(arrival: Arrival, *, to_bytes: int) -> None:
-    """Forget the bytes of this request: its checksum says that they were damaged."""
-    with _held(arrival):
-        arrival.store.cut_back(arrival.photo_id, to_bytes=to_bytes)
-
-
-def finish_if_whole(arrival: Arrival) -> Arrival:
+def finish_if_whole(arrival: Arrival, *, store: PhotoStore) -> Arrival:
     """Once every byte is here, keep the photo or say why not.
 
     Called by every request and not by the last PATCH alone: that one may have been
     cut between its last byte and its answer.
     """
-    if arrival.is_finished or arrival.offset < arrival.size_bytes:
+    if arrival.is_finished or arrival.room_bytes > 0:
         return arrival
-    if arrival.store.part_sha256(arrival.photo_id) != arrival.sha256:
-        _start_again(arrival)
-        return replace(arrival, is_finished=True)
-    try:
-        check_photo(arrival.store.part(arrival.photo_id))
-    except NotAPhoto as error:
-        _refuse(arrival, reason=str(error))
-    else:
-        _keep(arrival)
-    return replace(arrival, is_finished=True)
-
-
-def _keep(arrival: Arrival) -> None:
-    arrival.store.keep_part(arrival.photo_id, sha256=arrival.sha256)
-    with _held(arrival) as upload:
-        upload.finished_at = dt.datetime.now(dt.UTC)
-        keep_photo(db.session.get_one(Photo, arrival.photo_id))
-    arrival.store.drop_part(arrival.photo_id)
-    make_renditions_later(arrival.store, sha256=arrival.sha256)
-
-
-def _start_again(arrival: Arrival) -> None:
-    with _held(arrival) as upload:
-        upload.damaged_times += 1
-        is_hopeless = upload.damaged_times >= DAMAGED_TIMES_LIMIT
-        if not is_hopeless:
-            arrival.store.cut_back(arrival.photo_id, to_bytes=0)
-    if not is_hopeless:
-        raise Damaged
-    _refuse(arrival, reason="The bytes that arrived are not the photo that was announced (sha256 differs).")
-
-
-def _refuse(arrival: Arrival, *, reason: str) -> None:
-    with _held(arrival) as upload:
-        upload.finished_at = dt.datetime.now(dt.UTC)
-        refuse_photo(db.session.get_one(Photo, arrival.photo_id), reason=reason)
-    arrival.store.drop_part(arrival.photo_id)
-
-
-def drop_expired(store: DiskStore) -> None:
-    """Forget half-sent photos that nobody has asked for in a long time. Their rows stay pending."""
+    outcome = Outcome()
     with writing():
-        stale = select(Upload).where(
-            Upload.company_id == store.company_id,
-            Upload.finished_at.is_(None),
-            Upload.expires_at < dt.datetime.now(dt.UTC),
-        )
-        for upload in db.session.scalars(stale.limit(20).with_for_update(skip_locked=True)):
-            store.drop_part(upload.photo_id)
-            db.session.delete(upload)
+        upload = _locked(arrival)
+        if upload.finished_at is None and upload.received_bytes == upload.size_bytes:
+            outcome = _judge(upload, store=store)
+        is_finished = upload.finished_at is not None
+        arrival = replace(arrival, received_bytes=upload.received_bytes, is_finished=is_finished)
+    if outcome.is_damaged:
+        raise Damaged
+    if outcome.kept_sha256:
+        make_renditions_later(store, sha256=outcome.kept_sha256)
+    return arrival
+
+
+@dataclass(frozen=True, kw_only=True)
+class Outcome:
+    """What is still to be done once the judgement is written down."""
+
+    kept_sha256: str = ""
+    is_damaged: bool = False
+
+
+def _locked(arrival: Arrival) -> Upload:
+    """What is whole is judged once, by whoever comes first, whatever is claimed meanwhile."""
+    wanted = select(Upload).where(Upload.id == arrival.upload_id).with_for_update()
+    upload = db.session.scalar(wanted.execution_options(populate_existing=True))
+    if upload is None:
+        raise Stopped
+    return upload
+
+
+def _judge(upload: Upload, *, store: PhotoStore) -> Outcome:
+    """Keep the photo, refuse it or have it sent again. An upload that is no photo's just waits for one."""
+    photo = db.session.get(Photo, upload.photo_id) if upload.photo_id else None
+    if photo is None:
+        upload.finished_at = dt.datetime.now(dt.UTC)
+        return Outcome()
+    with SpooledTemporaryFile(max_size=4 * BLOCK_BYTES) as content:
+        if _gather(upload, content=content) != photo.sha256:
+            return _start_again(upload, photo=photo)
+        content.seek(0)
+        try:
+            check_photo(content)
+        except NotAPhoto as error:
+            _end(upload)
+            refuse_photo(photo, reason=str(error))
+            return Outcome()
+        content.seek(0)
+        db.session.execute(_KEEPING)
+        store.keep(photo.sha256, content=content)
+    _end(upload)
+    keep_photo(photo)
+    return Outcome(kept_sha256=photo.sha256)
+
+
+def _gather(upload: Upload, *, content: IO[bytes]) -> str:
+    """Join the pieces, and say what they contain as their sha256."""
+    digest = hashlib.sha256()
+    pieces = select(UploadPart.content).where(UploadPart.upload_id == upload.id).order_by(UploadPart.from_byte)
+    for piece in db.session.scalars(pieces.execution_options(yield_per=16)):
+        digest.update(piece)
+        content.write(piece)
+    return digest.hexdigest()
+
+
+def _end(upload: Upload) -> None:
+    """The pieces are kept elsewhere, or will never be needed; the count stays for whoever asks."""
+    forget_bytes(upload)
+    upload.received_bytes, upload.finished_at = upload.size_bytes, dt.datetime.now(dt.UTC)
+
+
+def _start_again(upload: Upload, *, photo: Photo) -> Outcome:
+    upload.damaged_times += 1
+    if upload.damaged_times < DAMAGED_TIMES_LIMIT:
+        forget_bytes(upload)
+        return Outcome(is_damaged=True)
+    _end(upload)
+    refuse_photo(photo, reason="The bytes that arrived are not the photo that was announced (sha256 differs).")
+    return Outcome()

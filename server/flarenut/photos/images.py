@@ -1,10 +1,9 @@
 """Is this a photo that we can show, and how is a smaller one made from it?"""
 
-from pathlib import Path
+import io
+from typing import BinaryIO
 
 from PIL import Image, ImageOps, UnidentifiedImageError
-
-from flarenut.photos.store import write_atomically
 
 FORMATS = ("JPEG", "PNG", "WEBP")
 
@@ -21,10 +20,10 @@ class NotAPhoto(Exception):
     """The bytes are no photo that can be kept. The words say why."""
 
 
-def check_photo(path: Path) -> None:
+def check_photo(content: BinaryIO) -> None:
     """Decode every pixel: a file that only begins like a photo is none."""
     try:
-        with Image.open(path, formats=FORMATS) as image:
+        with Image.open(content, formats=FORMATS) as image:
             _check_size(image)
             image.load()
     except (Image.DecompressionBombError, Image.DecompressionBombWarning) as error:
@@ -44,13 +43,13 @@ def _too_many_pixels() -> str:
     return f"This image has more than {MAX_PIXELS // 1_000_000} million pixels, which is the limit."
 
 
-def media_type(path: Path) -> str:
+def media_type(content: BinaryIO) -> str:
     """What to tell the browser that the kept photo is."""
-    with Image.open(path, formats=FORMATS) as image:
+    with Image.open(content, formats=FORMATS) as image:
         return MEDIA_TYPES[image.format or "JPEG"]
 
 
-def make_rendition(whole: Path, *, path: Path, side_px: int) -> None:
+def make_rendition(whole: BinaryIO, *, side_px: int) -> BinaryIO:
     """A smaller JPEG from the pixels alone: turned upright, and with nothing else of the file.
 
     What a phone wrote beside the pixels, the place among it, does not travel on.
@@ -61,7 +60,10 @@ def make_rendition(whole: Path, *, path: Path, side_px: int) -> None:
         upright = ImageOps.exif_transpose(image)
         upright.thumbnail((side_px, side_px), Image.Resampling.LANCZOS)
         flat = _on_white(upright)
-    write_atomically(path, write=lambda draft: flat.save(draft, "JPEG", quality=QUALITY, progressive=True))
+    written = io.BytesIO()
+    flat.save(written, "JPEG", quality=QUALITY, progressive=True)
+    written.seek(0)
+    return written
 
 
 def _on_white(image: Image.Image) -> Image.Image:

@@ -23,6 +23,7 @@ WIRE_FIELDS = {
         "refused_reason",
         "taken_at",
         "by_name",
+        "marks",
     ],
 }
 

@@ -2,12 +2,12 @@
 
 from concurrent.futures import ThreadPoolExecutor
 from functools import cache
-from pathlib import Path
+from typing import BinaryIO
 
 import structlog
 
 from flarenut.photos.images import make_rendition
-from flarenut.photos.store import DiskStore
+from flarenut.photos.kept import NotKept, PhotoStore, rendition_name
 
 log = structlog.get_logger(__name__)
 
@@ -23,22 +23,27 @@ def _worker() -> ThreadPoolExecutor:
     return ThreadPoolExecutor(max_workers=1, thread_name_prefix="renditions")
 
 
-def make_renditions_later(store: DiskStore, *, sha256: str) -> None:
+def make_renditions_later(store: PhotoStore, *, sha256: str) -> None:
     """Have every size ready before anyone asks. If this fails, asking makes it again."""
     for side_px in SIDES_PX:
         _worker().submit(_make_quietly, store, sha256, side_px)
 
 
-def _make_quietly(store: DiskStore, sha256: str, side_px: int) -> None:
+def _make_quietly(store: PhotoStore, sha256: str, side_px: int) -> None:
     try:
-        rendition(store, sha256=sha256, side_px=side_px)
+        rendition(store, sha256=sha256, side_px=side_px).close()
     except Exception:  # Nobody waits for this thread; the log is where it is told.
         log.exception("rendition_failed", sha256=sha256, side_px=side_px)
 
 
-def rendition(store: DiskStore, *, sha256: str, side_px: int) -> Path:
+def rendition(store: PhotoStore, *, sha256: str, side_px: int) -> BinaryIO:
     """The smaller copy, made now if it is not there yet."""
-    path = store.rendition(sha256, side_px=side_px)
-    if not path.exists():
-        make_rendition(store.whole(sha256), path=path, side_px=side_px)
-    return path
+    name = rendition_name(sha256, side_px=side_px)
+    try:
+        return store.read(name)
+    except NotKept:
+        with store.read(sha256) as whole:
+            smaller = make_rendition(whole, side_px=side_px)
+        store.keep(name, content=smaller)
+        smaller.seek(0)
+        return smaller

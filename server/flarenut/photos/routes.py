@@ -1,145 +1,159 @@
 """Addresses of photos: bytes come by tus, and go as renditions."""
 
-from collections.abc import Iterator
+import io
 from uuid import UUID
 
 from flask import Response, current_app, request, send_file, url_for
 from flask.typing import ResponseReturnValue
 from flask_smorest import Blueprint
-from werkzeug.exceptions import ClientDisconnected
 
-from flarenut.errors import NotFound, TooLarge, error_answer
+from flarenut.errors import NotAllowed, NotFound, TooLarge, error_answer
 from flarenut.people.access import access, access_public
 from flarenut.people.actor import Actor, current_actor
 from flarenut.people.sessions import AS_HEADER
 from flarenut.photos import tus
-from flarenut.photos.arriving import (
-    Arrival,
-    Damaged,
-    Stopped,
-    append_chunk,
-    drop_expired,
-    finish_if_whole,
-    open_upload,
-    resume_upload,
-    take_back,
-)
+from flarenut.photos.arriving import Damaged, Stopped, append, finish_if_whole
 from flarenut.photos.images import media_type
+from flarenut.photos.incoming import Cut, past_the_end, pieces
+from flarenut.photos.kept import NotKept, PhotoStore
 from flarenut.photos.reads import find_photo
 from flarenut.photos.renditions import rendition
 from flarenut.photos.shapes import LARGEST_PHOTO_BYTES
-from flarenut.photos.store import DiskStore
+from flarenut.photos.store import photo_store
 from flarenut.photos.tables import Photo
+from flarenut.photos.uploads import Arrival, end_upload, forget_expired, make_unclaimed, open_upload, resume_upload
 
 blueprint = Blueprint("photos", __name__, url_prefix="/api/photos", description="Photos and their bytes")
 
-# A cut loses at most this, so that even a line that holds for seconds only makes progress;
-# a photo of 1 MB takes the lock of its row 64 times, a quarter of a second on two busy cores (measured).
-CHUNK_BYTES = 16 * 1024
 UPLOADS = "/uploads"
+BELOW = f"/api/photos{UPLOADS}"
+ONE = f"{UPLOADS}/<upload_id>"  # any text: what is no id is an unknown upload like any other
 
 # The bytes behind an address never change, but they are private to whoever may see the issue.
 KEEP_S = 365 * 24 * 3600
 
 
-def _store() -> DiskStore:
-    return DiskStore(root=current_app.config["FLARENUT_PHOTO_DIR"], company_id=current_actor().company_id)
+def _store() -> PhotoStore:
+    return photo_store(current_app.config, company_id=current_actor().company_id)
 
 
-@blueprint.route(UPLOADS, methods=["OPTIONS"], provide_automatic_options=False)
-@blueprint.route(f"{UPLOADS}/<uuid:photo_id>", methods=["OPTIONS"], provide_automatic_options=False)
+@blueprint.route(UPLOADS, methods=["OPTIONS"], provide_automatic_options=False, strict_slashes=False)
+@blueprint.route(ONE, methods=["OPTIONS"], provide_automatic_options=False)
 @access_public
-def abilities(photo_id: UUID | None = None) -> Response:  # noqa: ARG001 -- the same for every upload.
+def abilities(upload_id: str = "") -> Response:  # noqa: ARG001 -- the same for every upload.
     """What this server can do with uploads."""
-    response = tus.say_abilities(Response(status=204))
+    response = Response(status=200)
+    response.headers["Tus-Version"] = tus.VERSION
     response.headers["Tus-Extension"] = tus.EXTENSIONS
     response.headers["Tus-Max-Size"] = str(LARGEST_PHOTO_BYTES)
     response.headers["Tus-Checksum-Algorithm"] = ",".join(tus.CHECKSUMS)
     return response
 
 
-@blueprint.route(UPLOADS, methods=["POST"])
+@blueprint.route(UPLOADS, methods=["POST"], strict_slashes=False)
 @access("technician", "dispatcher", "contractor")
 def create_upload() -> Response:
-    """Begin, or find again, the upload of a photo that was announced."""
+    """Begin an upload, or find that of a photo again. One that names no photo is forgotten after a day."""
     tus.check_version(request)
     photo_id, size_bytes = tus.photo_id_of(request), tus.size_header(request, "Upload-Length")
-    drop_expired(_store())
-    photo = find_photo(photo_id, actor=current_actor())
-    _check_size(photo, size_bytes=size_bytes)
-    arrival = open_upload(photo, store=_store())
-    if request.mimetype == tus.BODY_TYPE and arrival.offset == 0 and not arrival.is_finished:
-        _take_body(arrival)
-    response = tus.say_progress(Response(status=201), finish_if_whole(arrival))
-    response.headers["Location"] = url_for("photos.take_bytes", photo_id=photo_id, _external=True)
+    _check_create(size_bytes=size_bytes)
+    forget_expired()
+    arrival = _open(photo_id, size_bytes=size_bytes)
+    if tus.has_body(request) and arrival.received_bytes == 0 and not arrival.is_finished:
+        arrival = _take_body(arrival)
+    response = tus.say_progress(Response(status=201), finish_if_whole(arrival, store=_store()))
+    response.headers["Location"] = url_for("photos.take_bytes", upload_id=arrival.upload_id, _external=True)
     return response
 
 
-def _check_size(photo: Photo, *, size_bytes: int) -> None:
+def _check_create(*, size_bytes: int) -> None:
+    """Whatever can be said about a create before anything is made."""
     if size_bytes > LARGEST_PHOTO_BYTES:
         raise TooLarge("photo_too_large", f"A photo may have at most {LARGEST_PHOTO_BYTES} bytes.")
+    if tus.has_body(request):
+        tus.check_body_type(request)
+        tus.Checksum(request)
+    if (request.content_length or 0) > size_bytes:
+        raise past_the_end()
+
+
+def _open(photo_id: UUID | None, *, size_bytes: int) -> Arrival:
+    actor, said = current_actor(), tus.said_metadata(request)
+    if photo_id is None:
+        if actor.role == "contractor":
+            raise NotAllowed("not_your_photo", "A contractor's upload names a photo.")
+        return make_unclaimed(actor, size_bytes=size_bytes, said_metadata=said)
+    photo = find_photo(photo_id, actor=actor)
+    _check_announced(photo, size_bytes=size_bytes)
+    return open_upload(photo, said_metadata=said)
+
+
+def _check_announced(photo: Photo, *, size_bytes: int) -> None:
     if size_bytes != photo.size_bytes:
         message = f"This photo was announced with {photo.size_bytes} bytes, not {size_bytes}."
         raise tus.TusError(400, code="size_differs", message=message)
 
 
-@blueprint.route(f"{UPLOADS}/<uuid:photo_id>", methods=["HEAD"])
+@blueprint.route(ONE, methods=["HEAD"])
 @access("technician", "dispatcher", "contractor")
-def see_offset(photo_id: UUID) -> Response:
+def see_offset(upload_id: str) -> Response:
     """How much has arrived. Whoever still writes to this upload is stopped: the asker goes on from here."""
     tus.check_version(request)
-    arrival = resume_upload(find_photo(photo_id, actor=current_actor()), store=_store())
-    response = tus.say_progress(Response(status=200), finish_if_whole(arrival))
+    arrival = resume_upload(_id(upload_id), actor=current_actor())
+    response = tus.say_progress(Response(status=200), finish_if_whole(arrival, store=_store()))
     response.headers["Upload-Length"] = str(arrival.size_bytes)
+    if arrival.said_metadata:
+        response.headers["Upload-Metadata"] = arrival.said_metadata
     response.headers["Cache-Control"] = "no-store"
     return response
 
 
-@blueprint.route(f"{UPLOADS}/<uuid:photo_id>", methods=["PATCH"])
+@blueprint.route(ONE, methods=["PATCH"])
 @access("technician", "dispatcher", "contractor")
-def take_bytes(photo_id: UUID) -> Response:
+def take_bytes(upload_id: str) -> Response:
     """Append what comes, and keep it even if the line is cut before the end."""
     tus.check_version(request)
     tus.check_body_type(request)
     said_offset = tus.size_header(request, "Upload-Offset")
-    arrival = resume_upload(find_photo(photo_id, actor=current_actor()), store=_store())
-    if said_offset != arrival.offset:
-        message = f"The server has {arrival.offset} bytes of this photo, not {said_offset}."
-        raise tus.TusError(409, code="offset_differs", message=message)
-    _take_body(arrival)
-    return tus.say_progress(Response(status=204), finish_if_whole(arrival))
+    arrival = resume_upload(_id(upload_id), actor=current_actor())
+    if said_offset != arrival.received_bytes:
+        true = str(arrival.received_bytes)
+        message = f"The server has {true} bytes of this upload, not {said_offset}."
+        raise tus.TusError(409, code="offset_differs", message=message, headers={"Upload-Offset": true})
+    arrival = finish_if_whole(_take_body(arrival), store=_store())
+    return tus.say_progress(Response(status=204), arrival)
 
 
-def _take_body(arrival: Arrival) -> None:
-    started_at, room = arrival.offset, arrival.size_bytes - arrival.offset
-    if (request.content_length or 0) > room:
-        raise TooLarge("past_the_end", f"Only {room} bytes of this photo are missing; the body has more.")
-    checksum = tus.Checksum(request)
+@blueprint.route(ONE, methods=["DELETE"])
+@access("technician", "dispatcher", "contractor")
+def terminate(upload_id: str) -> Response:
+    """Forget what has arrived. A photo that is stored already stays: nothing a person made is destroyed."""
+    tus.check_version(request)
+    end_upload(_id(upload_id), actor=current_actor())
+    return Response(status=204)
+
+
+def _id(said: str) -> UUID:
     try:
-        for chunk in _chunks(room):
-            checksum.take(chunk)
-            append_chunk(arrival, chunk)
-    finally:
-        arrival.store.sync_part(arrival.photo_id)
-    if checksum.is_wrong:
-        take_back(arrival, to_bytes=started_at)
-        raise tus.TusError(460, code="checksum_mismatch", message="These bytes were damaged on their way.")
+        return UUID(said)
+    except ValueError as error:
+        raise NotFound("unknown_upload", "There is no such upload. Create it first.") from error
 
 
-def _chunks(room: int) -> Iterator[bytes]:
-    """The body piece by piece, never as a whole; a body of unknown length ends at the photo's."""
-    request.max_content_length = LARGEST_PHOTO_BYTES
-    while chunk := request.stream.read(CHUNK_BYTES):
-        room -= len(chunk)
-        if room < 0:
-            raise TooLarge("past_the_end", "The body goes on past the end of the photo.")
-        yield chunk
+def _take_body(arrival: Arrival) -> Arrival:
+    if (request.content_length or 0) > arrival.room_bytes:
+        raise past_the_end()
+    checksum = tus.Checksum(request)
+    for piece in pieces(request, room_bytes=arrival.room_bytes, checksum=checksum):
+        arrival = append(arrival, piece=piece)
+    return arrival
 
 
 @blueprint.errorhandler(tus.TusError)
 def _tell(error: tus.TusError) -> ResponseReturnValue:
     response = current_app.make_response(error_answer(error.status, code=error.code, message=error.message, fields={}))
-    return tus.say_abilities(response)
+    response.headers.update(error.headers)
+    return response
 
 
 @blueprint.errorhandler(Stopped)
@@ -153,15 +167,16 @@ def _tell_damaged(_error: Damaged) -> ResponseReturnValue:
     return error_answer(460, code="checksum_mismatch", message=message, fields={})
 
 
-@blueprint.errorhandler(ClientDisconnected)
-def _tell_nobody(_error: ClientDisconnected) -> ResponseReturnValue:
+@blueprint.errorhandler(Cut)
+def _tell_nobody(_error: Cut) -> ResponseReturnValue:
     """The line was cut; what came is kept, and this answer reaches nobody."""
     return error_answer(400, code="cut", message="The line was cut. What came is kept.", fields={})
 
 
-@blueprint.after_request
+@blueprint.after_app_request
 def _name_version(response: Response) -> Response:
-    if UPLOADS in request.path:
+    """Also on what never reached this file: a method that is not taken, a caller who is not known."""
+    if request.path.startswith(BELOW):
         response.headers["Tus-Resumable"] = tus.VERSION
     return response
 
@@ -181,16 +196,24 @@ def show_photo(photo_id: UUID, size: str) -> Response:
     photo = find_photo(photo_id, actor=current_actor())
     if photo.state != "stored":
         raise NotFound("photo_not_here", "The bytes of this photo have not arrived.", {"state": photo.state})
-    store, sha256 = _store(), photo.sha256
-    whole = store.whole(sha256)
-    path = whole if size == "full" else rendition(store, sha256=sha256, side_px=int(size))
-    response = send_file(
-        path,
-        mimetype=media_type(whole) if size == "full" else "image/jpeg",
-        etag=f"{sha256}-{size}",
-        conditional=True,
-    )
+    etag = f"{photo.sha256}-{size}"
+    response = Response(status=304) if request.if_none_match.contains(etag) else _pixels(photo, size=size)
+    response.set_etag(etag)
     response.headers["Cache-Control"] = _how_long(current_actor())
     response.vary.add(AS_HEADER)  # one browser may hold a link and someone's sign-in
     response.headers["X-Content-Type-Options"] = "nosniff"
     return response
+
+
+def _pixels(photo: Photo, *, size: str) -> Response:
+    store = _store()
+    try:
+        if size != "full":
+            return send_file(rendition(store, sha256=photo.sha256, side_px=int(size)), mimetype="image/jpeg")
+        with store.read(photo.sha256) as kept:
+            whole = io.BytesIO(kept.read())
+    except NotKept as error:
+        raise NotFound("photo_lost", "The bytes of this photo are missing on the server.") from error
+    mimetype = media_type(whole)
+    whole.seek(0)
+    return send_file(whole, mimetype=mimetype)

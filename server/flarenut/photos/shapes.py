@@ -2,6 +2,7 @@
 
 from marshmallow import fields, validate
 
+from flarenut.photos.marks import Marks
 from flarenut.shape import Shape, Whole, moment, row_id_or_none
 
 # The phone sends at most 2,048 px as JPEG, about 1 MB; 20 MB leaves room for a full photo (P).
@@ -20,3 +21,8 @@ class PhotoAdd(Shape):
     width_px = Whole(low=1, high=LARGEST_SIDE_PX, required=True)
     height_px = Whole(low=1, high=LARGEST_SIDE_PX, required=True)
     taken_at = moment()
+    marks = Marks(load_default=list)
+
+
+class PhotoMark(Shape):
+    marks = Marks(required=True)

@@ -1,9 +1,11 @@
 """Photos, and the uploads that bring their bytes."""
 
 from datetime import datetime
+from typing import Any
 from uuid import UUID
 
-from sqlalchemy import CheckConstraint, DateTime, ForeignKey, Index, Text
+from sqlalchemy import CheckConstraint, DateTime, ForeignKey, Index, LargeBinary, Text, UniqueConstraint, text
+from sqlalchemy.dialects.postgresql import JSONB
 from sqlalchemy.orm import Mapped, mapped_column
 
 from flarenut.db import CompanyRow, JobRow
@@ -25,6 +27,8 @@ class Photo(JobRow):
     refused_reason: Mapped[str | None] = mapped_column(Text)
     taken_at: Mapped[datetime] = mapped_column(DateTime(timezone=True))
     by_name: Mapped[str] = mapped_column(Text)
+    # Drawn over the picture wherever it shows; they are only ever added to.
+    marks: Mapped[list[dict[str, Any]]] = mapped_column(JSONB, default=list, server_default=text("'[]'"))
     # Server only: was its issue ever the contractor's while it hung there?
     shown_to_contractor: Mapped[bool] = mapped_column(default=False)
 
@@ -36,16 +40,20 @@ class Photo(JobRow):
 
 
 class Upload(CompanyRow):
-    """The bytes of one photo on their way. One for each photo, so that a second create finds the first.
+    """Bytes on their way. A photo's upload has the photo's id, so that a second create finds the first.
 
-    How much has arrived is the length of the part file, never a column: a server
-    killed in the middle of a chunk must not believe in bytes that it does not have.
+    Every piece that arrives is written together with the new count, in one transaction: whoever
+    asks any server is told exactly what is there, whatever was killed meanwhile.
     """
 
     __tablename__ = "upload"
 
-    photo_id: Mapped[UUID] = mapped_column(ForeignKey("photo.id"), unique=True)
+    # An upload that nobody has announced as a photo is the device's that made it, and is soon forgotten.
+    photo_id: Mapped[UUID | None] = mapped_column(ForeignKey("photo.id"), unique=True)
+    device_id: Mapped[UUID | None] = mapped_column(ForeignKey("device.id"))
     size_bytes: Mapped[int]
+    received_bytes: Mapped[int] = mapped_column(default=0)
+    said_metadata: Mapped[str] = mapped_column(Text, default="")
     # Whoever holds the claim may write. A new request takes it and so stops the old one,
     # which may hang on a dead connection for minutes.
     claim: Mapped[UUID | None]
@@ -54,4 +62,19 @@ class Upload(CompanyRow):
     expires_at: Mapped[datetime] = mapped_column(DateTime(timezone=True), index=True)
     finished_at: Mapped[datetime | None] = mapped_column(DateTime(timezone=True))
 
-    __table_args__ = (CheckConstraint("size_bytes > 0", name="size"),)
+    __table_args__ = (
+        CheckConstraint("received_bytes BETWEEN 0 AND size_bytes", name="size"),
+        CheckConstraint("num_nonnulls(photo_id, device_id) = 1", name="whose"),
+    )
+
+
+class UploadPart(CompanyRow):
+    """A piece of an upload, kept here until the upload is whole: every server sees it at once."""
+
+    __tablename__ = "upload_part"
+
+    upload_id: Mapped[UUID] = mapped_column(ForeignKey("upload.id", ondelete="CASCADE"))
+    from_byte: Mapped[int]
+    content: Mapped[bytes] = mapped_column(LargeBinary)
+
+    __table_args__ = (UniqueConstraint("upload_id", "from_byte"),)

@@ -1,4 +1,4 @@
-"""The words of the protocol: tus 1.0.0 with creation, creation-with-upload, expiration and checksum.
+"""The words of the protocol: tus 1.0.0 with creation, creation-with-upload, checksum, expiration, termination.
 
 tus.io, Resumable upload protocol 1.0.x (an open protocol). What the bytes mean is not known here.
 """
@@ -6,6 +6,7 @@ tus.io, Resumable upload protocol 1.0.x (an open protocol). What the bytes mean 
 import base64
 import binascii
 import hashlib
+import hmac
 from email.utils import format_datetime
 from typing import Any
 from uuid import UUID
@@ -13,27 +14,29 @@ from uuid import UUID
 from flask import Request, Response
 
 from flarenut.errors import FlarenutError
-from flarenut.photos.arriving import Arrival
+from flarenut.photos.uploads import Arrival
 
 VERSION = "1.0.0"
-EXTENSIONS = "creation,creation-with-upload,expiration,checksum"
+EXTENSIONS = "creation,creation-with-upload,checksum,expiration,termination"
 CHECKSUMS = ("sha1", "sha256")
 BODY_TYPE = "application/offset+octet-stream"
 LONGEST_COUNT = 18  # digits: more bytes than there are disks for, and what a 64-bit number holds
 
 
 class TusError(FlarenutError):
-    """The protocol names a status for each of its errors."""
+    """The protocol names a status for each of its errors, and sometimes a header."""
 
-    def __init__(self, status: int, *, code: str, message: str) -> None:
+    def __init__(self, status: int, *, code: str, message: str, headers: dict[str, str] | None = None) -> None:
         super().__init__(code, message)
         self.status = status
+        self.headers = headers or {}
 
 
 def check_version(request: Request) -> None:
     """Speak the same version or say so, before anything else is looked at."""
     if request.headers.get("Tus-Resumable") != VERSION:
-        raise TusError(412, code="tus_version", message=f"This server speaks tus {VERSION} and no other version.")
+        message = f"This server speaks tus {VERSION} and no other version."
+        raise TusError(412, code="tus_version", message=message, headers={"Tus-Version": VERSION})
 
 
 def check_body_type(request: Request) -> None:
@@ -42,63 +45,94 @@ def check_body_type(request: Request) -> None:
         raise TusError(415, code="wrong_media_type", message=f"The body must be {BODY_TYPE}.")
 
 
+def has_body(request: Request) -> bool:
+    """Do bytes come along?"""
+    return bool(request.content_length) or "chunked" in request.headers.get("Transfer-Encoding", "").lower()
+
+
 def size_header(request: Request, name: str) -> int:
     """A header that holds a count of bytes."""
-    said = request.headers.get(name, "")
+    said = request.headers.get(name, "").strip()
     if not (said.isascii() and said.isdigit() and len(said) <= LONGEST_COUNT):
         raise TusError(400, code="bad_header", message=f"The header {name} must be a count of bytes.")
     return int(said)
 
 
-def photo_id_of(request: Request) -> UUID:
-    """Which photo an upload is for, out of `Upload-Metadata: photo_id <base64>`."""
-    for pair in request.headers.get("Upload-Metadata", "").split(","):
-        name, _, value = pair.strip().partition(" ")
-        if name == "photo_id":
-            return _decoded_id(value)
-    raise TusError(400, code="photo_id_missing", message="Upload-Metadata must carry photo_id.")
-
-
-def _decoded_id(value: str) -> UUID:
+def photo_id_of(request: Request) -> UUID | None:
+    """Which photo an upload is for, out of `Upload-Metadata: photo_id <base64>`; it may be for none."""
+    said = _metadata(request).get("photo_id")
+    if said is None:
+        return None
     try:
-        return UUID(base64.b64decode(value, validate=True).decode("ascii"))
-    except (binascii.Error, ValueError) as error:
+        return UUID(said.decode("ascii"))
+    except ValueError as error:
         message = "photo_id in Upload-Metadata must be a UUID in base64."
         raise TusError(400, code="photo_id_wrong", message=message) from error
+
+
+def _metadata(request: Request) -> dict[str, bytes]:
+    """Pairs `key value` between commas; a value is base64 and may be left out, a key comes once."""
+    found: dict[str, bytes] = {}
+    said = said_metadata(request)
+    for pair in said.split(",") if said else ():
+        key, _, value = pair.strip().partition(" ")
+        if not key or not key.isascii() or key in found:
+            raise _bad_metadata("every pair must have a name of its own, in ASCII")
+        try:
+            found[key] = base64.b64decode(value.strip(), validate=True)
+        except binascii.Error as error:
+            raise _bad_metadata(f"the value of {key} must be base64") from error
+    return found
+
+
+def _bad_metadata(why: str) -> TusError:
+    return TusError(400, code="bad_metadata", message=f"Upload-Metadata cannot be read: {why}.")
+
+
+def said_metadata(request: Request) -> str:
+    """As it was sent, for whoever asks for it again."""
+    return request.headers.get("Upload-Metadata", "").strip()
 
 
 class Checksum:
     """What the sender says about its own body, held against the body as it arrives."""
 
     def __init__(self, request: Request) -> None:
-        self._algorithm, _, said = request.headers.get("Upload-Checksum", "").partition(" ")
-        self._said = said
-        if self._algorithm and self._algorithm not in CHECKSUMS:
+        said = request.headers.get("Upload-Checksum", "")
+        self.is_said = bool(said)
+        if not self.is_said:
+            return
+        algorithm, _, expected = said.strip().partition(" ")
+        if algorithm not in CHECKSUMS:
             message = f"Upload-Checksum may be one of: {', '.join(CHECKSUMS)}."
             raise TusError(400, code="checksum_algorithm", message=message)
-        self._digest: Any = hashlib.new(self._algorithm, usedforsecurity=False) if self._algorithm else None
+        self._digest: Any = hashlib.new(algorithm, usedforsecurity=False)
+        self._expected = _decoded_digest(expected, size=self._digest.digest_size)
 
     def take(self, chunk: bytes) -> None:
         """One more chunk went by."""
-        if self._digest is not None:
-            self._digest.update(chunk)
+        self._digest.update(chunk)
 
-    @property
-    def is_wrong(self) -> bool:
-        """Was a checksum given that the body does not have?"""
-        if self._digest is None:
-            return False
-        return base64.b64encode(self._digest.digest()).decode() != self._said
+    def judge(self) -> None:
+        """Is the body what its sender says it is?"""
+        if not hmac.compare_digest(self._digest.digest(), self._expected):
+            message = "These bytes were damaged on their way and are not counted. Send them again."
+            raise TusError(460, code="checksum_mismatch", message=message)
+
+
+def _decoded_digest(said: str, *, size: int) -> bytes:
+    try:
+        digest = base64.b64decode(said.strip(), validate=True)
+    except binascii.Error:
+        digest = b""
+    if len(digest) != size:
+        message = "Upload-Checksum must be a name and the digest of the body in base64."
+        raise TusError(400, code="bad_checksum", message=message)
+    return digest
 
 
 def say_progress(response: Response, arrival: Arrival) -> Response:
     """How far the upload is, and until when it can be resumed."""
-    response.headers["Upload-Offset"] = str(arrival.offset)
+    response.headers["Upload-Offset"] = str(arrival.received_bytes)
     response.headers["Upload-Expires"] = format_datetime(arrival.expires_at, usegmt=True)
-    return response
-
-
-def say_abilities(response: Response) -> Response:
-    """What this server can do, for OPTIONS and for a client of another version."""
-    response.headers["Tus-Version"] = VERSION
     return response

@@ -2,12 +2,15 @@
 
 from typing import Any
 
+from marshmallow import ValidationError
+
 from flarenut.db import db
 from flarenut.errors import Invalid, Refused
 from flarenut.issues.permissions import check_see
 from flarenut.issues.tables import Issue
 from flarenut.jobs.tables import Job, Unit
 from flarenut.people.actor import Actor
+from flarenut.photos.marks import check_count
 from flarenut.photos.tables import Photo
 from flarenut.readings.tables import Reading
 from flarenut.sync.change import Change
@@ -38,9 +41,22 @@ def add_photo(change: Change, fields: dict[str, Any]) -> None:
             state="pending",
             taken_at=min(fields["taken_at"], change.at),
             by_name=change.actor.name,
+            marks=fields["marks"],
             shown_to_contractor=isinstance(owner, Issue) and owner.who_must_act == "contractor",
         )
     )
+
+
+def mark_photo(change: Change, fields: dict[str, Any]) -> None:
+    """Draw on a photo that is there already. Marks are added to those of others and replace none."""
+    photo = change.need(Photo, change.entity)
+    marks = [*photo.marks, *fields["marks"]]
+    try:
+        check_count(len(marks))
+    except ValidationError as error:
+        raise Invalid("too_many_marks", "This photo is full of marks.", {"marks": error.messages}) from error
+    photo.marks = marks
+    change.stamp(photo)
 
 
 def check_add(owner: Any, *, actor: Actor) -> None:
@@ -54,18 +70,28 @@ def check_add(owner: Any, *, actor: Actor) -> None:
 
 def keep_photo(photo: Photo) -> None:
     """The bytes are here and are what was announced: every phone learns it on its next pull."""
-    photo.state, photo.refused_reason = "stored", None
     _stamp_outside_a_lane(photo)
+    photo.state, photo.refused_reason = "stored", None
 
 
 def refuse_photo(photo: Photo, *, reason: str) -> None:
     """The bytes are here and are no photo that can be kept; the phone that made it keeps its own."""
-    photo.state, photo.refused_reason = "refused", reason
     _stamp_outside_a_lane(photo)
+    photo.state, photo.refused_reason = "refused", reason
+
+
+def ask_again(photo: Photo) -> None:
+    """The bytes were here and are lost: whichever phone still has them may send them once more."""
+    _stamp_outside_a_lane(photo)
+    photo.state, photo.refused_reason = "pending", None
 
 
 def _stamp_outside_a_lane(photo: Photo) -> None:
-    """Bytes do not come through a lane, so the revision is taken here, under the lock of the job."""
+    """Bytes do not come through a lane, so the revision is taken here.
+
+    The job is locked before the photo is touched, as a push does it: the other way round, the two
+    would wait for each other.
+    """
     job = db.session.get(Job, photo.job_id, with_for_update=True, populate_existing=True)
     if job is None:
         raise Refused("not_found", "The job of this photo is gone.")

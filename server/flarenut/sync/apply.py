@@ -11,11 +11,12 @@ from flarenut.db import db
 from flarenut.errors import FlarenutError, Invalid, NotAllowed, NotFound, Refused, shape_errors
 from flarenut.jobs.tables import Job
 from flarenut.people.actor import Actor
-from flarenut.sync.catalogue import MUTATIONS, VERSION, Kind
+from flarenut.sync.catalogue import MUTATIONS, Kind
 from flarenut.sync.change import Change
 from flarenut.sync.mutation import Mutation
 from flarenut.sync.plain import is_storable
 from flarenut.sync.receipts import Result
+from flarenut.sync.versions import check_version, raised_to_newest
 
 log = structlog.get_logger(__name__)
 
@@ -72,8 +73,7 @@ def _understand(mutation: Mutation, *, actor: Actor) -> Kind:
     kind = MUTATIONS.get(mutation.type)
     if kind is None:
         raise Invalid("unknown_type", "This server does not know that kind of change.")
-    if mutation.body.get("v") != VERSION:
-        raise Invalid("unknown_version", "This server does not know that version of the change.")
+    check_version(mutation.body.get("v"), newest=kind.v)
     if actor.role not in kind.roles:
         raise NotAllowed("not_allowed", f"A {actor.role} may not do this.")
     return kind
@@ -102,5 +102,6 @@ def _fields(kind: Kind, mutation: Mutation) -> dict[str, Any]:
     fields = mutation.body.get("fields")
     if not isinstance(fields, dict):
         raise Invalid("invalid", "The change has no fields.", {"fields": ["must be an object"]})
-    loaded: dict[str, Any] = kind.shape().load(fields)
+    newest = raised_to_newest(fields, kind=mutation.type, v=mutation.body["v"], newest=kind.v)
+    loaded: dict[str, Any] = kind.shape().load(newest)
     return loaded

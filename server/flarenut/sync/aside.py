@@ -1,10 +1,12 @@
 """Set aside: what could not be applied is kept whole, for its author to mend and send again."""
 
+import datetime as dt
+import hashlib
 import uuid
 from collections.abc import Sequence
 from typing import Any
 
-from sqlalchemy import and_, or_, select
+from sqlalchemy import ColumnElement, and_, func, or_, select, update
 
 from flarenut.db import db
 from flarenut.errors import Invalid
@@ -16,6 +18,7 @@ from flarenut.sync.receipts import Result
 from flarenut.sync.tables import Lane, SetAside
 
 MOST_ITEMS = 200  # of one answer; each may be as large as a mutation
+SETTLED_TOLD = dt.timedelta(days=30)  # as long as receipts live
 
 
 def set_aside(actor: Actor, *, lane: Lane, mutation: Mutation, result: Result) -> None:
@@ -50,8 +53,8 @@ def waits_for_creation(lane: Lane, *, ids: set[uuid.UUID]) -> bool:
 
 def own_set_aside(actor: Actor, *, after: uuid.UUID | None) -> tuple[Sequence[SetAside], bool]:
     """What of this one's own work is waiting for them, newest first, and whether there is more after it."""
-    is_own = SetAside.person_id == actor.person_id if actor.person_id is not None else SetAside.link_id == actor.link_id
-    query = select(SetAside).where(is_own).order_by(SetAside.at.desc(), SetAside.id, SetAside.device_id)
+    waits = _is_own(actor) & SetAside.settled_at.is_(None)
+    query = select(SetAside).where(waits).order_by(SetAside.at.desc(), SetAside.id, SetAside.device_id)
     if after is not None:
         last = db.session.scalars(query.where(SetAside.id == after)).first()
         if last is None:
@@ -60,6 +63,30 @@ def own_set_aside(actor: Actor, *, after: uuid.UUID | None) -> tuple[Sequence[Se
         query = query.where(or_(SetAside.at < last.at, is_same_time))
     found = db.session.scalars(query.limit(MOST_ITEMS + 1)).all()
     return found[:MOST_ITEMS], len(found) > MOST_ITEMS
+
+
+def _is_own(actor: Actor) -> ColumnElement[bool]:
+    return SetAside.person_id == actor.person_id if actor.person_id is not None else SetAside.link_id == actor.link_id
+
+
+def settle(actor: Actor, *, ids: list[uuid.UUID]) -> None:
+    """Its author sent it again or gave it up: it waits on none of their phones any more, and stays here."""
+    waits = _is_own(actor) & SetAside.settled_at.is_(None) & SetAside.id.in_(ids)
+    db.session.execute(update(SetAside).where(waits).values(settled_at=func.now()))
+
+
+def own_settled(actor: Actor) -> Sequence[uuid.UUID]:
+    """What was settled lately, so that their other phones let go of it too."""
+    lately = _is_own(actor) & (SetAside.settled_at > func.now() - SETTLED_TOLD)
+    query = select(SetAside.id).where(lately).order_by(SetAside.settled_at.desc()).limit(MOST_ITEMS)
+    return db.session.scalars(query).all()
+
+
+def aside_mark(actor: Actor) -> str:
+    """Differs when something was set aside or settled since: only then a phone fetches the list. Empty for none."""
+    count, last, last_settled = func.count(), func.max(SetAside.at), func.max(SetAside.settled_at)
+    found = db.session.execute(select(count, last, last_settled).where(_is_own(actor))).one()
+    return hashlib.sha256(repr(tuple(found)).encode()).hexdigest()[:12] if found[0] else ""
 
 
 GOES_WITH: dict[str, Any] = {

@@ -22,8 +22,8 @@ from flarenut.issues.verbs import (
 from flarenut.jobs import shapes as job
 from flarenut.jobs.verbs import create_job, set_unit
 from flarenut.people.actor import Role
-from flarenut.photos.shapes import PhotoAdd
-from flarenut.photos.verbs import add_photo
+from flarenut.photos.shapes import PhotoAdd, PhotoMark
+from flarenut.photos.verbs import add_photo, mark_photo
 from flarenut.readings.shapes import ReadingRecord
 from flarenut.readings.verbs import record_reading
 from flarenut.sync.change import Change
@@ -35,19 +35,21 @@ Verb = Callable[[Change, dict[str, Any]], None]
 
 @dataclass(frozen=True)
 class Kind:
-    """One type of mutation. `creates` says that its entity is new with it."""
+    """One type of mutation. `creates` says that its entity is new with it.
+
+    `v` is its newest version; the two before it are taken too (versions.py).
+    """
 
     shape: type[Schema]
     verb: Verb
     roles: frozenset[Role]
     creates: bool = False
+    v: int = 1
 
 
 T: frozenset[Role] = frozenset({"technician"})
 D: frozenset[Role] = frozenset({"dispatcher"})
 C: frozenset[Role] = frozenset({"contractor"})
-
-VERSION = 1  # of every type below
 
 MUTATIONS: dict[str, Kind] = {
     "job.create": Kind(job.JobCreate, create_job, D, creates=True),
@@ -62,6 +64,7 @@ MUTATIONS: dict[str, Kind] = {
     "step.mark": Kind(visit.StepMark, mark_step, T | C),
     "reading.record": Kind(ReadingRecord, record_reading, T, creates=True),
     "photo.add": Kind(PhotoAdd, add_photo, T | D | C, creates=True),
+    "photo.mark": Kind(PhotoMark, mark_photo, T | D),
     "unit.set": Kind(job.UnitSet, set_unit, T | D),
 }
 

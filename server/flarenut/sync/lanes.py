@@ -77,6 +77,7 @@ def push_lane(actor: Actor, *, device_id: uuid.UUID, job_id: uuid.UUID, mutation
     answer = LaneAnswer(_lane(actor, device_id=device_id, job_id=job_id))
     ordered = sorted(mutations, key=lambda mutation: mutation.seq)
     receipts = known_receipts(ordered, device_id=device_id)
+    _note_settled(answer.lane, ordered=ordered)
     for mutation in ordered:
         receipt = receipts.get(mutation.id)
         answer.error = _misfit(mutation, lane=answer.lane, receipt=receipt) or answer.error
@@ -99,6 +100,12 @@ def _lane(actor: Actor, *, device_id: uuid.UUID, job_id: uuid.UUID) -> Lane:
     is_it = (Lane.device_id == device_id) & (Lane.job_id == job_id)
     locked = select(Lane).where(is_it).with_for_update().execution_options(populate_existing=True)
     return db.session.scalars(locked).one()
+
+
+def _note_settled(lane: Lane, *, ordered: list[Mutation]) -> None:
+    """A mutation leaves a phone with its receipt, in order: what comes before the first of these has left."""
+    if ordered and ordered[0].seq <= lane.last_seq + 1:
+        lane.settled_seq = max(lane.settled_seq, ordered[0].seq - 1)
 
 
 def _misfit(mutation: Mutation, *, lane: Lane, receipt: Receipt | None) -> dict[str, str] | None:

@@ -7,14 +7,19 @@ from typing import Any
 from sqlalchemy import select
 
 from flarenut.db import db, one_snapshot
+from flarenut.errors import UpdateNeeded
 from flarenut.jobs.tables import Job
 from flarenut.people.actor import Actor
 from flarenut.people.tables import Company
+from flarenut.sync.aside import aside_mark
 from flarenut.sync.cursor import LAST_ID, Cursor, from_the_start, read_cursor
+from flarenut.sync.mark import epoch_of, mark_of
 from flarenut.sync.sight import is_in_sight
+from flarenut.sync.sums import report_differing, sums_of
 from flarenut.sync.tables import Lane
 from flarenut.sync.wire import page_of, row_on_the_wire, tables_for
 
+OLDEST_PULL = 1  # the oldest way of reading that is still answered; pushing is never asked for an update
 MOST_ROWS = 2000  # of one answer, whatever was asked for
 MOST_JOBS = 50  # with rows in one answer; the others follow at once in the next
 
@@ -43,24 +48,69 @@ class JobPart:
         }
 
 
-def pull(actor: Actor, *, device_id: uuid.UUID, cursors: list[str], limit: int) -> dict[str, Any]:
+@dataclass(frozen=True, kw_only=True)
+class Asked:
+    """What a phone wants to know, and where it stands."""
+
+    device_id: uuid.UUID
+    v: int
+    mark: str | None
+    cursors: list[str]
+    limit: int
+    check: list[uuid.UUID]
+    differed: list[dict[str, Any]]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Heads:
+    """What the reader may see, as it stands in this snapshot."""
+
+    epoch: uuid.UUID
+    jobs: dict[uuid.UUID, int]
+    people_rev: int
+    aside: str
+    mark: str
+
+
+def pull(actor: Actor, *, asked: Asked) -> dict[str, Any]:
     """Access, heads, rows and the lanes' numbers, from one snapshot: nothing can slip between them."""
-    known = {cursor.job: cursor for cursor in map(read_cursor, cursors)}
+    if asked.v < OLDEST_PULL:
+        raise UpdateNeeded("update_needed", "This version of the app cannot read what is new. Its work is still taken.")
+    report_differing(actor, device_id=asked.device_id, differed=asked.differed)
+    known = {cursor.job: cursor for cursor in map(read_cursor, asked.cursors)}
     with one_snapshot():
-        company = db.session.get_one(Company, actor.company_id)
-        query = select(Job.id, Job.rev).where(is_in_sight(actor)).order_by(Job.id)
-        heads: dict[uuid.UUID, int] = {row.id: row.rev for row in db.session.execute(query)}
-        parts = [
-            part
-            for job_id, head in heads.items()
-            if (part := _part(job_id, head=head, known=known.get(job_id), epoch=company.epoch))
-        ]
-        _fill(actor, parts=parts, most=min(limit, MOST_ROWS))
-        seqs = _last_seqs(device_id, jobs=[part.job_id for part in parts])
-        people_rev = company.people_rev
-    gone = [_gone(job_id) for job_id in known if job_id not in heads]
-    patches = [part.on_the_wire(last_seq=seqs.get(part.job_id, 0)) for part in parts]
-    return {"jobs": [*gone, *patches], "people_rev": people_rev}
+        heads = _heads(actor)
+        told = {"people_rev": heads.people_rev, "mark": heads.mark}
+        if asked.mark is not None:
+            return {"jobs": [], **told, "changed": asked.mark != heads.mark}
+        jobs, whole = _jobs(actor, asked=asked, known=known, heads=heads)
+        sums = sums_of(actor, jobs=[job_id for job_id in asked.check if job_id in whole])
+    gone = [_gone(job_id) for job_id in known if job_id not in heads.jobs]
+    return {"jobs": [*gone, *jobs], **told, "aside": heads.aside, **({"sums": sums} if sums else {})}
+
+
+def _heads(actor: Actor) -> Heads:
+    company = db.session.get_one(Company, actor.company_id)
+    query = select(Job.id, Job.rev).where(is_in_sight(actor)).order_by(Job.id)
+    jobs: dict[uuid.UUID, int] = {row.id: row.rev for row in db.session.execute(query)}
+    epoch, aside, people_rev = epoch_of(company), aside_mark(actor), company.people_rev
+    mark = mark_of(actor, epoch=epoch, heads=jobs, people_rev=people_rev, aside=aside)
+    return Heads(epoch=epoch, jobs=jobs, people_rev=people_rev, aside=aside, mark=mark)
+
+
+def _jobs(
+    actor: Actor, *, asked: Asked, known: dict[uuid.UUID, Cursor], heads: Heads
+) -> tuple[list[dict[str, Any]], set[uuid.UUID]]:
+    """(what changed in each job, the jobs of which nothing is left to read after this)."""
+    parts = [
+        part
+        for job_id, head in heads.jobs.items()
+        if (part := _part(job_id, head=head, known=known.get(job_id), epoch=heads.epoch))
+    ]
+    _fill(actor, parts=parts, most=min(asked.limit, MOST_ROWS))
+    seqs = _last_seqs(asked.device_id, jobs=[part.job_id for part in parts])
+    unread = {part.job_id for part in parts if part.cursor.is_mid_page}
+    return [part.on_the_wire(last_seq=seqs.get(part.job_id, 0)) for part in parts], set(heads.jobs) - unread
 
 
 def _part(job_id: uuid.UUID, *, head: int, known: Cursor | None, epoch: uuid.UUID) -> JobPart | None:

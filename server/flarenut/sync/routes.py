@@ -3,11 +3,12 @@
 from typing import Any
 
 from flarenut.body import Blueprint
+from flarenut.db import writing
 from flarenut.people.access import access
 from flarenut.people.actor import current_actor
 from flarenut.sync import shapes
-from flarenut.sync.aside import own_set_aside
-from flarenut.sync.pull import pull
+from flarenut.sync.aside import own_set_aside, own_settled, settle
+from flarenut.sync.pull import Asked, pull
 from flarenut.sync.push import push
 
 blueprint = Blueprint("sync", __name__, url_prefix="/api", description="Push, pull, set-aside work")
@@ -30,7 +31,7 @@ def post_push(sent: dict[str, Any]) -> dict[str, Any]:
 @blueprint.alt_response(200, schema=shapes.PullOut)
 def post_pull(asked: dict[str, Any]) -> dict[str, Any]:
     """Fetch what changed since the cursors that the phone holds."""
-    return pull(current_actor(), **asked)
+    return pull(current_actor(), asked=Asked(**asked))
 
 
 @blueprint.route("/set-aside", methods=["GET"])
@@ -39,5 +40,16 @@ def post_pull(asked: dict[str, Any]) -> dict[str, Any]:
 @blueprint.response(200, shapes.SetAsideOut)
 def get_set_aside(asked: dict[str, Any]) -> dict[str, Any]:
     """What of your own work could not be taken, kept whole."""
-    items, more = own_set_aside(current_actor(), **asked)
-    return {"items": items, "more": more}
+    actor = current_actor()
+    items, more = own_set_aside(actor, **asked)
+    return {"items": items, "more": more, "settled": own_settled(actor)}
+
+
+@blueprint.route("/set-aside/settled", methods=["POST"])
+@access("technician", "dispatcher", "contractor")
+@blueprint.arguments(shapes.SettledIn)
+@blueprint.response(204)
+def post_settled(said: dict[str, Any]) -> None:
+    """Say that you sent these again or gave them up. They stay stored and are shown to you no more."""
+    with writing():
+        settle(current_actor(), ids=said["ids"])

@@ -19,13 +19,19 @@ class MutationIn(Schema):
 
     id = fields.UUID(required=True)
     seq = fields.Integer(required=True, strict=True, validate=validate.Range(min=1, max=LARGEST_SEQ))
-    type = fields.Raw(metadata={"type": "string", "description": "one of the types of mutation"})
-    v = fields.Raw(metadata={"type": "integer", "description": "version of the type"})
-    entity = fields.Raw(metadata={"type": "string", "format": "uuid", "description": "the row it is about"})
-    base_rev = fields.Raw(metadata={"type": "integer", "description": "highest rev of that row known, 0 if new"})
-    fields_ = fields.Raw(data_key="fields", metadata={"type": "object", "description": "by type"})
-    device_time = fields.Raw(metadata={"type": "string", "format": "date-time", "description": "shown, never used"})
-    app = fields.Raw(metadata={"type": "string", "description": "version of the app"})
+    type = fields.Raw(allow_none=True, metadata={"type": "string", "description": "one of the types of mutation"})
+    v = fields.Raw(allow_none=True, metadata={"type": "integer", "description": "version of the type"})
+    entity = fields.Raw(
+        allow_none=True, metadata={"type": "string", "format": "uuid", "description": "the row it is about"}
+    )
+    base_rev = fields.Raw(
+        allow_none=True, metadata={"type": "integer", "description": "highest rev of that row known, 0 if new"}
+    )
+    fields_ = fields.Raw(allow_none=True, data_key="fields", metadata={"type": "object", "description": "by type"})
+    device_time = fields.Raw(
+        allow_none=True, metadata={"type": "string", "format": "date-time", "description": "shown, never used"}
+    )
+    app = fields.Raw(allow_none=True, metadata={"type": "string", "description": "version of the app"})
 
     @pre_load
     def keep_whole(self, data: Any, **_kwargs: Any) -> Any:
@@ -90,13 +96,35 @@ class PushOut(Schema):
     lanes = fields.List(fields.Nested(LaneOut))
 
 
+class DifferedIn(Schema):
+    """A job of which a phone held other rows than the server, before it read it again."""
+
+    class Meta:
+        unknown = EXCLUDE
+
+    job_id = fields.UUID(required=True)
+    tables = fields.List(fields.String(validate=validate.Length(max=40)), validate=validate.Length(max=40))
+
+
 class PullIn(Schema):
-    """Where the phone stands in each job it knows. Jobs it does not name come from the start."""
+    """Where the phone stands in each job it knows. Jobs it does not name come from the start.
+
+    With `mark`, the word that the last answer gave, it only asks whether anything changed.
+    """
 
     class Meta:
         unknown = EXCLUDE
 
     device_id = fields.UUID(required=True)
+    v = fields.Integer(load_default=1, metadata={"description": "which answers this app can read"})
+    mark = fields.String(load_default=None, allow_none=True, validate=validate.Length(max=100))
+    check = fields.List(
+        fields.UUID(),
+        load_default=list,
+        validate=validate.Length(max=20),
+        metadata={"description": "jobs whose checksums are wanted, if nothing is left to read of them"},
+    )
+    differed = fields.List(fields.Nested(DifferedIn), load_default=list, validate=validate.Length(max=20))
     cursors = fields.List(
         fields.String(validate=validate.Length(max=500)), load_default=list, validate=validate.Length(max=5000)
     )
@@ -137,6 +165,10 @@ class PullOut(Schema):
 
     jobs = fields.List(fields.Nested(JobOut))
     people_rev = fields.Integer()
+    mark = fields.String(metadata={"description": "send it back to ask whether anything changed"})
+    changed = fields.Boolean(metadata={"description": "only to a mark: ask again, with cursors"})
+    aside = fields.String(metadata={"description": "differs when the list of set-aside work did; empty for none"})
+    sums = fields.Dict(metadata={"description": "{job: {table: checksum of its ids and revisions}}"})
 
 
 class Body(fields.Field[Any]):
@@ -173,3 +205,13 @@ class SetAsideOut(Schema):
 
     items = fields.List(fields.Nested(SetAsideItem))
     more = fields.Boolean()
+    settled = fields.List(fields.UUID(), metadata={"description": "sent again or given up in the last 30 days"})
+
+
+class SettledIn(Schema):
+    """What its author has dealt with."""
+
+    class Meta:
+        unknown = EXCLUDE
+
+    ids = fields.List(fields.UUID(), required=True, validate=validate.Length(max=200))

@@ -65,10 +65,17 @@ def _taken_back(since: Any) -> dict[str, ColumnElement[bool]]:
 
 def rows_in_sight(actor: Actor, *, table: str, since: Any) -> tuple[ColumnElement[bool], ColumnElement[bool]]:
     """(rows to send, rows to send or take back) of one table for this one's eyes."""
+    now = now_in_sight(actor, table=table)
     if actor.role != "contractor" or table not in _THEIRS:
-        return true(), true()
-    now, before = _THEIRS[table], _taken_back(since)[table]
-    return now.is_(true()), or_(now.is_(true()), before.is_(true()))
+        return now, true()
+    return now, or_(now, _taken_back(since)[table].is_(true()))
+
+
+def now_in_sight(actor: Actor, *, table: str) -> ColumnElement[bool]:
+    """The rows of one table that this one may see at this moment."""
+    if actor.role != "contractor" or table not in _THEIRS:
+        return true()
+    return _THEIRS[table].is_(true())
 
 
 # What of a row stays with the company although the row goes to the contractor, sent as null: words

@@ -19,13 +19,18 @@ from flarenut.db import CompanyRow, Moment
 
 
 class Lane(CompanyRow):
-    """One device on one job: how far its mutations, numbered from 1, have been taken."""
+    """One device on one job: how far its mutations, numbered from 1, have been taken.
+
+    `settled_seq`: the phone holds its receipts up to there, for it goes on from the next number.
+    Only such receipts may be forgotten; the others are asked for again, if need be after months.
+    """
 
     __table_args__ = (UniqueConstraint("device_id", "job_id"),)
 
     device_id: Mapped[uuid.UUID] = mapped_column(ForeignKey("device.id"))
     job_id: Mapped[uuid.UUID] = mapped_column(Uuid, index=True)
     last_seq: Mapped[int] = mapped_column(Integer, default=0, server_default="0")
+    settled_seq: Mapped[int] = mapped_column(Integer, default=0, server_default="0")
 
 
 class Receipt(CompanyRow):
@@ -62,3 +67,5 @@ class SetAside(CompanyRow):
     detail: Mapped[dict[str, Any]] = mapped_column(JSONB)
     body: Mapped[str] = mapped_column(Text)
     at: Mapped[datetime] = mapped_column(Moment, server_default=func.now())
+    # Sent again, or given up by its author: it stays here, and is shown no more.
+    settled_at: Mapped[datetime | None] = mapped_column(Moment)

@@ -3,7 +3,7 @@
 import pytest
 
 from tests.builders import an_issue
-from tests.server.photos.sending import CONTENT, announce
+from tests.server.photos.sending import CONTENT, announce, id_of, make
 from tests.server.site import Site
 
 
@@ -17,3 +17,9 @@ def issue(site: Site) -> str:
 def photo(site: Site, issue: str) -> str:
     """A photo that Ben announced and has not sent yet."""
     return str(announce(site.phone, site, CONTENT, issue_id=issue)["photo"])
+
+
+@pytest.fixture
+def upload(site: Site) -> str:
+    """An upload of a hundred bytes, of which none has come."""
+    return id_of(make(site.phone))

@@ -45,6 +45,18 @@ def create(
     return who.post(UPLOADS, headers=said, **asked)
 
 
+def make(who: Phone, *, size_bytes: int = 100, body: bytes = b"", **headers: str) -> TestResponse:
+    """An upload that names no photo, as any client of the protocol would make one."""
+    said = {**TUS, "Upload-Length": str(size_bytes), **{name.replace("_", "-"): said for name, said in headers.items()}}
+    return who.post(UPLOADS, headers=said, **({"data": body, "content_type": BODY} if body else {}))
+
+
+def id_of(created: TestResponse) -> str:
+    """Its address, without what all addresses have in common."""
+    assert created.status_code == 201, created.get_data(as_text=True)
+    return created.headers["Location"].rpartition("/")[2]
+
+
 def see(who: Phone, photo_id: str) -> TestResponse:
     """Ask how much has arrived."""
     return who.open(f"{UPLOADS}/{photo_id}", method="HEAD", headers=TUS)
@@ -63,6 +75,11 @@ def send(
     said = {**TUS, "Upload-Offset": str(offset), **(headers or {})}
     asked = {"data": body, "content_type": BODY, "environ_overrides": environ or {}}
     return who.open(f"{UPLOADS}/{photo_id}", method="PATCH", headers=said, **asked)
+
+
+def end(who: Phone, photo_id: str) -> TestResponse:
+    """Have it forgotten."""
+    return who.open(f"{UPLOADS}/{photo_id}", method="DELETE", headers=TUS)
 
 
 def checksum(body: bytes, *, algorithm: str = "sha1") -> str:

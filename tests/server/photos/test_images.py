@@ -1,6 +1,6 @@
 """What is taken for a photo, and what is made from it."""
 
-from pathlib import Path
+import io
 
 import pytest
 from PIL import Image
@@ -9,20 +9,14 @@ from flarenut.photos.images import NotAPhoto, check_photo, make_rendition
 from tests.server.photos.pictures import GPS, ORIENTATION, enormous_png, picture
 
 
-def _written(folder: Path, content: bytes) -> Path:
-    path = folder / "whole"
-    path.write_bytes(content)
-    return path
-
-
 @pytest.mark.parametrize("form", ["JPEG", "PNG", "WEBP"])
-def test_what_phones_make_is_a_photo(tmp_path: Path, form: str) -> None:
-    whole = _written(tmp_path, picture(form=form))
+def test_what_phones_make_is_a_photo(form: str) -> None:
+    whole = io.BytesIO(picture(form=form))
 
     check_photo(whole)
-    make_rendition(whole, path=tmp_path / "small.jpg", side_px=320)
+    small_jpeg = make_rendition(whole, side_px=320)
 
-    with Image.open(tmp_path / "small.jpg") as small:
+    with Image.open(small_jpeg) as small:
         assert small.format == "JPEG"
         assert small.size == (320, 240)
 
@@ -37,19 +31,19 @@ NO_PHOTOS = {
 
 
 @pytest.mark.parametrize("content", NO_PHOTOS.values(), ids=NO_PHOTOS.keys())
-def test_what_is_no_photo_is_refused_with_a_reason(tmp_path: Path, content: bytes) -> None:
+def test_what_is_no_photo_is_refused_with_a_reason(content: bytes) -> None:
     with pytest.raises(NotAPhoto, match=r"This (is not|image)"):
-        check_photo(_written(tmp_path, content))
+        check_photo(io.BytesIO(content))
 
 
-def test_a_rendition_stands_upright_and_says_nothing_about_the_place(tmp_path: Path) -> None:
-    whole = _written(tmp_path, picture((640, 480), orientation=6))
+def test_a_rendition_stands_upright_and_says_nothing_about_the_place() -> None:
+    whole = io.BytesIO(picture((640, 480), orientation=6))
     with Image.open(whole) as before:
         assert GPS in before.getexif()
 
-    make_rendition(whole, path=tmp_path / "small.jpg", side_px=320)
+    small_jpeg = make_rendition(whole, side_px=320)
 
-    with Image.open(tmp_path / "small.jpg") as small:
+    with Image.open(small_jpeg) as small:
         assert small.size == (240, 320)
         assert ORIENTATION not in small.getexif()
         assert GPS not in small.getexif()
@@ -57,17 +51,18 @@ def test_a_rendition_stands_upright_and_says_nothing_about_the_place(tmp_path: P
         assert sum(dark) < 150 < sum(copper)
 
 
-def test_a_small_photo_is_not_blown_up(tmp_path: Path) -> None:
-    make_rendition(_written(tmp_path, picture((200, 100))), path=tmp_path / "small.jpg", side_px=1280)
+def test_a_small_photo_is_not_blown_up() -> None:
+    small_jpeg = make_rendition(io.BytesIO(picture((200, 100))), side_px=1280)
 
-    with Image.open(tmp_path / "small.jpg") as small:
+    with Image.open(small_jpeg) as small:
         assert small.size == (200, 100)
 
 
-def test_what_is_transparent_becomes_paper(tmp_path: Path) -> None:
-    Image.new("RGBA", (40, 40), (0, 0, 0, 0)).save(tmp_path / "whole", "PNG")
+def test_what_is_transparent_becomes_paper() -> None:
+    whole = io.BytesIO()
+    Image.new("RGBA", (40, 40), (0, 0, 0, 0)).save(whole, "PNG")
 
-    make_rendition(tmp_path / "whole", path=tmp_path / "small.jpg", side_px=320)
+    small_jpeg = make_rendition(whole, side_px=320)
 
-    with Image.open(tmp_path / "small.jpg") as small:
+    with Image.open(small_jpeg) as small:
         assert small.getpixel((20, 20)) == (255, 255, 255)

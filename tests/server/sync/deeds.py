@@ -9,6 +9,8 @@ from tests.server.site import Site
 
 Fields = dict[str, Any]
 
+A_MARK: Fields = {"marks": [{"tool": "arrow", "points": [[0.1, 0.2], [0.5, 0.5]]}]}
+
 
 @dataclass(frozen=True)
 class Deed:
@@ -39,6 +41,9 @@ def _of_issues(site: Site) -> dict[str, Deed]:
     said = {"words": "w", "action": "a", "evidence": "e", "stops": ["controls"], "opens_circuit": False}
     issue = {**said, "unit_id": site.job.units["IU-1"], "category": "wiring", "who_must_act": "contractor"}
     photo = {"issue_id": issue_id, "sha256": "a" * 64, "size_bytes": 9, "width_px": 3, "height_px": 3}
+    said_at = "2025-11-25T07:00:00.000Z"
+    shown = a_mutation("photo.add", **photo, taken_at=said_at)
+    push(site.phone, site.job.id, [shown])
     return {
         "issue.raise": Deed("", site.phone, lambda: {**issue, "visit_id": None, "due_on": None}),
         "issue.set": Deed(issue_id, site.phone, lambda: {**issue, "due_on": "2026-12-01"}),
@@ -46,7 +51,8 @@ def _of_issues(site: Site) -> dict[str, Deed]:
         "issue.prove": Deed(answered_id, site.phone, lambda: {"words": "w"}),
         "issue.send_back": Deed(answered_id, site.phone, lambda: {"words": "w"}),
         "issue.accept": Deed(issue_id, site.office, lambda: {"name": "n", "reason": "r"}),
-        "photo.add": Deed("", site.link, lambda: {**photo, "taken_at": "2025-11-25T07:00:00.000Z"}),
+        "photo.add": Deed("", site.link, lambda: {**photo, **A_MARK, "taken_at": said_at}),
+        "photo.mark": Deed(shown["entity"], site.phone, lambda: dict(A_MARK)),
     }
 
 

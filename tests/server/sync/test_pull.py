@@ -187,8 +187,8 @@ def test_an_idle_pull_is_small(ana: CastMember, client_as: Enter) -> None:
     body = {"device_id": phone.device_id, "cursors": list(phone.cursors.values())}
     answer = phone.post("/api/sync/pull", json=body)
 
-    assert answer.get_json() == {"jobs": [], "people_rev": answer.get_json()["people_rev"]}
-    assert len(answer.data) < 60
+    assert answer.get_json()["jobs"] == []
+    assert len(answer.data) < 120
 
 
 def test_a_pull_says_how_far_this_phones_lane_was_taken(ana: CastMember, client_as: Enter) -> None:

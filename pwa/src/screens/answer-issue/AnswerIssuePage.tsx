@@ -10,6 +10,7 @@ import { t } from "../../text";
 import { placeWords, sentBackWords, stateWords } from "../answer/issue-words";
 import { History } from "../issue/History";
 import { issueTitle } from "../parts/issue-words";
+import { LiveSync } from "../parts/LiveSync";
 import { AnswerForm } from "./AnswerForm";
 import { IssuePhotos } from "./IssuePhotos";
 import { Saved } from "./Saved";
@@ -33,6 +34,7 @@ export function AnswerIssuePage({ view, issue }: Props) {
       name={title}
       top={<TopBar title={title} under={placeWords(issue, { view })} back="/answer" />}
     >
+      <LiveSync />
       <h2 class="answer-issue-title">{issue.words}</h2>
       <StateWord state={issue.state}>
         {stateWords(issue, {

@@ -1,15 +1,25 @@
 import { useState } from "preact/hooks";
-import { dismissAttention, resendMutation } from "../../actions/resendMutation";
+import { keepAttention, resendMutation } from "../../actions/resendMutation";
 import { Button } from "../../components/Button";
 import { Notice } from "../../components/Notice";
-import { Sheet } from "../../components/Sheet";
+import { Thumb } from "../../components/Photo";
 import { StateShape } from "../../components/StateShape";
-import { TextArea, TextField } from "../../components/TextField";
 import { formatDayTime } from "../../format";
 import { hereZone } from "../../format/here";
 import type { AttentionItem } from "../../queries/attention";
+import { useHasFullPhoto } from "../../queries/attention";
+import { usePhotoUrl } from "../../queries/photos";
 import { hasText, t } from "../../text";
-import { isDateField, mendableFields, whatKey, whyKey } from "./attention-words";
+import { AskDrop } from "./AskDrop";
+import {
+  isPhotoOf,
+  mendableFields,
+  otherProblems,
+  outcomeKey,
+  whatKey,
+  whyKey,
+} from "./attention-words";
+import { MendFields } from "./MendFields";
 
 type Props = { item: AttentionItem; jobName: string | undefined };
 
@@ -18,8 +28,11 @@ export function SetAsideItem({ item, jobName }: Props) {
   const [fields, setFields] = useState(item.fields);
   const [isFailed, setFailed] = useState(false);
   const [isDropping, setDropping] = useState(false);
-  const isPhoto = item.outcome === "photo_refused";
-  const mendable = isPhoto ? [] : mendableFields(item.fields);
+  const hasPicture = useHasFullPhoto(item.entity).value === true;
+  const isPhoto = isPhotoOf(item);
+  const isElsewhere = item.type === "photo.add" && !hasPicture;
+  const canSend = item.type !== "photo" && !isElsewhere;
+  const mendable = canSend ? mendableFields(item.fields) : [];
   const send = async () => {
     const sent = await resendMutation(item.id, fields);
     setFailed(!sent.ok);
@@ -28,73 +41,68 @@ export function SetAsideItem({ item, jobName }: Props) {
     <li class="attention-item stack">
       <Head item={item} jobName={jobName} />
       <p>{t(whyKey(item.code, { hasText }), { message: item.message })}</p>
-      {isPhoto && <p>{t("attention.photo_again")}</p>}
-      {mendable.map((field) => {
-        const props = {
-          label: t(`attention.field.${field}`),
-          value: String(fields[field] ?? ""),
-          error: item.problem_fields[field],
-          onInput: (value: string) => setFields({ ...fields, [field]: value }),
-        };
-        return isDateField(field) ? (
-          <TextField key={field} type="date" {...props} />
-        ) : (
-          <TextArea key={field} {...props} />
-        );
-      })}
+      {otherProblems(item).map(([field, message]) => (
+        <p key={field}>{t("attention.problem", { field: fieldName(field), message })}</p>
+      ))}
+      {isPhoto && hasPicture && <Picture id={item.entity} />}
+      {isElsewhere && <p>{t("attention.photo_elsewhere")}</p>}
+      {item.outcome === "photo_refused" && <p>{t("attention.photo_again")}</p>}
+      <MendFields item={item} fields={fields} mendable={mendable} onChange={setFields} />
       {isFailed && (
         <Notice kind="bad" urgency="now">
           <p>{t("common.not_saved")}</p>
         </Notice>
       )}
       <div class="actions">
-        {!isPhoto && (
+        {canSend && (
           <Button onPress={() => void send()}>
             {t(mendable.length > 0 ? "attention.edit_send" : "attention.send_again")}
+          </Button>
+        )}
+        {!item.kept_at && (
+          <Button kind="quiet" onPress={() => void keepAttention(item.id)}>
+            {t("attention.keep")}
           </Button>
         )}
         <Button kind="quiet" onPress={() => setDropping(true)}>
           {t("attention.drop")}
         </Button>
       </div>
-      {isDropping && <AskDrop id={item.id} onClose={() => setDropping(false)} />}
+      {isDropping && (
+        <AskDrop
+          id={item.id}
+          words={t(isPhoto && hasPicture ? "attention.drop_photo" : "attention.drop_words")}
+          onClose={() => setDropping(false)}
+        />
+      )}
     </li>
   );
 }
 
+function fieldName(field: string): string {
+  const key = `attention.field.${field}`;
+  return hasText(key) ? t(key) : field.replaceAll("_", " ");
+}
+
+function Picture({ id }: { id: string }) {
+  const url = usePhotoUrl(id, "thumb").value;
+  const marked = { width_px: 4, height_px: 3, marks: [] };
+  return <Thumb url={url} alt={t("attention.what.photo_add")} marked={marked} />;
+}
+
 function Head({ item, jobName }: Props) {
-  const outcome = item.outcome === "set_aside" ? "attention.set_aside" : "attention.refused";
   const when = formatDayTime(item.device_time, { zone: hereZone() });
   return (
     <div class="attention-head">
-      <StateShape state={item.outcome === "set_aside" ? "unclear" : "fail"} says="shape" />
+      <StateShape state={item.outcome === "refused" ? "fail" : "unclear"} says="shape" />
       <div>
         <h2>
-          {t(whatKey(item.type, { hasText }))}: {t(outcome)}
+          {t(whatKey(item.type, { hasText }))}: {t(outcomeKey(item.outcome))}
         </h2>
         <p class="quiet-text">
           {[jobName, t("attention.saved_at", { when })].filter(Boolean).join(" · ")}
         </p>
       </div>
     </div>
-  );
-}
-
-function AskDrop({ id, onClose }: { id: string; onClose: () => void }) {
-  return (
-    <Sheet
-      title={t("attention.drop_title")}
-      onClose={onClose}
-      bottom={
-        <div class="actions">
-          <Button onPress={onClose}>{t("common.cancel")}</Button>
-          <Button kind="danger" onPress={() => void dismissAttention(id).then(onClose)}>
-            {t("attention.drop")}
-          </Button>
-        </div>
-      }
-    >
-      <p>{t("attention.drop_words")}</p>
-    </Sheet>
   );
 }

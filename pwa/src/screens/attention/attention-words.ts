@@ -1,3 +1,4 @@
+import type { AttentionRecord } from "../../local/records";
 import type { TextKey } from "../../text";
 
 /** The fields of a change that a person wrote and can mend here; the rest is chosen on its own screen. */
@@ -36,4 +37,23 @@ export function whyKey(
 ): TextKey {
   const key = `attention.why.${code}`;
   return hasText(key) ? key : "attention.why.other";
+}
+
+export function outcomeKey(outcome: AttentionRecord["outcome"]): TextKey {
+  if (outcome === "photo_unsent") return "attention.unsent";
+  return outcome === "set_aside" ? "attention.set_aside" : "attention.refused";
+}
+
+/** Does it stand for a photo whose bytes may be on this device only? */
+export function isPhotoOf({ type }: Pick<AttentionRecord, "type">): boolean {
+  return type === "photo" || type === "photo.add";
+}
+
+/** What was wrong with fields that cannot be mended here. */
+export function otherProblems({
+  fields,
+  problem_fields,
+}: Pick<AttentionRecord, "fields" | "problem_fields">): [string, string][] {
+  const mendable = new Set<string>(mendableFields(fields));
+  return Object.entries(problem_fields).filter(([field, said]) => said && !mendable.has(field));
 }

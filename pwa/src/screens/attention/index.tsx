@@ -6,8 +6,8 @@ import { Skeleton } from "../../components/Skeleton";
 import { SyncBar } from "../../components/SyncBar";
 import { TopBar } from "../../components/TopBar";
 import { session } from "../../local/session";
-import { useAttention } from "../../queries/attention";
-import { useJobs } from "../../queries/jobs";
+import { type AttentionItem, useAttention } from "../../queries/attention";
+import { type JobCard, useJobs } from "../../queries/jobs";
 import { useSync } from "../../queries/sync";
 import { t } from "../../text";
 import { JobTwoValues } from "./JobTwoValues";
@@ -20,6 +20,8 @@ export default function Attention() {
   const sync = useSync().value;
   const [twos, setTwos] = useState<ReadonlyMap<string, number>>(new Map());
   const twoCount = [...twos.values()].reduce((sum, count) => sum + count, 0);
+  const asking = items?.filter((item) => !item.kept_at);
+  const kept = items?.filter((item) => item.kept_at) ?? [];
   const isEmpty = items?.length === 0 && twoCount === 0;
   const isLink = session.value?.as === "link";
   const home = isLink ? "/answer" : "/";
@@ -33,15 +35,7 @@ export default function Attention() {
         </EmptyState>
       )}
       {!isEmpty && items && <p>{t("attention.lead")}</p>}
-      <ul>
-        {items?.map((item) => (
-          <SetAsideItem
-            key={item.id}
-            item={item}
-            jobName={jobs?.find((job) => job.id === item.job_id)?.name}
-          />
-        ))}
-      </ul>
+      <Items items={asking ?? []} jobs={jobs} />
       {(isLink ? [] : jobs)?.map((job) => (
         <JobTwoValues
           key={job.id}
@@ -51,6 +45,27 @@ export default function Attention() {
           }}
         />
       ))}
+      {kept.length > 0 && (
+        <>
+          <h2 class="section-title">{t("attention.kept")}</h2>
+          <p class="quiet-text">{t("attention.kept_lead")}</p>
+          <Items items={kept} jobs={jobs} />
+        </>
+      )}
     </Screen>
+  );
+}
+
+function Items({ items, jobs }: { items: AttentionItem[]; jobs: JobCard[] | undefined }) {
+  return (
+    <ul>
+      {items.map((item) => (
+        <SetAsideItem
+          key={item.id}
+          item={item}
+          jobName={jobs?.find((job) => job.id === item.job_id)?.name}
+        />
+      ))}
+    </ul>
   );
 }

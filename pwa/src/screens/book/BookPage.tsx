@@ -7,6 +7,7 @@ import { t } from "../../text";
 import type { JobPlan } from "../../trade/types";
 import { Form } from "../parts/Form";
 import { markInvented } from "../parts/invented";
+import { LiveSync } from "../parts/LiveSync";
 import { useSubmit } from "../parts/useSubmit";
 import { Before } from "./Before";
 import { Doubts } from "./Doubts";
@@ -38,6 +39,7 @@ export function BookPage({ view, plan }: Props) {
         </Button>
       }
     >
+      <LiveSync />
       <Proposal job={job} plan={plan} form={form} onTake={change} />
       <Before view={view} plan={plan} />
       <Form form={state.form} failure={state.failure} look="stack office-form">

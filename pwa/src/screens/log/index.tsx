@@ -8,6 +8,7 @@ import { TopBar } from "../../components/TopBar";
 import type { JobView } from "../../queries/job";
 import { t } from "../../text";
 import { JobGate } from "../parts/JobGate";
+import { LiveSync } from "../parts/LiveSync";
 import { intoDraft, PhotoButtons } from "../parts/NewPhotos";
 import { placeOf, wordsFor } from "../parts/unit-words";
 import { IssueForm } from "./IssueForm";
@@ -112,6 +113,7 @@ function LogOne({ view, unitId, back, onAnother }: Props) {
           {form.trouble}
         </Notice>
       )}
+      <LiveSync />
       {!draft.ready && <Skeleton lines={3} />}
       {draft.ready && !unit && (
         <PickUnit view={view} onPick={(picked) => draft.change({ unitId: picked.id })} />

@@ -6,6 +6,7 @@ import { TopBar } from "../../components/TopBar";
 import { t } from "../../text";
 import { VisitFields } from "../book/VisitFields";
 import { Form } from "../parts/Form";
+import { LiveSync } from "../parts/LiveSync";
 import { useSubmit } from "../parts/useSubmit";
 import { JobFields } from "./JobFields";
 import { SheetCheck } from "./SheetCheck";
@@ -28,6 +29,7 @@ export default function NewJob() {
       top={<TopBar title={title} back="/board" />}
       bottom={<Create missing={isChecked ? missing : 0} isBusy={state.isBusy} onPress={submit} />}
     >
+      <LiveSync />
       <Form form={state.form} failure={state.failure} look="stack office-form">
         <h2 class="section-title">{t("new_job.step_job")}</h2>
         <JobFields form={form} problems={isChecked ? ofJob : {}} onChange={change} />

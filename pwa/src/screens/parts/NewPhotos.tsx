@@ -69,20 +69,24 @@ function useRoom({ path, draftKey }: Pick<ButtonsProps, "path" | "draftKey">) {
   return { told: room === "none" ? t("photo.no_room") : undefined, look };
 }
 
+/** Fetched before it is pressed; where it cannot be had, the phone's own camera takes its place. */
+function useCameraPart() {
+  const start = hasCamera() ? "shut" : "missing";
+  const [camera, setCamera] = useState<"shut" | "open" | "missing">(start);
+  const View = useChunk(() => import("../../components/CameraView"), {
+    isWanted: camera !== "missing",
+    onFailed: () => setCamera("missing"),
+  });
+  return { camera, View, setCamera };
+}
+
 /**
  * Camera and gallery. The intent is written down before either opens: Android may
  * end the app behind them, and then the start leads back here with what was typed.
  */
 export function PhotoButtons({ path, draftKey, onPhoto, onDrawn, onWorking }: ButtonsProps) {
   const { state, take, ...taking } = useTaking({ onPhoto, ...(onDrawn ? { onDrawn } : {}) });
-  const [camera, setCamera] = useState<"shut" | "open" | "missing">(
-    hasCamera() ? "shut" : "missing",
-  );
-  // Fetched before it is pressed; where it cannot be had, the button opens the phone's own camera.
-  const View = useChunk(() => import("../../components/CameraView"), {
-    isWanted: camera !== "missing",
-    onFailed: () => setCamera("missing"),
-  });
+  const { camera, View, setCamera } = useCameraPart();
   const room = useRoom({ path, draftKey });
   const lost = useLostPhoto(draftKey);
   useEffect(() => onWorking?.(state === "working"), [state]);
@@ -102,41 +106,29 @@ export function PhotoButtons({ path, draftKey, onPhoto, onDrawn, onWorking }: Bu
     void take([file]);
     void room.look();
   };
-  const failed = state === "failed" ? t("photo.failed") : undefined;
-  const shared = { accept: "image/*", onOpen: room.look, onCancel: closeCapture };
+  const told = room.told ?? (state === "failed" ? t("photo.failed") : undefined);
+  const files = { onOpen: room.look, onCancel: closeCapture, onFiles: receive };
+  const picker = { accept: "image/*", ...files };
   return (
     <>
       {lost && state === "idle" && <Told kind="plain" words={t("photo.lost")} />}
-      {room.told && <Told kind="bad" words={room.told} />}
+      {told && <Told kind="bad" words={told} />}
       {state === "working" && !onWorking && <Told kind="plain" words={t("photo.working")} />}
-      {failed && <Told kind="bad" words={failed} />}
       <div class="actions">
-        {camera !== "missing" ? (
+        {camera === "missing" ? (
+          <FilePick label={t("photo.camera")} icon="camera" from="camera" {...picker} />
+        ) : (
           <Button icon="camera" onPress={() => void open()}>
             {t("photo.camera")}
           </Button>
-        ) : (
-          <FilePick
-            label={t("photo.camera")}
-            icon="camera"
-            from="camera"
-            {...shared}
-            onFiles={receive}
-          />
         )}
-        <FilePick
-          label={t("photo.gallery")}
-          icon="pictures"
-          from="files"
-          {...shared}
-          onFiles={receive}
-        />
+        <FilePick label={t("photo.gallery")} icon="pictures" from="files" {...picker} />
       </div>
       {camera === "open" && View && (
         <Camera
           View={View}
           taken={taking.taken}
-          told={room.told ?? failed}
+          told={told}
           onPicture={receiveOne}
           onFiles={receive}
           onDrawn={onDrawn && taking.drawn}

@@ -36,11 +36,14 @@ export function readingsOfSteps(
   steps: readonly StepRow[],
   { view }: { view: JobView },
 ): ReadingRow[] {
-  const ids = new Set(steps.flatMap((step) => [step.id, step.reading_id ?? ""]));
+  const ids = new Set(
+    steps.flatMap(({ id, reading_id }) => (reading_id ? [id, reading_id] : [id])),
+  );
   const replaced = replacedIds(view.readings);
   return newestFirst(
     view.readings.filter(
-      (one) => !replaced.has(one.id) && (ids.has(one.step_id ?? "") || ids.has(one.id)),
+      ({ id, step_id }) =>
+        !replaced.has(id) && (ids.has(id) || (step_id !== null && ids.has(step_id))),
     ),
   );
 }

@@ -11,6 +11,7 @@ import { t } from "../../text";
 import { markInvented } from "../parts/invented";
 import { JobGate } from "../parts/JobGate";
 import { JobTabs } from "../parts/JobTabs";
+import { LiveSync } from "../parts/LiveSync";
 import { floorWords, wordsFor } from "../parts/unit-words";
 import { byFloor, matches } from "./order";
 import { unitState } from "./unit-state";
@@ -67,6 +68,7 @@ function Walk({ view }: { view: JobView }) {
       }
       bottom={<JobTabs view={view} here={`/job/${view.job.id}/round`} />}
     >
+      <LiveSync />
       <TextField type="search" label={t("round.search")} value={search} onInput={setSearch} />
       <Choice
         label={t("round.show")}

@@ -5,6 +5,7 @@ import { formatBytes } from "../../format";
 import { refreshStorage, requestPersist, storageState } from "../../offline/storage";
 import { useJobs } from "../../queries/jobs";
 import { t } from "../../text";
+import { StoredKinds } from "./StoredKinds";
 import { isLow, leftBytes } from "./storage-words";
 
 /** What lies on this device, how much more fits, and whether the browser promised to keep it. */
@@ -25,6 +26,7 @@ export function StorageCard() {
       <dl class="facts">
         <dt>{t("you.storage.jobs")}</dt>
         <dd>{jobs ? jobs.map((job) => job.name).join(", ") || "0" : ""}</dd>
+        <StoredKinds />
         <dt>{t("you.storage.used")}</dt>
         <dd>{stored ? formatBytes(stored.used_bytes) : unknown}</dd>
         <dt>{t("you.storage.left")}</dt>
@@ -32,6 +34,7 @@ export function StorageCard() {
         <dt>{t("you.storage.kept")}</dt>
         <dd>{t(stored?.persistent ? "you.storage.kept_yes" : "you.storage.kept_no")}</dd>
       </dl>
+      <p class="quiet-text">{t("you.storage.sent_hint")}</p>
       {stored && isLow(stored) && (
         <Notice kind="doubt">
           <p>{t("you.storage.low")}</p>

@@ -22,7 +22,7 @@ export function airField(draft: ReadingDraft): Field {
     : { name: "barometer_pa", label: t("field.barometer_pa"), quantity: "air_pressure" };
 }
 
-/** A site does not move: its altitude is typed once per job. */
+/** A site does not move: its altitude is typed once per job, and shown in the unit of who looks. */
 export function withAltitude<Own extends object>(
   draft: ReadingDraft<Own>,
   { view }: Where,
@@ -31,7 +31,7 @@ export function withAltitude<Own extends object>(
     .flatMap((calculation) => readingsOf(calculation, { view }))
     .find((reading) => reading.entered["altitude_m"])?.entered["altitude_m"];
   if (!before) return draft;
-  return { ...draft, typed: { ...draft.typed, altitude_m: { ...before, shown: before.unit } } };
+  return { ...draft, typed: { ...draft.typed, altitude_m: { ...before, shown: "" } } };
 }
 
 export function Air({ form }: { form: AnyReading }) {

@@ -244,7 +244,8 @@ function missingWords<R extends Result>(now: {
 }): string | undefined {
   if (now.wrong.length > 0) return t("check.look_again");
   if (now.wanted ?? now.own) return now.wanted ?? now.own;
-  if (now.live.kind !== "result") return t("check.look_again");
+  if (now.live.kind === "none") return t("check.working");
+  if (now.live.kind === "problem") return t("check.look_again");
   if (now.unusual.length > 0 && now.draft.reason.trim() === "") return t("check.reason_needed");
   return undefined;
 }

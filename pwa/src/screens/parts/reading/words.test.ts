@@ -23,6 +23,7 @@ test.each([
   ["concentration_kg_m3", "room_limit", "concentration"],
   ["liquid_density_kg_m3", "saturation", "density"],
   ["flow_m3_s", "air_side", "air_flow"],
+  ["return_humidity_kg_kg", "air_side", "humidity"],
 ] as const)("%s of %s is a %s", (name, calculation, quantity) => {
   expect(quantityOf(name, { calculation })).toBe(quantity);
 });
@@ -40,6 +41,23 @@ test("a reason is a sentence in the units of the person", () => {
   expect(reasonWords(reason, { ...told, units: SI })).toBe(
     "8.4\u00a0K above the dew point of 4.4\u00a0°C.",
   );
+});
+
+test("what a sensor may be off is told finer than what it reads", () => {
+  const values = {
+    temperature_uncertainty_k: 0.25,
+    wet_bulb_uncertainty_k: 0.25,
+    flow_uncertainty_pct: 5,
+    source: "common practice",
+    mark: "P",
+  };
+
+  const words = reasonWords(
+    { code: "usual_uncertainties", values },
+    { calculation: "air_side", units: SI },
+  );
+
+  expect(words).toContain("dry bulb 0.25\u00a0K, wet bulb 0.25\u00a0K, air flow 5\u00a0%");
 });
 
 test("units switched on the screen win over the usual ones", () => {

@@ -1,3 +1,4 @@
+import { HARD_SPACE } from "../../../../format/number";
 import { t } from "../../../../text";
 import type { Reading } from "../../../parts/reading/useReading";
 import { quantityWords } from "../../../parts/reading/value-words";
@@ -6,11 +7,16 @@ import { type Lines, lineName } from "./lines";
 type LineResult = { mass_kg: number; factor_mass_kg: number | null };
 type Props = { form: Reading<Lines>; result: Record<string, unknown> };
 
+/** In a narrow cell with large text number and unit may part. */
+function cellWords(kg: number, form: Reading<Lines>): string {
+  return quantityWords(kg, "mass", form.units).replace(HARD_SPACE, " ");
+}
+
 /** Line by line: worked out, and by the maker's factors where they are given. */
 export function ChargeTable({ form, result }: Props) {
   const lines = result["lines"] as LineResult[];
   const total = result["factor_mass_kg"] as number | null;
-  const mass = (kg: number | null) => (kg === null ? "–" : quantityWords(kg, "mass", form.units));
+  const mass = (kg: number | null) => (kg === null ? "–" : cellWords(kg, form));
   const hasFactors = lines.some((line) => line.factor_mass_kg !== null);
   if (lines.length < 2 && !hasFactors) return null;
   return (

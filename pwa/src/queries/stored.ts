@@ -1,0 +1,38 @@
+/** What lies on this phone, by kind: for whoever wonders where the space goes, or what waits. */
+import type { ReadonlySignal } from "@preact/signals";
+import { readRow } from "../local/merge";
+import type { Store } from "../local/store";
+import { useLive } from "./live";
+
+export type Stored = {
+  waiting: number;
+  /** Full photos: they stay until the server says that it has them. */
+  photos: number;
+  photos_bytes: number;
+  pictures: number;
+  drafts: number;
+  /** Acknowledged, and kept for a server that may have to be restored from a backup. */
+  sent: number;
+};
+
+export function useStored(): ReadonlySignal<Stored | undefined> {
+  return useLive("stored", readStored);
+}
+
+export async function readStored(store: Store): Promise<Stored> {
+  const photos = await store.photos_full.toCollection().primaryKeys();
+  return {
+    waiting: await store.outbox.count(),
+    photos: photos.length,
+    photos_bytes: await bytesOf(store, photos),
+    pictures: await store.thumbs.count(),
+    drafts: await store.drafts.count(),
+    sent: await store.receipts.count(),
+  };
+}
+
+/** As announced, so that no photo has to be read for it. */
+async function bytesOf(store: Store, ids: string[]): Promise<number> {
+  const rows = await Promise.all(ids.map((id) => readRow(store, { table: "photo", id })));
+  return rows.reduce((sum, row) => sum + (row?.size_bytes ?? 0), 0);
+}

@@ -1,0 +1,125 @@
+/**
+ * What one answer says of one job goes into the store. Each page is one strict transaction: rows,
+ * removals, the overlay that the rows make superfluous, and the cursor. A stop at any point is harmless.
+ */
+import type { BaseRecord } from "../local/records";
+import type { Store } from "../local/store";
+import { offerAgain } from "./lanes";
+import { settlePhoto } from "./photo_state";
+import { purgeIfNothingWaits } from "./purge";
+import { isKnownTable, type PulledJob } from "./shapes";
+
+/** What was true when the request left: an answer without `more` covers all of it. */
+export type Asked = {
+  device_id: string;
+  /** Overlay that the server had acknowledged by then. */
+  acknowledged: Set<number>;
+};
+
+export async function acknowledgedNow(store: Store): Promise<Set<number>> {
+  return new Set(await store.overlay.filter((change) => change.rev !== null).primaryKeys());
+}
+
+export type Taking = { job: PulledJob; asked: Asked };
+
+export async function takeJob(store: Store, { job, asked }: Taking): Promise<void> {
+  if (job.state === "gone") {
+    await markGone(store, job.job_id);
+    await purgeIfNothingWaits(store, job.job_id);
+    return;
+  }
+  if (job.state === "same") {
+    return;
+  }
+  if (job.state === "reset") {
+    // At its first page, however many follow: a stop between them must not lose what is offered again.
+    await offerWhatTheServerLost(store, { job, asked });
+  }
+  await takeRows(store, { job, asked });
+}
+
+async function markGone(store: Store, job_id: string): Promise<void> {
+  await store.transaction("rw", store.cursors, async () => {
+    const known = await store.cursors.get(job_id);
+    await store.cursors.put({ ...known, job_id, cursor: known?.cursor ?? null, gone: true });
+  });
+}
+
+/**
+ * A server that came back from a backup has an older lane than this phone: what it had acknowledged
+ * beyond that goes back into the outbox, and what shows of it counts as unsent again.
+ */
+async function offerWhatTheServerLost(store: Store, { job, asked }: Taking): Promise<void> {
+  const { job_id, last_seq } = job;
+  await offerAgain(store, { job_id, last_seq, device_id: asked.device_id });
+  const waiting = new Set(await store.outbox.toCollection().primaryKeys());
+  await store.overlay
+    .where("job_id")
+    .equals(job_id)
+    .filter((change) => change.rev !== null && waiting.has(change.mutation_id))
+    .modify({ rev: null });
+}
+
+async function takeRows(store: Store, { job, asked }: Taking): Promise<void> {
+  const { rows, overlay, cursors, lanes, photos_full, uploads, attention } = store;
+  const tables = [rows, overlay, cursors, lanes, photos_full, uploads, attention];
+  await store.transaction("rw", tables, async () => {
+    const { job_id } = job;
+    if (job.state === "reset") {
+      await rows.where("job_id").equals(job_id).delete();
+    }
+    const known = job.rows.filter((row): row is BaseRecord => isKnownTable(row.table));
+    await rows.bulkPut(known);
+    await rows.bulkDelete(
+      job.removals.flatMap(({ table, id }): [BaseRecord["table"], string][] =>
+        isKnownTable(table) ? [[table, id]] : [],
+      ),
+    );
+    for (const photo of known.filter((row) => row.table === "photo")) {
+      await settlePhoto(store, photo);
+    }
+    const before = await cursors.get(job_id);
+    await cursors.put({ ...before, job_id, cursor: job.cursor, gone: false });
+    await keepCount(store, job);
+    if (!job.more) {
+      await dropCovered(store, { job_id, asked });
+    }
+  });
+}
+
+/** A phone whose store was emptied goes on counting where the server stands. */
+async function keepCount(store: Store, { job_id, last_seq }: PulledJob): Promise<void> {
+  const counted = (await store.lanes.get(job_id))?.last_seq ?? 0;
+  if (last_seq > counted) {
+    await store.lanes.put({ job_id, last_seq });
+  }
+}
+
+export async function dropWhereNothingChanged(
+  store: Store,
+  { jobs, asked }: { jobs: PulledJob[]; asked: Asked },
+): Promise<void> {
+  if (asked.acknowledged.size === 0) {
+    return;
+  }
+  const told = new Set(jobs.filter((job) => job.state !== "same").map((job) => job.job_id));
+  await store.transaction("rw", store.overlay, async () => {
+    for (const job_id of await store.overlay.orderBy("job_id").uniqueKeys()) {
+      if (!told.has(String(job_id))) {
+        await dropCovered(store, { job_id: String(job_id), asked });
+      }
+    }
+  });
+}
+
+/** What the rows now say themselves need not be laid over them any more. */
+async function dropCovered(
+  store: Store,
+  { job_id, asked }: { job_id: string; asked: Asked },
+): Promise<void> {
+  await store.overlay
+    .where("job_id")
+    .equals(job_id)
+    .filter((change) => change.rev !== null && asked.acknowledged.has(change.n))
+    .delete();
+}

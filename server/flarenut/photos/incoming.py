@@ -1,0 +1,137 @@
+"""The body of a request, as it comes in from a poor line: in pieces, and never as a whole.
+
+Without a checksum, what came is handed on at once, so that a cut keeps it. With one, nothing is handed
+on before all of it has been judged: bytes that nobody could verify are not counted.
+
+A thread of its own waits for the line. So bytes are handed on also while nothing more comes, and a
+request that was replaced by a newer one learns of it without a sign from its dead line.
+"""
+
+import io
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from queue import Empty, SimpleQueue
+from socket import SHUT_RD
+from threading import Thread
+from typing import Any
+
+from flask import Request
+from werkzeug.exceptions import ClientDisconnected, HTTPException
+
+from flarenut.errors import TooLarge
+from flarenut.photos.tus import Checksum
+
+READ_BYTES = 4 * 1024  # a cut loses at most this of what the server has received (P)
+PIECE_BYTES = 128 * 1024  # one transaction each
+PIECE_S = 0.25  # a slow line hands on what it has brought, however little
+
+# A phone that has changed its network leaves a dead line behind, on which nothing ever comes again.
+# As long as the phone itself waits for a sign of life.
+SILENCE_S = 30
+
+Read = bytes | Exception | None
+
+
+class Cut(Exception):
+    """The line was cut, or nothing came for too long."""
+
+
+def pieces(request: Request, *, room_bytes: int, checksum: Checksum) -> Iterator[bytes]:
+    """What is to be written down, in order. An empty piece is a pause: time to ask whether to go on."""
+    request.max_content_length = room_bytes + READ_BYTES
+    with _listening(request) as arrived:
+        reads = _in_room(_reads(arrived), room_bytes=room_bytes)
+        yield from _verified(reads, checksum=checksum) if checksum.is_said else _as_it_comes(reads)
+
+
+def _as_it_comes(reads: Iterator[bytes]) -> Iterator[bytes]:
+    gathered, since = bytearray(), time.monotonic()
+    try:
+        for read in reads:
+            gathered += read
+            if not read or len(gathered) >= PIECE_BYTES or time.monotonic() - since >= PIECE_S:
+                yield bytes(gathered)
+                gathered.clear()
+                since = time.monotonic()
+    except Cut:
+        if gathered:
+            yield bytes(gathered)
+        raise
+    if gathered:
+        yield bytes(gathered)
+
+
+def _verified(reads: Iterator[bytes], *, checksum: Checksum) -> Iterator[bytes]:
+    whole = io.BytesIO()
+    for read in reads:
+        checksum.take(read)
+        whole.write(read)
+        if not read:
+            yield read
+    checksum.judge()
+    whole.seek(0)
+    while piece := whole.read(PIECE_BYTES):
+        yield piece
+
+
+def _in_room(reads: Iterator[bytes], *, room_bytes: int) -> Iterator[bytes]:
+    """A body of unknown length must end where the upload does."""
+    for read in reads:
+        room_bytes -= len(read)
+        if room_bytes < 0:
+            raise past_the_end()
+        yield read
+
+
+def past_the_end() -> TooLarge:
+    """More came than was announced."""
+    return TooLarge("past_the_end", "The body goes on past the end of the upload.")
+
+
+def _reads(arrived: SimpleQueue[Read]) -> Iterator[bytes]:
+    """What the thread has read; nothing, each time that nothing came for a moment."""
+    heard_at = time.monotonic()
+    while True:
+        try:
+            read = arrived.get(timeout=PIECE_S)
+        except Empty:
+            if time.monotonic() - heard_at > SILENCE_S:
+                raise Cut from None
+            yield b""
+            continue
+        heard_at = time.monotonic()
+        if isinstance(read, Exception):
+            raise read
+        if read is None:
+            return
+        yield read
+
+
+@contextmanager
+def _listening(request: Request) -> Iterator[SimpleQueue[Read]]:
+    """Whatever ends it, nobody listens afterwards: the next request on this line must find it untouched."""
+    arrived: SimpleQueue[Read] = SimpleQueue()
+    listener = Thread(target=_listen, args=(request.stream, arrived), name="listener", daemon=True)
+    listener.start()
+    try:
+        yield arrived
+    except BaseException:
+        line: Any = request.environ.get("gunicorn.socket")
+        if line is not None:
+            with suppress(OSError):
+                line.shutdown(SHUT_RD)  # wakes the listener; the answer still goes out
+        raise
+    finally:
+        listener.join(SILENCE_S)
+
+
+def _listen(stream: Any, arrived: SimpleQueue[Read]) -> None:
+    try:
+        while read := stream.read(READ_BYTES):
+            arrived.put(read)
+        arrived.put(None)
+    except (ClientDisconnected, OSError):
+        arrived.put(Cut())
+    except HTTPException as error:  # the body is longer than this address takes
+        arrived.put(error)

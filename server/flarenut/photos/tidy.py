@@ -1,0 +1,62 @@
+"""What nobody will ever ask for again: uploads that expired, and what the store keeps for no photo."""
+
+import datetime as dt
+from dataclasses import dataclass
+
+from sqlalchemy import select, text
+
+from flarenut.db import db, writing
+from flarenut.photos.companies import each_company
+from flarenut.photos.kept import Kept, PhotoStore
+from flarenut.photos.tables import Photo
+from flarenut.photos.uploads import forget_expired
+
+# Something written a moment ago may belong to a photo whose row is still on its way; a draft, or parts
+# that nobody joined, to a server that is slow. None is after a day (P).
+ORPHAN_AFTER = dt.timedelta(days=1)
+
+AT_ONCE = 500
+
+# Alone: nobody stores a photo between the question whether it is named and the answer.
+_TIDYING = text("SELECT pg_advisory_xact_lock(hashtext('photos'), hashtext(current_setting('app.company')))")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Tidied:
+    """How much was cleared away."""
+
+    uploads: int
+    orphans: int
+    drafts: int
+
+
+def tidy_photos() -> Tidied:
+    """For every company. Asked twice, the second time finds nothing."""
+    uploads = orphans = drafts = 0
+    old = dt.datetime.now(dt.UTC) - ORPHAN_AFTER
+    for _company_id, store in each_company():
+        while count := forget_expired():
+            uploads += count
+        orphans += _drop_orphans(store, before=old)
+        drafts += store.drop_drafts(before=old)
+    return Tidied(uploads=uploads, orphans=orphans, drafts=drafts)
+
+
+def _drop_orphans(store: PhotoStore, *, before: dt.datetime) -> int:
+    """A photo is named by its row from the moment it is announced, so what has no row has no future."""
+    old = [kept for kept in store.kept() if kept.kept_at < before]
+    dropped = 0
+    for start in range(0, len(old), AT_ONCE):
+        dropped += _drop_unnamed(store, some=old[start : start + AT_ONCE])
+    return dropped
+
+
+def _drop_unnamed(store: PhotoStore, *, some: list[Kept]) -> int:
+    with writing():
+        db.session.execute(_TIDYING)
+        asked = {kept.sha256 for kept in some}
+        named = set(db.session.scalars(select(Photo.sha256).where(Photo.sha256.in_(asked)).distinct()))
+        unnamed = [kept.name for kept in some if kept.sha256 not in named]
+        for name in unnamed:
+            store.drop(name)
+    return len(unnamed)

@@ -1,0 +1,39 @@
+"""Which database this is, and one short word for all that somebody may see of it.
+
+A phone that says the word it was last given, and is right, is told in a few bytes that nothing has
+changed, however many jobs it holds.
+"""
+
+import hashlib
+import uuid
+
+from sqlalchemy import text
+
+from flarenut.db import db
+from flarenut.people.actor import Actor
+from flarenut.people.tables import Company
+
+# Written anew by every restore from a dump (the tables get new numbers), by a restore to a point in time (a
+# new timeline) and by a move to another server. A data folder that is copied back as files keeps all three:
+# then `flarenut db restored` gives the companies a new epoch.
+_DATABASE = text(
+    "SELECT concat_ws('.', (SELECT system_identifier FROM pg_control_system()),"
+    " (SELECT timeline_id FROM pg_control_checkpoint()), 'public.company'::regclass::oid)"
+)
+
+
+def database_mark() -> str:
+    """Differs once the database is not the one that the phones knew."""
+    return str(db.session.scalar(_DATABASE))
+
+
+def epoch_of(company: Company) -> uuid.UUID:
+    """What a cursor is good for."""
+    return uuid.uuid5(company.epoch, database_mark())
+
+
+def mark_of(actor: Actor, *, epoch: uuid.UUID, heads: dict[uuid.UUID, int], people_rev: int, aside: str) -> str:
+    """The same for as long as nothing has changed that this one may see."""
+    jobs = ",".join(f"{job_id}:{head}" for job_id, head in heads.items())
+    whole = f"{actor.role}|{epoch}|{people_rev}|{aside}|{jobs}"
+    return hashlib.sha256(whole.encode()).hexdigest()[:24]

@@ -1,0 +1,48 @@
+"""How much is broken, from which seed, and the stack that it happens to."""
+
+import os
+import random
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+
+from tests.faults.schedule import FULL, SHORT, Size
+from tests.faults.stack import Stack
+
+
+@pytest.fixture(scope="session")
+def size() -> Size:
+    """`deploy/test --faults` asks for all of it; every other run takes the short one."""
+    return FULL if os.environ.get("FLARENUT_FAULTS") == "full" else SHORT
+
+
+@pytest.fixture(scope="session")
+def seed() -> str:
+    """A new one for each run, unless one is given to be run again."""
+    return os.environ.get("FLARENUT_FAULTS_SEED") or str(random.SystemRandom().randrange(10**6))
+
+
+@pytest.fixture(scope="session")
+def stack(tmp_path_factory: pytest.TempPathFactory, seed: str) -> Iterator[Stack]:
+    """One for the session: each test has jobs of its own."""
+    stack = Stack(tmp_path_factory.mktemp("stack"), seed=seed)
+    yield stack
+    stack.close()
+
+
+@pytest.fixture
+def say(capsys: pytest.CaptureFixture[str]) -> Callable[[str], None]:
+    """Prints a line that is seen although the test passes."""
+
+    def line(text: str) -> None:
+        with capsys.disabled():
+            print(f"\n  {text}", flush=True)  # noqa: T201 -- the figures of a run that passes.
+
+    return line
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    """Where the phones of a test keep what is theirs."""
+    return tmp_path / "phones"

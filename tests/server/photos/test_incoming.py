@@ -1,0 +1,141 @@
+"""How the body of a request is read: on lines that are slow, dead or longer than they said."""
+
+import socket
+import time
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+from flask import Flask, Request
+
+from flarenut.errors import TooLarge
+from flarenut.photos import incoming
+from flarenut.photos.incoming import Cut, pieces
+from flarenut.photos.tus import Checksum, TusError
+from tests.server.photos.sending import checksum
+
+
+class Line:
+    """A phone's end, and the request at the server's end."""
+
+    def __init__(self, app: Flask, *, promised: int, headers: dict[str, str] | None = None) -> None:
+        self.phone, server = socket.socketpair()
+        environ = {
+            "REQUEST_METHOD": "PATCH",
+            "CONTENT_LENGTH": str(promised),
+            "wsgi.input": server.makefile("rb"),
+            "gunicorn.socket": server,
+            **{f"HTTP_{name}": value for name, value in (headers or {}).items()},
+        }
+        self._ends = [self.phone, server, environ["wsgi.input"]]
+        with app.test_request_context():
+            self.request = Request(environ)
+
+    def pieces(self, *, room: int = 1_000_000) -> Iterator[bytes]:
+        return pieces(self.request, room_bytes=room, checksum=Checksum(self.request))
+
+    def close(self) -> None:
+        for end in self._ends:
+            end.close()
+
+
+@pytest.fixture
+def line(app: Flask) -> Iterator[Any]:
+    """A line of any kind."""
+    made: list[Line] = []
+
+    def make(**asked: Any) -> Line:
+        made.append(Line(app, **asked))
+        return made[-1]
+
+    yield make
+    for each in made:
+        each.close()
+
+
+def test_a_body_comes_in_pieces_of_one_transaction_each(line: Any) -> None:
+    body = bytes(range(256)) * 1_200
+    poor = line(promised=len(body))
+    coming = poor.pieces()
+    poor.phone.setblocking(False)
+    sent, got = 0, []
+
+    while sent < len(body) or sum(map(len, got)) < len(body):
+        try:
+            sent += poor.phone.send(body[sent : sent + 50_000])
+        except BlockingIOError:
+            got.append(next(coming))
+        if sent == len(body):
+            got += list(coming)
+
+    assert b"".join(got) == body
+    assert max(map(len, got)) <= incoming.PIECE_BYTES + incoming.READ_BYTES
+
+
+def test_what_came_is_handed_on_while_nothing_more_comes(line: Any) -> None:
+    slow = line(promised=10_000)
+    coming = slow.pieces()
+    slow.phone.sendall(b"x" * 8_192)
+
+    began = time.monotonic()
+    first = next(coming)
+
+    assert len(first) == 8_192
+    assert time.monotonic() - began < 10 * incoming.PIECE_S
+    assert next(coming) == b""  # a pause, to ask whether a newer request has taken over
+    coming.close()
+
+
+def test_a_dead_line_is_given_up_after_a_silence_and_what_came_is_kept(
+    line: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(incoming, "SILENCE_S", 1)
+    dead = line(promised=10_000)
+    dead.phone.sendall(b"x" * 4_096)
+    got = bytearray()
+
+    with pytest.raises(Cut):
+        _into(got, dead.pieces())
+
+    assert got == b"x" * 4_096
+
+
+def _into(got: bytearray, coming: Iterator[bytes]) -> None:
+    """Each piece as it comes, before the next is asked for."""
+    for piece in coming:
+        got += piece
+
+
+def test_a_line_that_is_cut_hands_on_all_that_came(line: Any) -> None:
+    cut = line(promised=10_000)
+    cut.phone.sendall(b"x" * 5_000)
+    cut.phone.close()
+    got = bytearray()
+
+    with pytest.raises(Cut):
+        _into(got, cut.pieces())
+
+    assert got == b"x" * 5_000
+
+
+@pytest.mark.parametrize("said", [b"x" * 5_000, b"y" * 5_000], ids=["right", "wrong"])
+def test_bytes_with_a_checksum_are_judged_before_any_is_handed_on(line: Any, said: bytes) -> None:
+    checked = line(promised=5_000, headers={"UPLOAD_CHECKSUM": checksum(said)})
+    checked.phone.sendall(b"x" * 5_000)
+    got = bytearray()
+
+    if said[:1] == b"x":
+        _into(got, checked.pieces())
+    else:
+        with pytest.raises(TusError):
+            _into(got, checked.pieces())
+
+    assert got == (said if said[:1] == b"x" else b"")
+
+
+def test_a_body_that_goes_on_past_the_end_is_refused(line: Any) -> None:
+    endless = line(promised=5_000)
+    endless.phone.sendall(b"x" * 5_000)
+
+    with pytest.raises(TooLarge):
+        list(endless.pieces(room=4_000))

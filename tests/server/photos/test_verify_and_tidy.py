@@ -1,0 +1,182 @@
+"""At the desk: every stored photo is hashed again, and what nobody will ask for is cleared away."""
+
+import datetime as dt
+import os
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+from sqlalchemy import func, select, update
+
+from flarenut import cli
+from flarenut.db import db
+from flarenut.photos.disk_store import DiskStore
+from flarenut.photos.kept import rendition_name
+from flarenut.photos.tables import Upload, UploadPart
+from tests.builders import CastMember, a_technician, an_issue
+from tests.builders.world import World, behind_the_wall
+from tests.server.photos.pictures import picture, sha256_of
+from tests.server.photos.sending import CONTENT, announce, bring, create, see, state_of
+from tests.server.site import Site, a_site
+
+LONG_AGO = dt.datetime(2025, 1, 1, tzinfo=dt.UTC)
+NAME = sha256_of(CONTENT)
+
+
+@pytest.fixture
+def desk(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Callable[..., tuple[int, str]]:
+    """`flarenut photos ...` on the database of this run; its exit code, and what it prints."""
+    monkeypatch.setattr(cli, "_app", lambda: World.app)
+
+    def run(*words: str) -> tuple[int, str]:
+        capsys.readouterr()
+        code = cli.main(["photos", *words])
+        return code, capsys.readouterr().out
+
+    return run
+
+
+@pytest.fixture(autouse=True)
+def folder(app: Any, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A folder for photos that only this test knows: what others left there is no orphan of ours."""
+    monkeypatch.setitem(app.config, "FLARENUT_PHOTO_DIR", tmp_path / "photos")
+    return tmp_path / "photos"
+
+
+@pytest.fixture
+def stored(site: Site, photo: str) -> str:
+    """A photo that has arrived."""
+    assert bring(site.phone, photo, CONTENT).status_code == 201
+    return photo
+
+
+@pytest.fixture
+def store(site: Site, folder: Path) -> DiskStore:
+    """What Ana's company keeps."""
+    return DiskStore(folder, site.ana.company_id)
+
+
+def test_photos_as_they_were_sent_are_reported_so(stored: str, desk: Any) -> None:
+    assert desk("verify") == (0, "1 stored photos, every one as it was sent.\n")
+    assert stored
+
+
+def test_a_damaged_and_a_missing_photo_are_each_named(
+    site: Site, issue: str, stored: str, desk: Any, store: Any
+) -> None:
+    other = picture((64, 48), colour="#101010")
+    lost = announce(site.phone, site, other, issue_id=issue)["photo"]
+    bring(site.phone, lost, other)
+    with store.path(NAME).open("r+b") as file:
+        file.write(b"!")
+    store.drop(sha256_of(other))
+
+    code, printed = desk("verify")
+
+    assert code == 1
+    where = f"job {site.job.id}\tcompany {site.ana.company_id}"
+    assert {f"damaged\tphoto {stored}\t{where}", f"missing\tphoto {lost}\t{where}"} <= set(printed.splitlines())
+    assert "2 stored photos, 2 of them damaged or missing." in printed
+    assert state_of(site, stored) == ("stored", None)
+    assert site.phone.get(f"/api/photos/{lost}/full").get_json()["error"]["code"] == "photo_lost"
+
+
+def test_a_phone_that_still_has_a_lost_photo_can_send_it_again(site: Site, stored: str, desk: Any, store: Any) -> None:
+    store.path(NAME).write_bytes(b"damaged")
+    site.office.pull()
+
+    assert desk("verify", "--ask-again")[0] == 1
+
+    pulled = [row["fields"]["state"] for job in site.office.pull() for row in job["rows"] if row["table"] == "photo"]
+    assert pulled == ["pending"]
+    assert see(site.phone, stored).status_code == 404
+    assert bring(site.phone, stored, CONTENT).headers["Upload-Offset"] == str(len(CONTENT))
+    assert state_of(site, stored) == ("stored", None)
+    assert desk("verify")[0] == 0
+
+
+def test_photos_of_every_company_are_checked(
+    stored: str, desk: Any, client_as: Any, cleo: CastMember, folder: Path
+) -> None:
+    theirs = a_site(client_as, ana=cleo, ben=a_technician("Chris", company=cleo.company_name))
+    office = theirs.office
+    photo = announce(office, theirs, CONTENT, issue_id=an_issue(office, job=theirs.job))["photo"]
+    bring(office, photo, CONTENT)
+    assert desk("verify")[1].startswith("2 stored photos")
+
+    DiskStore(folder, cleo.company_id).drop(NAME)
+
+    code, printed = desk("verify")
+    assert (code, f"missing\tphoto {photo}\tjob {theirs.job.id}\tcompany {cleo.company_id}" in printed) == (1, True)
+    assert stored not in printed
+
+
+def _aged(store: DiskStore, name: str) -> None:
+    os.utime(store.path(name), (LONG_AGO.timestamp(), LONG_AGO.timestamp()))
+
+
+def _put(store: DiskStore, name: str) -> str:
+    path = store.path(name)
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_bytes(b"of no photo")
+    _aged(store, name)
+    return name
+
+
+def test_what_no_photo_names_is_cleared_away_and_everything_else_stays(
+    site: Site, issue: str, stored: str, desk: Any, store: DiskStore
+) -> None:
+    pending = picture((64, 48), colour="#202020")
+    announce(site.phone, site, pending, issue_id=issue)
+    named = [_put(store, rendition_name(NAME, side_px=320)), _put(store, sha256_of(pending))]
+    _aged(store, NAME)
+    fresh = _put(store, "ee" * 32)
+    os.utime(store.path(fresh))
+    orphans = [_put(store, "aa" * 32), _put(store, rendition_name("aa" * 32, side_px=320)), _put(store, "bb" * 32)]
+    draft = store.path(NAME).parent / f".{NAME}.0123"
+    draft.write_bytes(b"half")
+    os.utime(draft, (LONG_AGO.timestamp(), LONG_AGO.timestamp()))
+
+    code, printed = desk("tidy")
+
+    assert (code, printed) == (0, "0 expired uploads, 3 files of no photo, 1 left half written.\n")
+    left = {kept.name for kept in store.kept()}
+    assert left & set(orphans) == set()
+    assert left >= {NAME, fresh, *named}
+    assert not draft.exists()
+    assert site.phone.get(f"/api/photos/{stored}/full", buffered=True).data == CONTENT
+    assert desk("tidy")[1].startswith("0 expired uploads, 0 files")
+
+
+def test_expired_uploads_go_with_what_has_arrived_and_their_photos_stay(
+    site: Site, photo: str, stored: str, issue: str, desk: Any
+) -> None:
+    half = announce(site.phone, site, CONTENT, issue_id=issue)["photo"]
+    create(site.phone, half, size_bytes=len(CONTENT), body=CONTENT[:1_000])
+    with behind_the_wall(site.ana.company_id):
+        db.session.execute(update(Upload).values(expires_at=LONG_AGO))
+
+    assert desk("tidy")[1].startswith("2 expired uploads, 0 files")
+
+    with behind_the_wall(site.ana.company_id):
+        left = [db.session.scalar(select(func.count()).select_from(table)) for table in (Upload, UploadPart)]
+    assert left == [0, 0]
+    assert (state_of(site, stored), state_of(site, half)) == (("stored", None), ("pending", None))
+    assert bring(site.phone, half, CONTENT).headers["Upload-Offset"] == str(len(CONTENT))
+    assert photo == stored
+
+
+def test_a_store_that_is_away_is_said_plainly(
+    app: Any, stored: str, monkeypatch: pytest.MonkeyPatch, capsys: Any
+) -> None:
+    monkeypatch.setattr(cli, "_app", lambda: app)
+    monkeypatch.setitem(app.config, "FLARENUT_PHOTO_BUCKET", "none")
+    monkeypatch.setitem(app.config, "FLARENUT_PHOTO_ENDPOINT", "http://127.0.0.1:1")
+    monkeypatch.setitem(app.config, "FLARENUT_PHOTO_KEY_ID", "x")
+    monkeypatch.setitem(app.config, "FLARENUT_PHOTO_KEY_SECRET", "y")
+
+    assert cli.main(["photos", "verify"]) == 1
+
+    assert "store_away" in capsys.readouterr().err
+    assert stored
