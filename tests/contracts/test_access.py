@@ -45,10 +45,11 @@ TABLE: dict[str, tuple[int, ...]] = {
     "POST /api/sign-in": OPEN_TO_ALL,
     "POST /api/links/open": OPEN_TO_ALL,
     "OPTIONS /api/photos/uploads": OPEN_TO_ALL,
-    "OPTIONS /api/photos/uploads/<upload_id>": OPEN_TO_ALL,
+    "OPTIONS /api/photos/uploads/<string:upload_id>": OPEN_TO_ALL,
     "GET /api/me": (401, 200, 200, 200, 200, 200, 200),
     "GET /api/people": (401, 200, 200, 403, 200, 200, 403),
     "GET /api/set-aside": (401, 200, 200, 200, 200, 200, 200),
+    "POST /api/set-aside/settled": (401, 204, 204, 204, 204, 204, 204),
     "POST /api/sync/push": (401, 200, 200, 200, 200, 200, 200),
     "POST /api/sync/pull": (401, 200, 200, 200, 200, 200, 200),
     "GET /api/as-built/template.csv": (401, 200, 200, 403, 200, 200, 403),
@@ -59,10 +60,10 @@ TABLE: dict[str, tuple[int, ...]] = {
     "GET /api/jobs/<uuid:job_id>/plan": (401, 200, 200, 403, 404, 404, 403),
     "POST /api/links/<uuid:link_id>/revoke": (401, 200, 200, 403, 404, 404, 403),
     "POST /api/photos/uploads": (401, 201, 201, 201, 404, 404, 404),
-    "HEAD /api/photos/uploads/<upload_id>": (401, 200, 200, 200, 404, 404, 404),
-    "PATCH /api/photos/uploads/<upload_id>": (401, 204, 204, 204, 404, 404, 404),
+    "HEAD /api/photos/uploads/<string:upload_id>": (401, 200, 200, 200, 404, 404, 404),
+    "PATCH /api/photos/uploads/<string:upload_id>": (401, 204, 204, 204, 404, 404, 404),
     # Whoever asks second finds nothing left to end, and the photo is still there for them.
-    "DELETE /api/photos/uploads/<upload_id>": (401, 204, 404, 404, 404, 404, 404),
+    "DELETE /api/photos/uploads/<string:upload_id>": (401, 204, 404, 404, 404, 404, 404),
     # The bytes have not arrived, and only who may see the photo is told so by that code.
     "GET /api/photos/<uuid:photo_id>/<any('320', '1280', 'full'):size>": (401, 404, 404, 404, 404, 404, 404),
     "POST /api/sign-out": (401, 200, 200, 403, 200, 200, 403),
@@ -147,7 +148,7 @@ def _ask(app: Flask, scene: Scene, *, caller: str, method: str, path: str) -> in
     address = (
         path.replace("<uuid:job_id>", scene.job_id)
         .replace("<uuid:photo_id>", scene.photo_id)
-        .replace("<upload_id>", scene.photo_id)
+        .replace("<string:upload_id>", scene.photo_id)
         .replace("<uuid:link_id>", scene.link_id)
         .replace("<any('320', '1280', 'full'):size>", "320")
         .replace("<path:path>", "no/such/page.html")
@@ -167,13 +168,14 @@ def _request(scene: Scene, *, caller: str, method: str, path: str) -> dict[str, 
         "POST /api/links/open": {"json": {"secret": scene.open_secret, "device_id": new_id()}},
         "POST /api/sync/push": {"json": {"device_id": device_id, "lanes": []}},
         "POST /api/sync/pull": {"json": {"device_id": device_id, "cursors": []}},
+        "POST /api/set-aside/settled": {"json": {"ids": [new_id()]}},
         "POST /api/jobs/<uuid:job_id>/links": {"json": {"firm": "Invented Pipes", "recipient": "Carl"}},
         "POST /api/photos/uploads": {
             "headers": {**tus, "Upload-Length": "9", "Upload-Metadata": _metadata(scene.photo_id)}
         },
-        "HEAD /api/photos/uploads/<upload_id>": {"headers": tus},
-        "DELETE /api/photos/uploads/<upload_id>": {"headers": tus},
-        "PATCH /api/photos/uploads/<upload_id>": {
+        "HEAD /api/photos/uploads/<string:upload_id>": {"headers": tus},
+        "DELETE /api/photos/uploads/<string:upload_id>": {"headers": tus},
+        "PATCH /api/photos/uploads/<string:upload_id>": {
             "headers": {**tus, "Upload-Offset": "0"},
             "data": b"",
             "content_type": "application/offset+octet-stream",

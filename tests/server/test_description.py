@@ -36,7 +36,7 @@ def test_every_route_of_the_api_is_in_it(app: Flask, described: dict[str, Any]) 
 
 
 def _template(rule: str) -> str:
-    for converter in ("uuid:", "any('320', '1280', 'full'):"):
+    for converter in ("uuid:", "string:", "any('320', '1280', 'full'):"):
         rule = rule.replace(f"<{converter}", "{")
     return rule.replace(">", "}")
 

@@ -17,10 +17,10 @@ def verify(*, tell: Tell) -> list[Checked]:
             lost.append(checked)
             tell(f"{checked.found}\tphoto {checked.photo_id}\tjob {checked.job_id}\tcompany {checked.company_id}")
     if lost:
-        tell(f"{count} stored photos, {len(lost)} of them damaged or missing.")
+        tell(f"{len(lost)} damaged or missing, of {count}.")
         tell("Bring them back from a backup, or let phones that still have them send them again: --ask-again.")
     else:
-        tell(f"{count} stored photos, every one as it was sent.")
+        tell(f"Every stored photo is as it was sent: {count}.")
     return lost
 
 
@@ -37,5 +37,5 @@ def verify_and_ask_again(*, tell: Tell) -> list[Checked]:
 def tidy(*, tell: Tell) -> int:
     """What was cleared away; zero, for the shell."""
     done = tidy_photos()
-    tell(f"{done.uploads} expired uploads, {done.orphans} files of no photo, {done.drafts} left half written.")
+    tell(f"Cleared away: expired uploads {done.uploads}, files of no photo {done.orphans}, half written {done.drafts}.")
     return 0

@@ -27,7 +27,7 @@ blueprint = Blueprint("photos", __name__, url_prefix="/api/photos", description=
 
 UPLOADS = "/uploads"
 BELOW = f"/api/photos{UPLOADS}"
-ONE = f"{UPLOADS}/<upload_id>"  # any text: what is no id is an unknown upload like any other
+ONE = f"{UPLOADS}/<string:upload_id>"  # any text: what is no id is an unknown upload like any other
 
 # The bytes behind an address never change, but they are private to whoever may see the issue.
 KEEP_S = 365 * 24 * 3600

@@ -58,7 +58,7 @@ def store(site: Site, folder: Path) -> DiskStore:
 
 
 def test_photos_as_they_were_sent_are_reported_so(stored: str, desk: Any) -> None:
-    assert desk("verify") == (0, "1 stored photos, every one as it was sent.\n")
+    assert desk("verify") == (0, "Every stored photo is as it was sent: 1.\n")
     assert stored
 
 
@@ -77,7 +77,7 @@ def test_a_damaged_and_a_missing_photo_are_each_named(
     assert code == 1
     where = f"job {site.job.id}\tcompany {site.ana.company_id}"
     assert {f"damaged\tphoto {stored}\t{where}", f"missing\tphoto {lost}\t{where}"} <= set(printed.splitlines())
-    assert "2 stored photos, 2 of them damaged or missing." in printed
+    assert "2 damaged or missing, of 2." in printed
     assert state_of(site, stored) == ("stored", None)
     assert site.phone.get(f"/api/photos/{lost}/full").get_json()["error"]["code"] == "photo_lost"
 
@@ -103,7 +103,7 @@ def test_photos_of_every_company_are_checked(
     office = theirs.office
     photo = announce(office, theirs, CONTENT, issue_id=an_issue(office, job=theirs.job))["photo"]
     bring(office, photo, CONTENT)
-    assert desk("verify")[1].startswith("2 stored photos")
+    assert desk("verify")[1] == "Every stored photo is as it was sent: 2.\n"
 
     DiskStore(folder, cleo.company_id).drop(NAME)
 
@@ -140,13 +140,13 @@ def test_what_no_photo_names_is_cleared_away_and_everything_else_stays(
 
     code, printed = desk("tidy")
 
-    assert (code, printed) == (0, "0 expired uploads, 3 files of no photo, 1 left half written.\n")
+    assert (code, printed) == (0, "Cleared away: expired uploads 0, files of no photo 3, half written 1.\n")
     left = {kept.name for kept in store.kept()}
     assert left & set(orphans) == set()
     assert left >= {NAME, fresh, *named}
     assert not draft.exists()
     assert site.phone.get(f"/api/photos/{stored}/full", buffered=True).data == CONTENT
-    assert desk("tidy")[1].startswith("0 expired uploads, 0 files")
+    assert desk("tidy")[1] == "Cleared away: expired uploads 0, files of no photo 0, half written 0.\n"
 
 
 def test_expired_uploads_go_with_what_has_arrived_and_their_photos_stay(
@@ -157,7 +157,7 @@ def test_expired_uploads_go_with_what_has_arrived_and_their_photos_stay(
     with behind_the_wall(site.ana.company_id):
         db.session.execute(update(Upload).values(expires_at=LONG_AGO))
 
-    assert desk("tidy")[1].startswith("2 expired uploads, 0 files")
+    assert desk("tidy")[1] == "Cleared away: expired uploads 2, files of no photo 0, half written 0.\n"
 
     with behind_the_wall(site.ana.company_id):
         left = [db.session.scalar(select(func.count()).select_from(table)) for table in (Upload, UploadPart)]
