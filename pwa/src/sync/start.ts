@@ -69,12 +69,15 @@ function drainFor(who: Session): () => void {
   };
 }
 
-/** Any tab of this person, and this one, has put something new into the outbox. */
+/**
+ * Any tab of this person, and this one, has put something new into the outbox. What waits at the first
+ * look counts as new: it may have been written while the first round was under way already.
+ */
 function whenWritten(store: Store, tell: () => void): () => void {
-  let known: Set<string> | null = null;
+  let known = new Set<string>();
   const writes = liveQuery(() => store.outbox.toCollection().primaryKeys()).subscribe({
     next: (waiting) => {
-      const isNew = waiting.some((id) => known && !known.has(id));
+      const isNew = waiting.some((id) => !known.has(id));
       known = new Set(waiting);
       if (isNew) {
         tell();

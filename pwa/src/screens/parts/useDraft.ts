@@ -51,10 +51,18 @@ export function useDraft<T extends object>(key: string, { empty }: { empty: T })
   const [value, setValue] = useState(empty);
   const [ready, setReady] = useState(false);
   const latest = useRef(value);
+  const isUntouched = useRef(true);
+  useEffect(() => {
+    // What the form begins with may be known a moment later: the reading that was just saved.
+    if (!isUntouched.current) return;
+    latest.current = empty;
+    setValue(empty);
+  }, [JSON.stringify(empty)]);
   useEffect(() => {
     let wanted = true;
     read<T>(key).then((found) => {
       if (!wanted) return;
+      if (Object.keys(found).length > 0) isUntouched.current = false;
       // What was typed while the phone looked wins over what it found.
       latest.current = { ...empty, ...found, ...changedFrom(empty, { now: latest.current }) };
       setValue(latest.current);
@@ -66,6 +74,7 @@ export function useDraft<T extends object>(key: string, { empty }: { empty: T })
   }, [key]);
   const change = (part: Part<T>) => {
     const changed = typeof part === "function" ? part(latest.current) : part;
+    isUntouched.current = false;
     latest.current = { ...latest.current, ...changed };
     setValue(latest.current);
     keep(key, { value: latest.current, changed });
