@@ -3,10 +3,18 @@ import { Button } from "../../components/Button";
 import { Notice } from "../../components/Notice";
 import { formatBytes } from "../../format";
 import { refreshStorage, requestPersist, storageState } from "../../offline/storage";
-import { useJobs } from "../../queries/jobs";
+import { type JobCard, useJobs } from "../../queries/jobs";
 import { t } from "../../text";
 import { StoredKinds } from "./StoredKinds";
 import { isLow, leftBytes } from "./storage-words";
+
+const MOST_NAMES = 5;
+
+/** A few by name; a dispatcher's many by their number. */
+function jobWords(jobs: JobCard[]): string {
+  const names = jobs.map((job) => job.name);
+  return names.length > 0 && names.length <= MOST_NAMES ? names.join(", ") : String(names.length);
+}
 
 /** What lies on this device, how much more fits, and whether the browser promised to keep it. */
 export function StorageCard() {
@@ -25,7 +33,7 @@ export function StorageCard() {
       <h2>{t("you.storage")}</h2>
       <dl class="facts">
         <dt>{t("you.storage.jobs")}</dt>
-        <dd>{jobs ? jobs.map((job) => job.name).join(", ") || "0" : ""}</dd>
+        <dd>{jobs ? jobWords(jobs) : ""}</dd>
         <StoredKinds />
         <dt>{t("you.storage.used")}</dt>
         <dd>{stored ? formatBytes(stored.used_bytes) : unknown}</dd>
