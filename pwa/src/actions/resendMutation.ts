@@ -1,4 +1,5 @@
 import { currentStore } from "../local/current";
+import { withRoom } from "../local/disk";
 import type { AttentionRecord, MutationType } from "../local/records";
 import type { Result } from "../local/result";
 import { MIRRORS } from "./mirror";
@@ -41,13 +42,14 @@ export async function dismissAttention(id: string): Promise<void> {
     return;
   }
   const tables = [store.attention, store.settled, store.photos_full, store.uploads];
-  await store.transaction("rw", tables, async () => {
+  const giveUp = async () => {
     await settleAttention(store, [id]);
     if (item.type === "photo" || item.type === "photo.add") {
       await store.photos_full.delete(item.entity);
       await store.uploads.delete(item.entity);
     }
-  });
+  };
+  await withRoom(store, () => store.transaction("rw", tables, giveUp));
 }
 
 function isMutation(type: string): type is MutationType {
