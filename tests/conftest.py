@@ -18,6 +18,11 @@ from tests.builders import CastMember, Link, Phone, a_company, a_dispatcher, a_t
 from tests.builders.world import World
 
 
+def pytest_addoption(parser: pytest.Parser) -> None:
+    """Here and not beside the model test: an option of a run must be known before any folder is looked into."""
+    parser.addoption("--seeds", type=int, help="how many seeds the model test runs")
+
+
 @pytest.fixture(scope="session")
 def data_folder() -> Iterator[Path]:
     """A folder that only this run knows: runs beside it tidy away what pytest calls old."""

@@ -34,7 +34,7 @@ class Conductor:
     def run(self, schedule: list[Fault]) -> None:
         """The faults in their order, with an even share of the work before each."""
         self._stack.keep_up()
-        self._stack.proxy.lost_share = LOST_SHARE
+        self._stack.proxy.begin_to_lose(LOST_SHARE)
         for place, fault in enumerate(schedule, start=1):
             self._allow(self._mutations * place // (len(schedule) + 1))
             time.sleep(fault.pause_s)

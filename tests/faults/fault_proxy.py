@@ -19,6 +19,11 @@ class FaultProxy(CuttingProxy):
         self.lost = 0
         super().__init__(target_port=target_port)
 
+    def begin_to_lose(self, share: float) -> None:
+        """From now on, and counted from now on."""
+        with self._counting:
+            self.lost_share, self.answers, self.lost = share, 0, 0
+
     def heal(self) -> None:
         super().heal()
         self.lost_share = 0.0

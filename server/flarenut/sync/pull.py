@@ -163,7 +163,7 @@ def _rows(actor: Actor, *, parts: list[JobPart], most: int) -> list[tuple[int, s
     found = [
         (row.place - 1, table, row)
         for table in tables_for(actor)
-        for row in db.session.execute(page_of(table, actor=actor), asked)
+        for row in db.session.execute(page_of(table, role=actor.role), asked)
     ]
     found.sort(key=lambda one: (one[0], one[2].rev, str(one[2].id)))
     return found[:most]

@@ -10,7 +10,7 @@ from flarenut.db import db
 from flarenut.errors import NotFound
 from flarenut.issues.tables import Issue, IssueEvent
 from flarenut.jobs.tables import Job
-from flarenut.people.actor import Actor
+from flarenut.people.actor import Actor, Role
 from flarenut.people.tables import Company, ContractorLink
 from flarenut.photos.tables import Photo
 from flarenut.visits.tables import Visit
@@ -63,17 +63,18 @@ def _taken_back(since: Any) -> dict[str, ColumnElement[bool]]:
     }
 
 
-def rows_in_sight(actor: Actor, *, table: str, since: Any) -> tuple[ColumnElement[bool], ColumnElement[bool]]:
-    """(rows to send, rows to send or take back) of one table for this one's eyes."""
-    now = now_in_sight(actor, table=table)
-    if actor.role != "contractor" or table not in _THEIRS:
+# Which rows of a job, and what of them, hangs on the role alone: so every reader of a role asks in the same words.
+def rows_in_sight(role: Role, *, table: str, since: Any) -> tuple[ColumnElement[bool], ColumnElement[bool]]:
+    """(rows to send, rows to send or take back) of one table for the eyes of a role."""
+    now = now_in_sight(role, table=table)
+    if role != "contractor" or table not in _THEIRS:
         return now, true()
     return now, or_(now, _taken_back(since)[table].is_(true()))
 
 
-def now_in_sight(actor: Actor, *, table: str) -> ColumnElement[bool]:
-    """The rows of one table that this one may see at this moment."""
-    if actor.role != "contractor" or table not in _THEIRS:
+def now_in_sight(role: Role, *, table: str) -> ColumnElement[bool]:
+    """The rows of one table that a role may see at this moment."""
+    if role != "contractor" or table not in _THEIRS:
         return true()
     return _THEIRS[table].is_(true())
 
@@ -108,11 +109,11 @@ _IN_ITS_NAME: dict[tuple[str, str], ColumnElement[Any]] = {
 }
 
 
-def as_seen_by(actor: Actor, *, column: Any) -> ColumnElement[Any]:
-    """One field as this one may read it."""
+def as_seen_by(role: Role, *, column: Any) -> ColumnElement[Any]:
+    """One field as a role may read it."""
     seen: ColumnElement[Any] = column
     table, name = column.class_.__tablename__, column.key
-    if actor.role != "contractor":
+    if role != "contractor":
         return seen
     if name in _WITHHELD.get(table, ()):
         return null()

@@ -42,7 +42,7 @@ def _sums_of_table(actor: Actor, *, table: str, jobs: list[uuid.UUID]) -> Any:
     digest = func.encode(func.sha256(func.convert_to(whole, "UTF8")), "hex")
     return (
         select(job_id, func.left(digest, LENGTH))
-        .where(job_id.in_(jobs), now_in_sight(actor, table=table))
+        .where(job_id.in_(jobs), now_in_sight(actor.role, table=table))
         .group_by(job_id)
     )
 

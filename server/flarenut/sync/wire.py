@@ -1,6 +1,7 @@
 """What travels: which tables, which of their fields, and how one row looks on the wire."""
 
 from collections.abc import Sequence
+from functools import cache
 from typing import Any
 
 from sqlalchemy import ARRAY, BigInteger, Select, Uuid, bindparam, column, func, lateral, select, true, tuple_
@@ -9,7 +10,7 @@ from flarenut.db import MutableRow
 from flarenut.issues.reads import WIRE_FIELDS as ISSUES
 from flarenut.jobs.reads import WIRE_FIELDS as JOBS
 from flarenut.jobs.tables import Job
-from flarenut.people.actor import Actor
+from flarenut.people.actor import Actor, Role
 from flarenut.photos.reads import WIRE_FIELDS as PHOTOS
 from flarenut.readings.reads import WIRE_FIELDS as READINGS
 from flarenut.sync.plain import plain
@@ -25,14 +26,16 @@ WIRE: dict[str, tuple[Any, list[str]]] = {
 }
 
 
-def page_of(table: str, *, actor: Actor) -> Select[Any]:
+@cache
+def page_of(table: str, *, role: Role) -> Select[Any]:
     """One query for the next rows of one table, of any number of jobs at once.
 
     Each job brings its own place to go on from; the jobs keep the order they are given in.
-    Its parameters: the arrays `jobs`, `revs`, `pages`, `heads`, `sinces`, and `most`.
+    Its parameters: the arrays `jobs`, `revs`, `pages`, `heads`, `sinces`, and `most`. Wording it takes
+    longer than asking it: it is worded once for each role.
     """
     asked = _asked()
-    rows = lateral(_rows_after(asked, table=table, actor=actor), name="page")
+    rows = lateral(_rows_after(asked, table=table, role=role), name="page")
     return (
         select(asked.c.place, rows)
         .select_from(asked.join(rows, true()))
@@ -60,12 +63,12 @@ def _asked() -> Any:
     return func.unnest(*parameters).table_valued(*columns, with_ordinality="place", name="asked").render_derived()
 
 
-def _rows_after(asked: Any, *, table: str, actor: Actor) -> Select[Any]:
+def _rows_after(asked: Any, *, table: str, role: Role) -> Select[Any]:
     """The rows of one job that its reader has not had, in the order of the index."""
     model, names = WIRE[table]
-    is_theirs, was_theirs = rows_in_sight(actor, table=table, since=asked.c.since)
+    is_theirs, was_theirs = rows_in_sight(role, table=table, since=asked.c.since)
     job_id = model.id if model is Job else model.job_id
-    fields = (as_seen_by(actor, column=getattr(model, name)).label(f"f_{name}") for name in names)
+    fields = (as_seen_by(role, column=getattr(model, name)).label(f"f_{name}") for name in names)
     return (
         select(model.id, job_id.label("job_id"), model.rev, is_theirs.label("is_theirs"), *fields)
         .where(
