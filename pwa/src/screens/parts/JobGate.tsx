@@ -21,18 +21,21 @@ export function NotHere({ back }: { back: string }) {
   );
 }
 
+/** While the phone looks in its own store. */
+export function Looking({ back }: { back: string }) {
+  return (
+    <Screen
+      name={t("common.loading")}
+      top={<TopBar title={t("common.loading_title")} back={back} />}
+    >
+      <Skeleton />
+    </Screen>
+  );
+}
+
 /** Waits for the phone's own store, never for the network, then hands the job on. */
 export function JobGate({ id, back, children }: Props) {
   const view = useJob(id).value;
-  if (view === undefined) {
-    return (
-      <Screen
-        name={t("common.loading")}
-        top={<TopBar title={t("common.loading_title")} back={back} />}
-      >
-        <Skeleton />
-      </Screen>
-    );
-  }
+  if (view === undefined) return <Looking back={back} />;
   return view === null ? <NotHere back={back} /> : children(view);
 }

@@ -1,3 +1,4 @@
+import { Looking } from "../../parts/JobGate";
 import type { FormProps } from "../../parts/reading/ReadingScreen";
 import "../../../text/checks";
 import "./port-check/port-check.css";
@@ -10,6 +11,8 @@ import { usePortCheck } from "./port-check/usePortCheck";
 export default function PortCheck(at: FormProps) {
   const check = usePortCheck(at);
   const { codes, place } = check.form.draft.own;
+  // A check that is under way must not be met by an offer to begin one.
+  if (!check.form.ready) return <Looking back={at.back} />;
   if (!codes) return <SetUpScreen check={check} />;
   if (place === "result") return <ResultScreen check={check} />;
   return <RoundScreen key={place} check={check} place={place} />;
