@@ -15,7 +15,9 @@ export type State =
   | "proved"
   | "sent_back"
   | "accepted"
-  | "differs";
+  | "differs"
+  /** A number that was worked out and that no limit judges. */
+  | "figure";
 
 const mark = {
   fill: "none",
@@ -57,6 +59,7 @@ const SHAPES: Record<State, JSX.Element> = {
       />
     </>
   ),
+  figure: <circle cx="12" cy="12" r="5" fill="currentColor" />,
   gated: <rect x="-1" y="8.5" width="26" height="7" rx="2" fill="currentColor" />,
   not_applicable: (
     <>

@@ -42,7 +42,7 @@ function Line({ line, view, system }: { line: CheckLine; view: JobView; system: 
   return (
     <li>
       <a class="unit-row" href={checkPath(row, { view, system, unit, from: "checks" })}>
-        <StateShape state={last ? (last.verdict ?? "done") : "todo"} says="shape" />
+        <StateShape state={last ? (last.verdict ?? "figure") : "todo"} says="shape" />
         <span class="unit-row-words">
           <span class="unit-row-tag">{wordsFor("calculation", row.calculation)}</span>
           <span class="block">{words}</span>

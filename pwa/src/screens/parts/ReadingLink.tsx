@@ -21,7 +21,7 @@ export function ReadingLink({ view, reading, from, standing = "current" }: Props
   const where = from === "unit" ? "" : readingWhere(reading, { view });
   return (
     <a class="unit-row unit-row-top" href={readingPath(reading, { from })}>
-      <StateShape state={reading.verdict ?? "done"} says="shape" />
+      <StateShape state={reading.verdict ?? "figure"} says="shape" />
       <span class="unit-row-words">
         <b>{readingTitle(reading)}</b>
         {where && <span class="block">{where}</span>}

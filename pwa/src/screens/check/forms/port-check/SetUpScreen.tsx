@@ -85,6 +85,9 @@ export function SetUpScreen({ check }: Props) {
         </Notice>
       )}
       <PickField form={form} pick={distancePick()} />
+      {form.draft.picked["distance"] === "2" && (
+        <p class="quiet-text">{t("port_check.distance_2_words")}</p>
+      )}
       <div>
         <QuantityField form={withError(form, shareError)} field={shareField()} />
       </div>

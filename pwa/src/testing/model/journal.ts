@@ -1,0 +1,70 @@
+/** What every person did, as it came to lie on the disk of their phone. */
+import type { OutboxRecord, OverlayRecord, UploadRecord } from "../../local/records";
+import type { Result } from "../../local/result";
+import type { Device } from "./device.ts";
+
+export type Written = OutboxRecord & { by: Device };
+
+/** Why an honest phone may say no: its disk is full, or the row has gone since it was looked at. */
+const HONEST = new Set(["disk_full", "not_found"]);
+
+export class Journal {
+  readonly written = new Map<string, Written>();
+  readonly problems: string[] = [];
+  saved = 0;
+  refused = 0;
+
+  /** What is new in the outbox. Nothing can have left it: the phone has stood still since. */
+  look(device: Device): Written[] {
+    const photos = new Set([...this.written.values()].map(({ entity }) => entity));
+    const rows = device.read<OutboxRecord>("outbox").filter(({ id }) => !this.written.has(id));
+    const fresh = rows
+      .toSorted((a, b) => a.job_id.localeCompare(b.job_id) || a.seq - b.seq)
+      .map((row) => ({ ...row, by: device }));
+    for (const one of fresh) {
+      this.written.set(one.id, one);
+    }
+    // Sent again from another phone of its author, a photo has its bytes where it was taken.
+    this.checkWhole(
+      device,
+      fresh.filter(({ entity }) => !photos.has(entity)),
+    );
+    return fresh;
+  }
+
+  /** All of a deed or nothing of it: what is sent, what is shown, and the photo. */
+  private checkWhole(device: Device, fresh: Written[]): void {
+    const shown = new Set(device.read<OverlayRecord>("overlay").map((one) => one.mutation_id));
+    const photos = new Set(device.read<{ id: string }>("photos_full").map(({ id }) => id));
+    const uploads = new Set(device.read<UploadRecord>("uploads").map(({ id }) => id));
+    for (const { id, type, entity } of fresh) {
+      if (!shown.has(id)) {
+        this.problems.push(`${device.name}: ${type} waits and does not show`);
+      }
+      if (type === "photo.add" && !(photos.has(entity) && uploads.has(entity))) {
+        this.problems.push(`${device.name}: a photo is announced without its bytes`);
+      }
+    }
+  }
+
+  /** What the phone said of a deed, beside what is on its disk. */
+  compare(device: Device, { said, deeds }: { said: Result | undefined; deeds: number }): Written[] {
+    const fresh = this.look(device);
+    if (said?.ok) {
+      this.saved += 1;
+      if (fresh.length < deeds) {
+        this.problems.push(
+          `${device.name} said "saved", and ${fresh.length} of ${deeds} are on disk`,
+        );
+      }
+    } else if (said) {
+      this.refused += 1;
+      if (fresh.length > 0 || !HONEST.has(said.code)) {
+        this.problems.push(`${device.name} said ${said.code} and wrote ${fresh.length}`);
+      }
+    } else if (device.tabs.length > 0) {
+      this.problems.push(`${device.name} never ended a deed`);
+    }
+    return fresh;
+  }
+}

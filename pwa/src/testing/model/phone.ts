@@ -1,0 +1,20 @@
+/** What the model test drives: the app's own code from the write path to the wire, without its screens. */
+export { addPhoto } from "../../actions/addPhoto";
+export { answerIssue } from "../../actions/answerIssue";
+export { createJob } from "../../actions/createJob";
+export { markStep } from "../../actions/markStep";
+export { planVisit } from "../../actions/planVisit";
+export { proveIssue } from "../../actions/proveIssue";
+export { raiseIssue } from "../../actions/raiseIssue";
+export { recordReading } from "../../actions/recordReading";
+export { dismissAttention, resendMutation } from "../../actions/resendMutation";
+export { sendBackIssue } from "../../actions/sendBackIssue";
+export { sendNow } from "../../actions/sendNow";
+export { setIssue } from "../../actions/setIssue";
+export { setUnit } from "../../actions/setUnit";
+export { adoptDevice } from "../../local/device";
+export { isDiskFull } from "../../local/disk";
+export { enterSession, loadSession } from "../../local/session";
+export { storeOf } from "../../local/store";
+export { uuid7 } from "../../local/uuid7";
+export { startSync } from "../../sync/start";

@@ -1,0 +1,122 @@
+/**
+ * Runs seeds one after the other and prints a line of JSON for each.
+ *
+ * run.mjs --app APP.js --server PORT --desk PORT --steps N [--trace] --seeds SEED...
+ */
+
+import { readFileSync } from "node:fs";
+import process from "node:process";
+import { compileFunction } from "node:vm";
+import type { Device } from "./device.ts";
+import { letDisksBeFull } from "./disk.ts";
+import { comeTogether, heal } from "./healing.ts";
+import { deskOn, serverOn } from "./server.ts";
+import { takeStep } from "./steps.ts";
+import type { App, MakeApp } from "./tab.ts";
+import { takeOverTasks, whoseTurn } from "./turns.ts";
+import { judge } from "./verdict.ts";
+import { type Surroundings, World } from "./world.ts";
+
+/** The names under which the app finds its browser; all else is the same for every tab. */
+const NAMES = [
+  "globalThis",
+  "self",
+  "window",
+  "document",
+  "navigator",
+  "location",
+  "localStorage",
+  "indexedDB",
+  "IDBKeyRange",
+  "fetch",
+  "XMLHttpRequest",
+  "setTimeout",
+  "clearTimeout",
+  "setInterval",
+  "clearInterval",
+  "Date",
+  "Math",
+  "crypto",
+  "AbortSignal",
+  "BroadcastChannel",
+  "reportError",
+  "addEventListener",
+  "removeEventListener",
+];
+
+function appFrom(path: string): MakeApp {
+  const code = `${readFileSync(path, "utf8")}\nreturn phone;`;
+  const make = compileFunction(code, NAMES, { filename: path });
+  return (browser) => make(...NAMES.map((name) => browser[name])) as App;
+}
+
+type Chosen = { steps: number; seeds: number[]; isTraced: boolean; around: Surroundings };
+
+function chosenFrom(given: string[]): Chosen {
+  const after = (name: string) => given[given.indexOf(name) + 1] ?? "";
+  const seeds = given.slice(given.indexOf("--seeds") + 1).map(Number);
+  const around = {
+    ask: serverOn(Number(after("--server"))),
+    desk: deskOn(Number(after("--desk"))),
+    makeApp: appFrom(after("--app")),
+  };
+  return { steps: Number(after("--steps")), seeds, isTraced: given.includes("--trace"), around };
+}
+
+async function runSeed(seed: number, { steps, isTraced, around }: Chosen): Promise<object> {
+  const world = new World(seed, await around.desk("/company", {}), around);
+  const problems: string[] = [];
+  const surprise = (problem: unknown) => problems.push(`nobody caught: ${textOf(problem)}`);
+  process.on("unhandledRejection", surprise);
+  try {
+    await world.setUp();
+    for (let n = 1; n <= steps; n += 1) {
+      await takeStep(world, n);
+    }
+    const empty_ms = await heal(world);
+    if (empty_ms === null) {
+      problems.push("something still waits 10 s after the last fault");
+    }
+    await comeTogether(world);
+    problems.push(...(await judge(world)));
+    return {
+      seed,
+      problems,
+      empty_ms,
+      ...told(world),
+      ...(isTraced ? { trace: world.trace.lines } : {}),
+    };
+  } catch (problem) {
+    return { seed, problems: [...problems, textOf(problem)], ...told(world) };
+  } finally {
+    process.off("unhandledRejection", surprise);
+  }
+}
+
+function textOf(problem: unknown): string {
+  return problem instanceof Error ? (problem.stack ?? problem.message) : String(problem);
+}
+
+function told(world: World): object {
+  const { devices, journal, network, trace, clock } = world;
+  const sum = (count: (device: Device) => number) =>
+    devices.reduce((all, one) => all + count(one), 0);
+  return {
+    sum: trace.sum(),
+    requests: network.requests,
+    saved: journal.saved,
+    written: journal.written.size,
+    kills: sum((one) => one.kills),
+    undone: sum((one) => one.disk.undone),
+    virtual_s: Math.round(clock.now_ms / 1_000),
+  };
+}
+
+takeOverTasks();
+letDisksBeFull(() => (whoseTurn() as Device | null)?.disk);
+const chosen = chosenFrom(process.argv.slice(2));
+for (const seed of chosen.seeds) {
+  const told = `${JSON.stringify(await runSeed(seed, chosen))}\n`;
+  await new Promise<void>((resolve) => process.stdout.write(told, () => resolve()));
+}
+process.exit(0);

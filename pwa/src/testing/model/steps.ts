@@ -1,0 +1,122 @@
+/** One step of a run: somebody does something, or something goes wrong. */
+import { drawDeed, type Site } from "./deeds.ts";
+import type { Device } from "./device.ts";
+import type { World } from "./world.ts";
+
+const STEPS = {
+  deed: 52,
+  line: 12,
+  battery: 6,
+  open: 6,
+  tab: 4,
+  full: 4,
+  clock: 4,
+  access: 3,
+  screen: 4,
+  send: 3,
+  wait: 2,
+};
+const HOUR_MS = 3_600_000;
+/** Daylight saving, a wrong day, a year ahead. */
+const JUMPS_MS = [-HOUR_MS, HOUR_MS, -26 * HOUR_MS, 26 * HOUR_MS, 366 * 24 * HOUR_MS];
+
+export async function takeStep(world: World, n: number): Promise<void> {
+  const { chance } = world;
+  const device = chance.oneOf(world.devices);
+  const kind = chance.weighted(STEPS);
+  world.trace.note(`step ${n}: ${kind}, ${device.name}`);
+  await DO[kind](world, { device, n });
+  await world.clock.runFor(
+    chance.happens(4) ? chance.whole(3_000, 30_000) : chance.whole(5, 1_200),
+  );
+}
+
+type Step = (world: World, at: { device: Device; n: number }) => Promise<void>;
+
+const DO: Record<keyof typeof STEPS, Step> = {
+  deed: doDeed,
+  line: changeLine,
+  battery: async ({ chance }, { device }) => {
+    device.fuse = chance.whole(1, 150);
+  },
+  open: async (_world, { device }) => {
+    if (device.tabs.length > 0) {
+      device.kill();
+    }
+    await device.openTab();
+  },
+  tab: changeTabs,
+  full: async ({ chance }, { device }) => {
+    device.disk.full = chance.whole(1, 3);
+  },
+  clock: async ({ chance }, { device }) => {
+    device.wrong_ms += chance.oneOf(JUMPS_MS);
+  },
+  access: async (world) => {
+    const place = world.chance.happens(75) ? 1 : 0;
+    await world.letSee(place, !world.isSeen[place]);
+  },
+  screen: async ({ chance }, { device }) => {
+    for (const tab of [...device.tabs]) {
+      await tab.show(chance.happens(50));
+    }
+  },
+  send: async (_world, { device }) => {
+    const tab = device.tabs[0];
+    if (tab) {
+      await device.act(tab, (app) => app.sendNow());
+    }
+  },
+  wait: async ({ clock, chance }) => await clock.runFor(chance.whole(15_000, 45_000)),
+};
+
+/** On the job that is in sight; a phone that lost its access goes on writing until it is told. */
+async function doDeed(world: World, { device, n }: { device: Device; n: number }): Promise<void> {
+  if (device.tabs.length === 0) {
+    await device.openTab();
+  }
+  const tab = device.tabs.at(-1);
+  if (!tab) {
+    return;
+  }
+  const { chance, picture, trace, journal } = world;
+  const sites = world.sites.filter((site) => isShown(device, site));
+  if (sites.length === 0) {
+    return;
+  }
+  const doing = {
+    device,
+    site: chance.oneOf(sites),
+    words: `${device.name} ${n}`,
+    chance,
+    picture,
+  };
+  const deed = drawDeed(doing);
+  const said = await device.act(tab, deed.touch);
+  const outcome = said === undefined ? "cut short" : said.ok ? "saved" : said.code;
+  const fresh = journal.compare(device, { said, deeds: deed.count });
+  trace.note(`${device.name} ${deed.name}: ${outcome}, ${fresh.map(({ seq }) => seq).join(" ")}`);
+}
+
+function isShown(device: Device, { id }: Site): boolean {
+  return device.read<{ job_id: string }>("cursors").some((one) => one.job_id === id);
+}
+
+async function changeLine({ chance }: World, { device }: { device: Device }): Promise<void> {
+  const before = device.line;
+  device.line =
+    before === "good" ? chance.oneOf(["off", "off", "silent", "deaf"] as const) : "good";
+  // An aeroplane mode is told to the app; a basement often is not.
+  if (device.line === "off" || (before === "off" && chance.happens(70))) {
+    await device.tellOnline(device.line !== "off");
+  }
+}
+
+async function changeTabs(_world: World, { device }: { device: Device }): Promise<void> {
+  const [first, second] = device.tabs;
+  if (first && second) {
+    device.closeTab(first);
+  } else {
+    await device.openTab();
+  }
+}

@@ -1,0 +1,45 @@
+"""How many seeds, and the one bench for all of them."""
+
+import tempfile
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+
+from tests.model.bench import Bench
+
+# Each is 60 steps of three phones; `--seeds N` runs more.
+SEEDS = 500
+
+
+@pytest.fixture(scope="session")
+def seeds(request: pytest.FixtureRequest) -> int:
+    """From 1 up to this one, beside those that have failed before."""
+    return int(request.config.getoption("--seeds") or SEEDS)
+
+
+@pytest.fixture(scope="session")
+def bench() -> Iterator[Bench]:
+    """The server, its database and the program of the phones, in a folder that no run beside it shuts or tidies."""
+    with tempfile.TemporaryDirectory(prefix="flarenut-model-", ignore_cleanup_errors=True) as folder:
+        bench = Bench(Path(folder))
+        bench.start()
+        yield bench
+        bench.stop()
+
+
+@pytest.fixture
+def kept() -> Path:
+    """Where failing seeds are kept."""
+    return Path(__file__).with_name("failing_seeds.txt")
+
+
+@pytest.fixture
+def say(capsys: pytest.CaptureFixture[str]) -> Callable[[str], None]:
+    """Prints a line that is seen although the test passes."""
+
+    def line(text: str) -> None:
+        with capsys.disabled():
+            print(f"\n  {text}", flush=True)  # noqa: T201 -- the figures of a run that passes.
+
+    return line

@@ -1,0 +1,148 @@
+"""The desk beside the server: it makes companies for the runs, moves visits, and tells what lies in the database.
+
+It speaks JSON on loopback to the program that runs the phones, and goes past every wall of the server.
+"""
+
+import base64
+import hashlib
+import io
+import json
+import secrets
+import threading
+import uuid
+from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
+from typing import Any
+
+import psycopg2.extras
+from PIL import Image
+
+from tests.faults.database import Database
+
+PEOPLE = (("Ana", "dispatcher", ("ana-1",)), ("Ben", "technician", ("ben-1", "ben-2")))
+COUNTED = ("issue", "issue_event", "reading", "photo", "visit")
+# Whose visit it is while it is not theirs.
+SOMEBODY_ELSE = "Noa"
+
+_PERSON = (
+    "INSERT INTO person (id, company_id, email, name, role, password_hash)"
+    " VALUES (%s, %s, %s, %s, %s, 'signs in nowhere') RETURNING id"
+)
+_DEVICE = "INSERT INTO device (id, company_id, name, person_id) VALUES (%s, %s, %s, %s)"
+_SESSION = "INSERT INTO device_session (id, company_id, device_id, person_id, token_hash) VALUES (%s, %s, %s, %s, %s)"
+_RECEIPTS = "SELECT id, device_id, job_id, seq, outcome, rev FROM receipt WHERE job_id = ANY(%s::uuid[])"
+_ASIDE = (
+    "SELECT id, person_id, body, settled_at IS NOT NULL AS is_settled FROM set_aside WHERE job_id = ANY(%s::uuid[])"
+)
+_VALUES = (
+    "SELECT id, json_build_object('words', words) AS fields FROM issue WHERE job_id = ANY(%(jobs)s::uuid[])"
+    " UNION ALL SELECT id, json_build_object('room', room, 'place', place) FROM unit"
+    " WHERE job_id = ANY(%(jobs)s::uuid[])"
+    " UNION ALL SELECT id, json_build_object('note', note) FROM step WHERE job_id = ANY(%(jobs)s::uuid[])"
+)
+_MOVE = "UPDATE job SET rev = rev + 1 WHERE id = %s RETURNING rev, company_id"
+_OTHER = "(SELECT id FROM person WHERE company_id = %s AND name = %s)"
+_TO_OTHER = f"UPDATE visit SET rev = %s, person_id = {_OTHER} WHERE job_id = %s"
+_TO_THEM = "UPDATE visit SET rev = %s, person_id = %s WHERE job_id = %s"
+
+
+class Desk:
+    """One connection, used by one request at a time."""
+
+    def __init__(self, database: Database) -> None:
+        psycopg2.extras.register_uuid()
+        self._connection = database.connect()
+        self._connection.autocommit = False
+        self._lock = threading.Lock()
+        self._picture = _a_picture()
+        self._http = ThreadingHTTPServer(("127.0.0.1", 0), self._handler())
+        self._http.daemon_threads = True
+        self.port = int(self._http.server_address[1])
+        threading.Thread(target=self._http.serve_forever, daemon=True).start()
+
+    def close(self) -> None:
+        self._http.shutdown()
+        self._http.server_close()
+        self._connection.close()
+
+    def answer(self, path: str, said: dict[str, Any]) -> Any:
+        """What was asked for, in a transaction of its own."""
+        ways = {"/company": self._company, "/visit": self._visit, "/truth": self._truth}
+        with (
+            self._lock,
+            self._connection,
+            self._connection.cursor(cursor_factory=psycopg2.extras.RealDictCursor) as cursor,
+        ):
+            return ways[path](cursor, **said)
+
+    def _company(self, cursor: Any) -> dict[str, Any]:
+        company, phones = uuid.uuid4(), []
+        cursor.execute("INSERT INTO company (id, name) VALUES (%s, 'Invented Climate')", (company,))
+        for name, role, devices in (*PEOPLE, (SOMEBODY_ELSE, "technician", ())):
+            person = uuid.uuid4()
+            cursor.execute(_PERSON, (person, company, f"{person}@invented.example", name, role))
+            for device_name in devices:
+                device, token = uuid.uuid4(), secrets.token_urlsafe(32)
+                hashed = hashlib.sha256(token.encode()).hexdigest()
+                cursor.execute(_DEVICE, (device, company, device_name, person))
+                cursor.execute(_SESSION, (uuid.uuid4(), company, device, person, hashed))
+                who = {"id": person, "name": name, "role": role}
+                phones.append({"name": device_name, "device_id": device, "cookie": token, "person": who})
+        about = {"salt": secrets.token_hex(8), "company": "Invented Climate", "company_id": company}
+        return {**about, "phones": phones, "picture": self._picture}
+
+    def _visit(self, cursor: Any, *, job_id: str, person_id: str, is_theirs: bool) -> dict[str, Any]:
+        cursor.execute(_MOVE, (job_id,))
+        job = cursor.fetchone()
+        if is_theirs:
+            cursor.execute(_TO_THEM, (job["rev"], person_id, job_id))
+        else:
+            cursor.execute(_TO_OTHER, (job["rev"], job["company_id"], SOMEBODY_ELSE, job_id))
+        return {"rev": job["rev"]}
+
+    def _truth(self, cursor: Any, *, job_ids: list[str]) -> dict[str, Any]:
+        def rows(query: str) -> list[dict[str, Any]]:
+            cursor.execute(query, (job_ids,))
+            return list(cursor.fetchall())
+
+        cursor.execute(_VALUES, {"jobs": job_ids})
+        values = {str(row["id"]): row["fields"] for row in cursor.fetchall()}
+        counts = {
+            table: rows(f"SELECT count(*) AS n FROM {table} WHERE job_id = ANY(%s::uuid[])")[0]["n"]
+            for table in COUNTED
+        }
+        aside = [{**row, "fields": json.loads(row.pop("body"))["fields"]} for row in rows(_ASIDE)]
+        return {
+            "jobs": rows("SELECT id, rev FROM job WHERE id = ANY(%s::uuid[])"),
+            "receipts": rows(_RECEIPTS),
+            "aside": aside,
+            "counts": counts,
+            "photos": rows("SELECT id, job_id, state FROM photo WHERE job_id = ANY(%s::uuid[])"),
+            "values": values,
+        }
+
+    def _handler(desk) -> type[BaseHTTPRequestHandler]:  # noqa: N805 -- `self` is the handler's below.
+        class Handler(BaseHTTPRequestHandler):
+            protocol_version = "HTTP/1.1"
+
+            def do_POST(self) -> None:
+                said = json.loads(self.rfile.read(int(self.headers["Content-Length"])))
+                try:
+                    status, told = 200, desk.answer(self.path, said)
+                except Exception as problem:  # noqa: BLE001 -- told to whoever asked, who fails with it.
+                    status, told = 500, repr(problem)
+                body = json.dumps(told, default=str).encode()
+                self.send_response(status)
+                self.send_header("Content-Length", str(len(body)))
+                self.end_headers()
+                self.wfile.write(body)
+
+            def log_message(self, *_said: Any) -> None:
+                """Nobody reads along."""
+
+        return Handler
+
+
+def _a_picture() -> str:
+    out = io.BytesIO()
+    Image.new("RGB", (8, 6), "teal").save(out, "JPEG")
+    return base64.b64encode(out.getvalue()).decode()
