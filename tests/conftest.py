@@ -107,6 +107,17 @@ def cleo(app: Flask) -> CastMember:
     return a_dispatcher("Cleo", company=a_company("Another Climate"))
 
 
+@pytest.fixture
+def say(capsys: pytest.CaptureFixture[str]) -> Callable[[str], None]:
+    """Prints a line that is seen although the test passes."""
+
+    def line(text: str) -> None:
+        with capsys.disabled():
+            print(f"\n  {text}", flush=True)  # noqa: T201 -- the figures of a run that passes.
+
+    return line
+
+
 @pytest.fixture(scope="session")
 def project() -> Path:
     """Where the repository lies."""

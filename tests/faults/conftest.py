@@ -2,7 +2,7 @@
 
 import os
 import random
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -13,7 +13,7 @@ from tests.faults.stack import Stack
 
 @pytest.fixture(scope="session")
 def size() -> Size:
-    """`deploy/test --faults` asks for all of it; every other run takes the short one."""
+    """`deploy/test --faults` asks for all of it; without it the short one is taken."""
     return FULL if os.environ.get("FLARENUT_FAULTS") == "full" else SHORT
 
 
@@ -29,17 +29,6 @@ def stack(tmp_path_factory: pytest.TempPathFactory, seed: str) -> Iterator[Stack
     stack = Stack(tmp_path_factory.mktemp("stack"), seed=seed)
     yield stack
     stack.close()
-
-
-@pytest.fixture
-def say(capsys: pytest.CaptureFixture[str]) -> Callable[[str], None]:
-    """Prints a line that is seen although the test passes."""
-
-    def line(text: str) -> None:
-        with capsys.disabled():
-            print(f"\n  {text}", flush=True)  # noqa: T201 -- the figures of a run that passes.
-
-    return line
 
 
 @pytest.fixture

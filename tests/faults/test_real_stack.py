@@ -1,6 +1,6 @@
 """Everything breaks at once, for minutes: servers, databases and phones are killed, answers are lost.
 
-`deploy/test --faults` runs the whole of it, every other run a short one. A run that fails names its
+`deploy/test --faults` runs the whole of it, `pytest tests/faults` a short one. A run that fails names its
 seed: `FLARENUT_FAULTS_SEED=... deploy/test --faults` draws the same faults in the same order. What
 the machine does between them is its own, so that it may need several runs to fail again.
 """

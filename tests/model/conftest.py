@@ -1,7 +1,7 @@
 """How many seeds, and the one bench for all of them."""
 
 import tempfile
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -32,14 +32,3 @@ def bench() -> Iterator[Bench]:
 def kept() -> Path:
     """Where failing seeds are kept."""
     return Path(__file__).with_name("failing_seeds.txt")
-
-
-@pytest.fixture
-def say(capsys: pytest.CaptureFixture[str]) -> Callable[[str], None]:
-    """Prints a line that is seen although the test passes."""
-
-    def line(text: str) -> None:
-        with capsys.disabled():
-            print(f"\n  {text}", flush=True)  # noqa: T201 -- the figures of a run that passes.
-
-    return line
