@@ -15,6 +15,7 @@ from demo_seed.companies import make_companies
 from demo_seed.people import BEN
 from demo_seed.site import link_to
 from flarenut.app import create_app
+from flarenut.embedded import leave_in_order_when_asked
 
 
 def tell_tern_lane(cast: Cast) -> str:
@@ -47,4 +48,5 @@ def main() -> None:
 
 
 if __name__ == "__main__":
+    leave_in_order_when_asked()
     main()

@@ -108,14 +108,36 @@ def cleo(app: Flask) -> CastMember:
 
 
 @pytest.fixture
-def say(capsys: pytest.CaptureFixture[str]) -> Callable[[str], None]:
-    """Prints a line that is seen although the test passes."""
+def say(request: pytest.FixtureRequest, capsys: pytest.CaptureFixture[str]) -> Callable[[str], None]:
+    """Prints a line that is seen although the test passes: at once, or at the end when tests run beside each other."""
 
     def line(text: str) -> None:
+        if hasattr(request.config, "workerinput"):
+            request.node.user_properties.append(("said", text))
+            return
         with capsys.disabled():
             print(f"\n  {text}", flush=True)  # noqa: T201 -- the figures of a run that passes.
 
     return line
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """What was said by tests that ran in a process of their own."""
+    for outcome in ("passed", "failed"):
+        for report in terminalreporter.getreports(outcome):
+            for kind, text in report.user_properties:
+                if kind == "said" and report.when == "call":
+                    terminalreporter.write_line(f"{report.nodeid.partition('::')[0]}: {text}")
+
+
+# The long ones first, so that no process is left alone with one at the end.
+FIRST = ("tests/model/test_model.py", "tests/phone/", "tests/demo/", "tests/faults/")
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """In the order in which they are given to processes."""
+    items.sort(key=lambda item: next((n for n, name in enumerate(FIRST) if item.nodeid.startswith(name)), len(FIRST)))
+
 
 
 @pytest.fixture(scope="session")

@@ -93,13 +93,17 @@ def _settings_text() -> str:
 
 def _app() -> "Flask":
     from flarenut.app import create_app  # noqa: PLC0415 -- compute must not wait for, or need, a database.
+    from flarenut.embedded import leave_in_order_when_asked  # noqa: PLC0415
 
+    leave_in_order_when_asked()
     return create_app()
 
 
 def _serve(asked: argparse.Namespace) -> int:
-    from flarenut.serving import serve  # noqa: PLC0415 -- see _app.
+    from flarenut.embedded import leave_in_order_when_asked  # noqa: PLC0415 -- see _app.
+    from flarenut.serving import serve  # noqa: PLC0415
 
+    leave_in_order_when_asked()
     given = {"FLARENUT_PORT": asked.port, "FLARENUT_HOST": asked.host, "FLARENUT_WORKERS": asked.workers}
     serve(read_settings({name: str(value) for name, value in given.items() if value is not None}))
     return 0

@@ -2,6 +2,8 @@
 
 import json
 import os
+import signal
+import sys
 import warnings
 from pathlib import Path
 from typing import Any
@@ -31,6 +33,12 @@ def start_embedded(data: Path) -> URL:
 def stop_embedded(data: Path) -> None:
     """Let go of it before this process ends; it stops when nobody else holds it."""
     _server(data).cleanup()
+
+
+def leave_in_order_when_asked() -> None:
+    """Let a process that is asked to stop, or whose terminal is closed, end as if it were done: it lets go above."""
+    for asked in (signal.SIGTERM, signal.SIGHUP):
+        signal.signal(asked, lambda number, _frame: sys.exit(128 + number))
 
 
 def _server(data: Path) -> Any:
