@@ -1,5 +1,6 @@
 """One PostgreSQL for the whole run, empty at the start of each test, and the known cast."""
 
+import shutil
 import tempfile
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -23,11 +24,23 @@ def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption("--seeds", type=int, help="how many seeds the model test runs")
 
 
+@pytest.hookimpl(tryfirst=True)
+def pytest_configure(config: pytest.Config) -> None:
+    """A folder that only this run knows: a run beside it tidies away, and shuts, what pytest calls its own."""
+    if config.option.basetemp is None:
+        config.option.basetemp = tempfile.mkdtemp(prefix="flarenut-test-")
+
+
+@pytest.hookimpl(trylast=True)
+def pytest_sessionfinish(session: pytest.Session, exitstatus: int) -> None:
+    """What a run that failed has left is worth a look."""
+    if exitstatus == 0 and not hasattr(session.config, "workerinput"):
+        shutil.rmtree(session.config.option.basetemp, ignore_errors=True)
+
+
 @pytest.fixture(scope="session")
-def data_folder() -> Iterator[Path]:
-    """A folder that only this run knows: runs beside it tidy away what pytest calls old."""
-    with tempfile.TemporaryDirectory(prefix="flarenut-test-", ignore_cleanup_errors=True) as folder:
-        yield Path(folder)
+def data_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return tmp_path_factory.mktemp("data")
 
 
 @pytest.fixture(scope="session")
@@ -125,9 +138,9 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
     """What was said by tests that ran in a process of their own."""
     for outcome in ("passed", "failed"):
         for report in terminalreporter.getreports(outcome):
-            for kind, text in report.user_properties:
+            for kind, words in report.user_properties:
                 if kind == "said" and report.when == "call":
-                    terminalreporter.write_line(f"{report.nodeid.partition('::')[0]}: {text}")
+                    terminalreporter.write_line(f"{report.nodeid.partition('::')[0]}: {words}")
 
 
 # The long ones first, so that no process is left alone with one at the end.
@@ -137,7 +150,6 @@ FIRST = ("tests/model/test_model.py", "tests/phone/", "tests/demo/", "tests/faul
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """In the order in which they are given to processes."""
     items.sort(key=lambda item: next((n for n, name in enumerate(FIRST) if item.nodeid.startswith(name)), len(FIRST)))
-
 
 
 @pytest.fixture(scope="session")

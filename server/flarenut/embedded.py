@@ -63,8 +63,8 @@ def _started(server: Any) -> Any:
     for _again in range(STARTS - 1):
         try:
             server.start()
-        except (subprocess.TimeoutExpired, AssertionError):  # the second: it was met while it was coming up
-            time.sleep(1)
+        except (subprocess.TimeoutExpired, FileNotFoundError, AssertionError):
+            time.sleep(1)  # not begun to write its log yet, or met while it was coming up
         else:
             return server
     server.start()

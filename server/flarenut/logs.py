@@ -37,11 +37,12 @@ def configure_logs(level: str) -> None:
 
 
 def _where_it_broke(_logger: object, _method: str, entry: Any) -> Any:
-    """The kind of an error and the lines it passed. Not its text: that may quote what a person wrote."""
+    """The kind of an error, the database's number for it, and where it was. Not its text: that may quote someone."""
     error = entry.pop("exc_info", None)
     if isinstance(error, BaseException):
         frames = traceback.extract_tb(error.__traceback__)
         entry["error"] = type(error).__name__
+        entry["sqlstate"] = getattr(getattr(error, "orig", None), "pgcode", None)
         entry["trace"] = [f"{frame.filename}:{frame.lineno} {frame.name}" for frame in frames]
     return entry
 
