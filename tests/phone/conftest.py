@@ -4,18 +4,35 @@ import os
 import shutil
 import subprocess
 import sys
+import tempfile
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
 import pytest
 from playwright.sync_api import Playwright
 
+from tests.phone.looking import was_looked_at
 from tests.phone.phone import DESK, PHONE, Phone
 from tests.phone.server_process import ROOT, Server
 
 BUILT = ROOT / "pwa" / "dist"
 OpenDevice = Callable[..., Phone]
+
+
+@contextmanager
+def _folder(name: str) -> Iterator[Path]:
+    """For a server's data, and not among pytest's own folders.
+
+    When the tests run as root the embedded database is another user, and every run of pytest
+    that begins beside this one shuts the folder above all of pytest's folders to other users.
+    """
+    folder = Path(tempfile.mkdtemp(prefix=f"flarenut_{name}_"))
+    try:
+        yield folder
+    finally:
+        shutil.rmtree(folder, ignore_errors=True)
 
 
 def _prepared(folder: Path, *, command: list[str]) -> Path:
@@ -27,44 +44,49 @@ def _prepared(folder: Path, *, command: list[str]) -> Path:
 
 
 @pytest.fixture(scope="session")
-def people_only(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def people_only() -> Iterator[Path]:
     """A data folder with the two invented companies and their people, and no job."""
     assert (BUILT / "index.html").is_file(), "The phone app is not built: run deploy/test, or `npm run build` in pwa."
-    return _prepared(tmp_path_factory.mktemp("people"), command=["demo_seed.companies"])
+    with _folder("people") as folder:
+        yield _prepared(folder, command=["demo_seed.companies"])
 
 
 @pytest.fixture(scope="session")
-def demo_told(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def demo_told() -> Iterator[Path]:
     """A data folder with the whole story of the demo."""
-    return _prepared(tmp_path_factory.mktemp("demo"), command=["demo_seed"])
+    with _folder("demo") as folder:
+        yield _prepared(folder, command=["demo_seed"])
 
 
-def _served(template: Path, *, folder: Path, app_dir: Path = BUILT) -> Iterator[Server]:
-    # The embedded database belongs to another user when the tests run as root: ownership is kept.
-    subprocess.run(["cp", "-a", f"{template}/.", str(folder)], check=True)
-    server = Server(data=folder, app_dir=app_dir)
-    server.start()
-    yield server
-    server.stop()
-    shutil.rmtree(folder, ignore_errors=True)
+def _served(template: Path, *, app_dir: Path = BUILT) -> Iterator[Server]:
+    with _folder("server") as folder:
+        # The embedded database belongs to another user when the tests run as root: ownership is kept.
+        subprocess.run(["cp", "-a", f"{template}/.", str(folder)], check=True)
+        server = Server(data=folder, app_dir=app_dir)
+        server.start()
+        yield server
+        server.stop()
+        log = server.log.read_text(errors="replace")
+    broken = [line for line in log.splitlines() if '"event": "unexpected"' in line]
+    assert not broken, "The server met what it did not expect (HTTP 500):\n" + "\n".join(broken)
 
 
 @pytest.fixture
-def server(people_only: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+def server(people_only: Path) -> Iterator[Server]:
     """The companies and their people, nothing else."""
-    yield from _served(people_only, folder=tmp_path_factory.mktemp("server"))
+    yield from _served(people_only)
 
 
 @pytest.fixture(scope="module")
-def demo(demo_told: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+def demo(demo_told: Path) -> Iterator[Server]:
     """The demo, shared by the stories of one file that only look."""
-    yield from _served(demo_told, folder=tmp_path_factory.mktemp("demo_server"))
+    yield from _served(demo_told)
 
 
 @pytest.fixture
-def own_demo(demo_told: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+def own_demo(demo_told: Path) -> Iterator[Server]:
     """The demo, for one story that writes into it."""
-    yield from _served(demo_told, folder=tmp_path_factory.mktemp("own_demo"))
+    yield from _served(demo_told)
 
 
 @pytest.fixture
@@ -74,14 +96,18 @@ def own_build(tmp_path: Path) -> Path:
 
 
 @pytest.fixture
-def demo_of_own_build(demo_told: Path, own_build: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+def demo_of_own_build(demo_told: Path, own_build: Path) -> Iterator[Server]:
     """The demo, served with that copy."""
-    yield from _served(demo_told, folder=tmp_path_factory.mktemp("server"), app_dir=own_build)
+    yield from _served(demo_told, app_dir=own_build)
 
 
 @pytest.fixture
-def open_device(playwright: Playwright, tmp_path: Path) -> Iterator[OpenDevice]:
-    """`open_device("ben", origin=..., kind=PHONE)`; whatever is still open at the end is closed."""
+def open_device(playwright: Playwright, tmp_path: Path, request: pytest.FixtureRequest) -> Iterator[OpenDevice]:
+    """`open_device("ben", origin=..., kind=PHONE)`; whatever is still open at the end is closed.
+
+    A story that shows screens asks of them what is asked of every screen: `look_at` on each device.
+    """
+    failed_before = request.session.testsfailed
     opened: list[Phone] = []
 
     def opening(name: str, *, origin: str, kind: dict[str, Any] = PHONE) -> Phone:
@@ -94,6 +120,14 @@ def open_device(playwright: Playwright, tmp_path: Path) -> Iterator[OpenDevice]:
         phone.close()
     complaints = [complaint for phone in opened for complaint in phone.complaints]
     assert not complaints, "\n".join(complaints)
+    # A story that failed half-way may not have come to it.
+    if request.session.testsfailed == failed_before:
+        _each_was_looked_at(opened)
+
+
+def _each_was_looked_at(phones: list[Phone]) -> None:
+    unseen = [phone.profile.name for phone in phones if not any(map(was_looked_at, phone.contexts))]
+    assert not unseen, f"Nobody looked at a screen of {', '.join(unseen)}: call look_at(page) where one is open."
 
 
 @pytest.fixture

@@ -2,8 +2,9 @@
 
 from pathlib import Path
 from typing import Any
+from weakref import WeakSet
 
-from playwright.sync_api import Page
+from playwright.sync_api import BrowserContext, Page
 
 AXE = Path(__file__).resolve().parents[2] / "pwa" / "node_modules" / "axe-core" / "axe.min.js"
 # Every success criterion up to AAA that axe knows, with the two rules that are off by default.
@@ -56,6 +57,13 @@ FIND_WIDE = """(room) => {
   return [`${over} px too wide for ${room}`, ...wide.slice(0, 4)];
 }"""
 
+_looked_at: WeakSet[BrowserContext] = WeakSet()
+
+
+def was_looked_at(context: BrowserContext) -> bool:
+    """Was any of its screens asked for everything that is asked of a screen?"""
+    return context in _looked_at
+
 
 def look_at(page: Page, *, least_px: int = GLOVE_PX) -> None:
     """Fails with what is wrong on the screen that is open."""
@@ -67,6 +75,7 @@ def look_at(page: Page, *, least_px: int = GLOVE_PX) -> None:
     found = [*axe_findings(page), *page.evaluate(FIND_SMALL, least_px), *_too_wide(page)]
     page.set_viewport_size(before)
     assert not found, f"{page.url}\n" + "\n".join(found)
+    _looked_at.add(page.context)
 
 
 def look_at_large_text(page: Page) -> None:

@@ -48,6 +48,7 @@ class Phone:
         self.origin = origin
         self._kind = kind
         self.complaints: list[str] = []
+        self.contexts: list[BrowserContext] = []  # one for each time that it was opened
         self.context: BrowserContext
         self.page: Page
         self.open()
@@ -60,6 +61,7 @@ class Phone:
             timezone_id="America/Chicago",
             **{**self._kind, "args": [*QUIET, *self._kind.get("args", [])]},
         )
+        self.contexts.append(self.context)
         self.context.set_default_timeout(PATIENCE_MS)
         self.page = self.context.pages[0]
         self.page.on("pageerror", lambda error: self.complaints.append(str(error)))

@@ -13,6 +13,8 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parents[2]
 READY_WITHIN_S = 60
 STOPPED_WITHIN_S = 30
+# Where each server of these stories writes, by its address: whoever is refused there can say why.
+LOGS: dict[str, Path] = {}
 
 
 def free_port() -> int:
@@ -34,6 +36,8 @@ class Server:
             "FLARENUT_DATA": str(data),
             "FLARENUT_APP_DIR": str(app_dir),
         }
+        self.log = data / "server.log"
+        LOGS[self.origin] = self.log
         self._process: subprocess.Popen[bytes] | None = None
 
     def start(self) -> None:
@@ -43,7 +47,7 @@ class Server:
     def launch(self) -> None:
         """Start it without waiting for it."""
         command = [sys.executable, "-m", "flarenut.cli", "serve", "--port", str(self.port)]
-        with (self.data / "server.log").open("ab") as log:
+        with self.log.open("ab") as log:
             self._process = subprocess.Popen(
                 command, env=self.environment, stdout=log, stderr=log, start_new_session=True
             )
@@ -57,7 +61,7 @@ class Server:
         deadline = time.monotonic() + READY_WITHIN_S
         while not self.is_ready():
             if self.pid is None or time.monotonic() > deadline:
-                raise AssertionError((self.data / "server.log").read_text()[-4000:])
+                raise AssertionError(self.log.read_text()[-4000:])
             time.sleep(0.1)
 
     def is_ready(self) -> bool:

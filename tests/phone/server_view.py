@@ -2,19 +2,24 @@
 
 import json
 import time
+import urllib.error
 import urllib.request
 import uuid
 from collections.abc import Callable
 from datetime import UTC, datetime
 from http.cookies import SimpleCookie
+from pathlib import Path
 from typing import Any
 
 from demo_seed.calendar import wire_time
 from demo_seed.people import DemoPerson
 from demo_seed.voice import new_id
 
+from tests.phone.server_process import LOGS
+
 SECONDS_MAY_PASS = 20
 COOKIE = "__Host-flarenut_device"
+LINES_OF_THE_LOG = 20
 
 
 class ServerView:
@@ -29,12 +34,26 @@ class ServerView:
         self._post("/api/sign-in", {**words, "device_name": "Test"})
 
     def _post(self, path: str, body: dict[str, Any]) -> dict[str, Any]:
+        return dict(json.loads(self._ask(path, data=json.dumps(body).encode())))
+
+    def _ask(self, path: str, *, data: bytes | None = None) -> bytes:
         headers = {"Content-Type": "application/json", "X-Flarenut-As": "device", "Cookie": self._cookie}
-        request = urllib.request.Request(self._origin + path, data=json.dumps(body).encode(), headers=headers)
-        with urllib.request.urlopen(request, timeout=30) as answer:
-            for header in answer.headers.get_all("Set-Cookie") or []:
-                self._cookie = f"{COOKIE}={SimpleCookie(header)[COOKIE].value}"
-            return dict(json.load(answer))
+        request = urllib.request.Request(self._origin + path, data=data, headers=headers)
+        try:
+            with urllib.request.urlopen(request, timeout=30) as answer:
+                for header in answer.headers.get_all("Set-Cookie") or []:
+                    self._cookie = f"{COOKIE}={SimpleCookie(header)[COOKIE].value}"
+                return bytes(answer.read())
+        except urllib.error.HTTPError as refusal:
+            raise AssertionError(_told(refusal, path=path, log=LOGS.get(self._origin))) from refusal
+
+    def photo(self, photo_id: str) -> bytes:
+        """The bytes that the server keeps of a photo."""
+        return self._ask(f"/api/photos/{photo_id}/full")
+
+    def plan(self, job_id: str) -> dict[str, Any]:
+        """The return plan of a job as of now, worked out by the engine on the server."""
+        return dict(json.loads(self._ask(f"/api/jobs/{job_id}/plan")))
 
     def rows(self, table: str) -> list[dict[str, Any]]:
         """Every row of a table, its fields with its id."""
@@ -78,3 +97,12 @@ class ServerView:
             assert time.monotonic() < deadline, f"The server never had the {table} rows as wanted: {rows}"
             time.sleep(0.3)
         return rows
+
+
+def _told(refusal: urllib.error.HTTPError, *, path: str, log: Path | None) -> str:
+    """What was asked, what was answered, and what the server wrote of it: its last lines, if none names it."""
+    request_id = refusal.headers.get("X-Request-Id")
+    lines = log.read_text(errors="replace").splitlines() if log is not None and log.is_file() else []
+    about = [line for line in lines if request_id and request_id in line] or lines[-LINES_OF_THE_LOG:]
+    body = refusal.read().decode(errors="replace")
+    return "\n".join([f"{path}: HTTP {refusal.code} {body}", f"Request {request_id}, log {log}:", *about])

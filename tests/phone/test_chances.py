@@ -51,6 +51,7 @@ def test_two_devices_show_the_same_day_with_8_chances_in_10(
     expect(desk.page.get_by_text("500 runs of the plan")).to_contain_text("common practice")
     expect(desk.page.get_by_text("good to 5 in 100 either way")).to_be_visible()
     look_at(desk.page, least_px=MOUSE_PX)
+    look_at(phone.page)
 
 
 def test_whoever_books_sees_the_chance_at_the_proposed_hour_and_at_their_own(

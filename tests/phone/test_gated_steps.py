@@ -53,6 +53,7 @@ def test_what_does_not_apply_asks_why_and_what_is_open_takes_one_press(demo: Ser
     sheet.get_by_role("radio", name="Does not apply").check()
     sheet.get_by_role("button", name="J3").click()
     page.get_by_label("Why it does not apply").fill("This joint was left out.")
+    look_at(page)
     page.get_by_role("button", name="Mark it with this reason").click()
 
     row = page.get_by_role("dialog").get_by_role("button", name="J3")
@@ -64,6 +65,7 @@ def test_what_does_not_apply_asks_why_and_what_is_open_takes_one_press(demo: Ser
     row.click()
     expect(row).to_have_attribute("aria-pressed", "true")
     expect(page.get_by_label("Why it does not apply")).to_have_count(0)
+    look_at(page)
 
 
 def test_logging_and_leaving_fit_a_narrow_phone_with_large_text(demo: Server, open_device: OpenDevice) -> None:
@@ -73,4 +75,5 @@ def test_logging_and_leaving_fit_a_narrow_phone_with_large_text(demo: Server, op
     for path in (f"{places.job}/log", f"{places.job}/log?unit={places.units['B2']}", f"{places.job}/leave"):
         ben.go(path)
         settle(ben.page)
+        look_at(ben.page)
         look_at_large_text(ben.page)

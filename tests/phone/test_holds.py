@@ -60,6 +60,7 @@ def test_a_hold_is_finished_on_another_phone_and_a_slip_of_the_finger_is_correct
 
     holding.correct_last_reading(other.page, {"Gauge pressure": "538.0"})
     expect(other.page.get_by_role("heading", name="Pass: tight")).to_be_visible()
+    look_at(other.page)
     view.wait_for("step", lambda _: state_of_the_hold(view) == "done")
     [first, slip, last] = chain(view)
     assert [slip["replaces_id"], last["replaces_id"]] == [first["id"], slip["id"]]
@@ -109,6 +110,7 @@ def test_the_limits_that_are_offered_for_a_vacuum_are_those_of_the_engine(
 ) -> None:
     ben = signed_in(open_device, own_demo, name="ben")
     open_check(ben, name="Standing vacuum", system="S1")
+    look_at(ben.page)
 
     shown = {name: limit_shown(ben, name=name) for name in ENGINE_LIMITS}
 

@@ -1,6 +1,7 @@
 """What a phone needs to know to install the app, and that what it is told is so."""
 
 import json
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -9,6 +10,8 @@ from playwright.sync_api import expect
 
 from tests.phone.conftest import BUILT, OpenDevice
 from tests.phone.entering import wait_until_offline_ready
+from tests.phone.looking import look_at
+from tests.phone.phone import Phone
 from tests.phone.server_process import Server
 
 SAFE_ZONE = 0.8  # W3C App Manifest: a maskable icon keeps to a circle of 80 % of its width (S)
@@ -69,10 +72,29 @@ def test_chromium_finds_nothing_that_keeps_the_app_from_being_installed(
     server: Server, open_device: OpenDevice
 ) -> None:
     phone = open_device("phone", origin=server.origin)
+
+    assert _what_keeps_it_from_being_installed(phone) == []
+
+    look_at(phone.page)
+
+
+def test_chromium_says_so_where_an_app_cannot_be_installed(
+    own_build: Path, demo_of_own_build: Server, open_device: OpenDevice
+) -> None:
+    """The same question to the same app without its icons: "nothing" is an answer only where there can be another."""
+    manifest = own_build / "app.webmanifest"
+    manifest.write_text(json.dumps({**json.loads(manifest.read_text()), "icons": []}))
+    manifest.with_name("app.webmanifest.gz").unlink(missing_ok=True)
+    phone = open_device("phone", origin=demo_of_own_build.origin)
+
+    assert "manifest-missing-suitable-icon" in _what_keeps_it_from_being_installed(phone)
+
+    look_at(phone.page)
+
+
+def _what_keeps_it_from_being_installed(phone: Phone) -> list[str]:
     phone.go("/")
     expect(phone.page.get_by_role("heading", name="Sign in")).to_be_visible()
     wait_until_offline_ready(phone)
-
-    errors = phone.context.new_cdp_session(phone.page).send("Page.getInstallabilityErrors")
-
-    assert errors["installabilityErrors"] == []
+    told = phone.context.new_cdp_session(phone.page).send("Page.getInstallabilityErrors")
+    return [error["errorId"] for error in told["installabilityErrors"]]

@@ -1,16 +1,20 @@
 """Logging an issue with gloves on: few taps, and nothing lost when the app is renewed under it."""
 
+import hashlib
+import io
 from pathlib import Path
 from typing import Any
 
 from demo_seed.people import ANA, BEN
 from deploy.screens import Places
+from PIL import Image
 from playwright.sync_api import expect
 
 from tests.phone.conftest import OpenDevice
 from tests.phone.entering import sign_in, wait_until_offline_ready
 from tests.phone.looking import look_at
 from tests.phone.phone import NEWS_WITHIN_MS, Phone
+from tests.phone.photos import AS_SEEN, camera_photo, corners
 from tests.phone.server_process import Server
 from tests.phone.server_view import ServerView
 from tests.phone.taps import start_counting, taps
@@ -26,7 +30,8 @@ def test_an_issue_with_a_photo_on_a_known_unit_takes_at_most_five_taps_after_the
     unit = _go_to_unit(ben, tag="L2-03", server=demo)
     ben.page.get_by_role("link", name="Log an issue here").tap()
     expect(ben.page.get_by_role("heading", name="Issue at L2-03")).to_be_visible()
-    take_photo(ben.page)
+    take_photo(ben.page, content=camera_photo(width=4000, height=3000))
+    look_at(ben.page)
 
     start_counting(ben.page)
     ben.page.get_by_role("radio", name="Drain").tap()
@@ -35,11 +40,30 @@ def test_an_issue_with_a_photo_on_a_known_unit_takes_at_most_five_taps_after_the
 
     tapped = taps(ben.page)
     assert 0 < len(tapped) <= MOST_TAPS, tapped
+    look_at(ben.page)
     view = ServerView(demo.origin, person=ANA)
     issues = view.wait_for("issue", lambda rows: len(_on(rows, unit)) == 1)
     [issue] = _on(issues, unit)
     assert (issue["category"], issue["stops"], issue["who_must_act"]) == ("drain", ["test_run"], "contractor")
-    view.wait_for("photo", lambda rows: [row["state"] for row in rows if row["issue_id"] == issue["id"]] == ["stored"])
+    view.wait_for("photo", lambda rows: [row["state"] for row in _of(rows, issue)] == ["stored"])
+    [photo] = _of(view.rows("photo"), issue)
+    is_small_upright_and_says_no_place(view.photo(photo["id"]), photo=photo)
+
+
+def is_small_upright_and_says_no_place(kept: bytes, *, photo: dict[str, Any]) -> None:
+    """12 megapixels on their side became 2,048 px upright; nothing tells where the site is."""
+    assert (hashlib.sha256(kept).hexdigest(), len(kept)) == (photo["sha256"], photo["size_bytes"])
+    with Image.open(io.BytesIO(kept)) as seen:
+        assert (seen.format, seen.size) == ("JPEG", (1536, 2048))
+        assert (photo["width_px"], photo["height_px"]) == seen.size
+        assert "exif" not in seen.info
+        assert not seen.getexif()
+        assert corners(seen) == AS_SEEN
+    assert b"Exif" not in kept
+
+
+def _of(photos: list[dict[str, Any]], issue: dict[str, Any]) -> list[dict[str, Any]]:
+    return [photo for photo in photos if photo["issue_id"] == issue["id"]]
 
 
 def _on(issues: list[dict[str, Any]], unit: str) -> list[dict[str, Any]]:
@@ -100,6 +124,7 @@ def test_a_phone_that_lost_its_sign_in_keeps_everything_and_sends_it_after_signi
     ben.page.get_by_role("radio", name="Drain").check()
     ben.page.get_by_role("button", name="Save issue").click()
     expect(ben.page.get_by_text("Sign in to send it").first).to_be_visible()
+    look_at(ben.page)
     view = ServerView(demo.origin, person=ANA)
     assert _on(view.rows("issue"), unit) == []
     sign_in(ben, person=BEN)

@@ -5,11 +5,11 @@ from typing import Any
 from demo_seed.people import ANA, BEN
 from playwright.sync_api import expect
 
-from tests.phone import the_contractor, the_office, the_return, the_visit
+from tests.phone import the_comeback, the_contractor, the_office, the_return, the_visit
 from tests.phone.conftest import OpenDevice
 from tests.phone.cutting_proxy import CuttingProxy
 from tests.phone.entering import sign_in, wait_until_offline_ready
-from tests.phone.phone import Phone
+from tests.phone.phone import NEWS_WITHIN_MS, Phone
 from tests.phone.server_process import Server
 from tests.phone.server_view import ServerView
 
@@ -29,7 +29,7 @@ def test_a_job_runs_from_the_sheet_to_the_booked_return_and_the_proof(
     ben_is_killed_and_comes_back_offline(ben)
     the_network_comes_back(ben, server=server, wire=wire)
     kim = open_device("kim", origin=wire.origin)
-    the_contractor_answers(kim, ana=ana, ben=ben)
+    the_contractor_answers(kim, ana=ana, ben=ben, server=server)
     the_office_books_the_return(ana, server=server)
     the_contractor_fixes_the_leak(kim)
     the_fixes_are_judged_on_the_return(ben, server=server)
@@ -45,7 +45,7 @@ def office_sets_the_job_up(ana: Phone, *, server: Server) -> None:
 
 def ben_signs_in_and_loses_the_network(ben: Phone, *, server: Server) -> None:
     sign_in(ben, person=BEN)
-    expect(ben.page.get_by_role("link", name="Tern Lane Clinic")).to_be_visible()
+    expect(ben.page.get_by_role("link", name="Tern Lane Clinic")).to_be_visible(timeout=NEWS_WITHIN_MS)
     wait_until_offline_ready(ben)
     server.kill()
     ben.lose_signal()
@@ -68,7 +68,7 @@ def ben_is_killed_and_comes_back_offline(ben: Phone) -> None:
     ben.open()
     ben.lose_signal()
     ben.go("/")
-    the_visit.everything_is_still_there(ben)
+    the_comeback.everything_is_still_there(ben)
 
 
 def the_network_comes_back(ben: Phone, *, server: Server, wire: CuttingProxy) -> None:
@@ -95,7 +95,7 @@ def nothing_came_twice(view: ServerView) -> None:
     assert verdicts == ["fail", "pass", "pass"]
     assert not any(reading["differs"] for reading in view.rows("reading"))
     [visit] = view.rows("visit")
-    assert visit["state"] == "closed"
+    assert (visit["state"], visit["note"]) == ("closed", "Leak at B2; the rest can go on.")
     assert visit["summary"]["issues_open"] == len(issues)
     assert len(view.rows("photo")) == 1
     assert _done(view) == {"walk_install": 1, "joints": 2, "supply": 2}
@@ -109,12 +109,17 @@ def _done(view: ServerView) -> dict[str, int]:
     return counts
 
 
-def the_contractor_answers(kim: Phone, *, ana: Phone, ben: Phone) -> None:
+def the_contractor_answers(kim: Phone, *, ana: Phone, ben: Phone, server: Server) -> None:
+    view = ServerView(server.origin, person=ANA)
     address = the_office.make_a_link(ana, recipient="Kim Placeholder")
-    the_contractor.open_the_link(kim, address=address)
-    the_contractor.promise_the_leak(kim)
+    the_contractor.open_the_link(kim, address=address, view=view)
+    words = "The brazier comes tomorrow."
+    day = the_contractor.promise_the_leak(kim, words=words)
+    photos = view.wait_for("photo", lambda rows: [row["state"] for row in rows] == ["stored", "stored"])
+    assert sorted(photo["by_name"] for photo in photos) == sorted([BEN.name, "Kim Placeholder"])
+    assert len({photo["issue_id"] for photo in photos}) == 1
     the_contractor.answer_fixed(kim, title="Unit stays dark", words="Breaker 14 was open.")
-    the_return.see_the_promise(ben, title="Flare weeps at port 5")
+    the_return.see_the_promise(ben, title="Flare weeps at port 5", words=words, day=day)
 
 
 def the_office_books_the_return(ana: Phone, *, server: Server) -> None:
@@ -129,8 +134,8 @@ def the_contractor_fixes_the_leak(kim: Phone) -> None:
 
 def the_fixes_are_judged_on_the_return(ben: Phone, *, server: Server) -> None:
     the_return.see_the_answers(ben)
-    the_return.prove(ben, title="Unit stays dark")
-    the_return.send_back(ben, title="Flare weeps", words="It still weeps at 10 bar.")
+    the_return.prove(ben, title="Unit stays dark", answer="Breaker 14 was open.")
+    the_return.send_back(ben, title="Flare weeps", answer="The flare is remade.", words="It still weeps at 10 bar.")
     view = ServerView(server.origin, person=ANA)
     rows: list[dict[str, Any]] = view.wait_for("issue", _are_judged)
     assert {row["words"]: row["times_reopened"] for row in rows} == {

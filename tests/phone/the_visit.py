@@ -3,8 +3,14 @@
 from playwright.sync_api import Locator, Page, expect
 
 from tests.phone.looking import look_at
-from tests.phone.phone import Phone
+from tests.phone.phone import NEWS_WITHIN_MS, Phone
 from tests.phone.photos import camera_photo
+
+THUMB_PX = 320  # the small picture, which stands in until the whole one is there
+IS_WHOLE = """([alt, thumb]) =>
+  [...document.querySelectorAll("dialog img")].some((one) => one.alt === alt && one.naturalHeight > thumb)"""
+THUMBS_ARE_DRAWN = """(count) =>
+  [...document.querySelectorAll("button.photo img")].filter((one) => one.naturalHeight > 0).length === count"""
 
 
 def open_the_job(ben: Phone) -> None:
@@ -154,18 +160,12 @@ def close_the_visit(ben: Phone) -> None:
     expect(page.get_by_role("heading", name="My jobs")).to_be_visible()
 
 
-def everything_is_still_there(ben: Phone) -> None:
-    """After the browser was killed, still with no signal."""
-    page = ben.page
-    expect(page.get_by_text("wait for signal").first).to_be_visible()
-    page.get_by_role("link", name="Tern Lane Clinic").click()
-    expect(step(page, "Walk the install")).to_be_visible()
-    page.get_by_role("link", name="Issues").click()
-    card = page.get_by_role("link", name="Flare weeps at port 5")
-    expect(card).to_be_visible()
-    card.click()
-    expect(page.get_by_role("button", name="Open the photo")).to_be_visible()
-    look_at(page)
-    page.get_by_role("link", name="Back").click()
-    find_on_the_round(ben, tag="M2")
-    expect(page.get_by_text("461 V · 462 V · 458 V")).to_be_visible()
+def see_photos(page: Page, *, title: str, count: int) -> None:
+    """As pictures: a frame that waits for its photo is none, and neither is a file that cannot be drawn."""
+    for number in range(1, count + 1):
+        alt = f"Photo {number} of {title}"
+        page.get_by_role("button", name=f"Open the photo: {alt}").click()
+        page.wait_for_function(IS_WHOLE, arg=[alt, THUMB_PX], timeout=NEWS_WITHIN_MS)
+        page.get_by_role("dialog").get_by_role("button", name="Close").click()
+    expect(page.get_by_role("button", name="Open the photo")).to_have_count(count)
+    page.wait_for_function(THUMBS_ARE_DRAWN, arg=count, timeout=NEWS_WITHIN_MS)

@@ -41,9 +41,10 @@ export function AnswerPage({ who, jobId }: Props) {
   );
 }
 
-function underTitle(who: Session, { zone }: { zone: string }): string {
+/** A withdrawn link has ended before its day, so that day is no longer told. */
+function underTitle(who: Session, { zone, isEnded }: { zone: string; isEnded: boolean }): string {
   const firm = who.firm ?? who.name;
-  if (!who.expires_at) return t("answer.for_firm_only", { firm });
+  if (isEnded || !who.expires_at) return t("answer.for_firm_only", { firm });
   return t("answer.for_firm", { firm, day: formatDay(who.expires_at, { zone }) });
 }
 
@@ -55,7 +56,7 @@ function Loaded({ who, view, isEnded }: LoadedProps) {
   const plan = usePlan(job.id).value;
   const list = answerList(view, { plan });
   const next = list.open.find((issue) => !issue.promised_on) ?? list.open[0];
-  const under = underTitle(who, { zone: job.time_zone });
+  const under = underTitle(who, { zone: job.time_zone, isEnded });
   return (
     <Screen
       name={job.name}
