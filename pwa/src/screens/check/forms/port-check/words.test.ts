@@ -38,8 +38,16 @@ test("what only seems so says not to change anything yet", () => {
 test("a unit that may answer to none has no other port to be on", () => {
   const values = { name: "A", port: "B", rival: null, value: 3, limit: 24 };
 
-  expect(words("pair_unclear", values)).toEqual([
+  expect(words("pair_unclear_or_none", values)).toEqual([
     "A is likely on the port of B, but may answer to none.",
+  ]);
+});
+
+test("a unit that seems to answer to none is not said to be on the port of nobody", () => {
+  const values = { name: "A", port: null, rival: "B", value: 3, limit: 24 };
+
+  expect(words("silence_unclear", values)).toEqual([
+    "A seems to answer to no port, but could be on that of B.",
   ]);
 });
 
