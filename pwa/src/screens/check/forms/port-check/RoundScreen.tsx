@@ -1,15 +1,17 @@
 import { Button } from "../../../../components/Button";
 import { Keypad } from "../../../../components/Keypad";
+import { Notice } from "../../../../components/Notice";
 import { Screen } from "../../../../components/Screen";
 import { TopBar } from "../../../../components/TopBar";
 import { formatSpan } from "../../../../format/time";
 import { t } from "../../../../text";
 import { QuantityField, UnusualReason } from "../../../parts/reading/fields";
-import { fieldsAt, isRead, isSupply, type Place } from "./draft";
+import { fieldsAt, isRead, isSupply, otherSign, type Place } from "./draft";
 import { PlaceStrip, placeWords } from "./PlaceStrip";
 import { RoundClock } from "./RoundClock";
 import { leftS, numberOf, placesOf, withClock } from "./rounds";
 import { Switching } from "./Switching";
+import { TakeBack } from "./TakeBack";
 import type { Check } from "./usePortCheck";
 import { useSecond } from "./useSecond";
 
@@ -51,6 +53,19 @@ function NextKey({ check, place }: Props) {
   );
 }
 
+/** A slip of the sign is asked about where it was typed, not after the last round. */
+function OtherSign({ check: { form, units }, place }: Props) {
+  const { draft, values } = form;
+  const tags = place === "start" ? [] : otherSign(place, { draft, units, values });
+  if (tags.length === 0) return null;
+  const mode = draft.picked["mode"] ?? "cooling";
+  return (
+    <Notice kind="doubt" urgency="now">
+      {t("port_check.other_sign", { tags: tags.join(", "), mode })}
+    </Notice>
+  );
+}
+
 /** One number at each unit, in the order one walks; what cannot be reached stays empty. */
 function Reads({ check, place }: Props) {
   const { form, units } = check;
@@ -62,7 +77,11 @@ function Reads({ check, place }: Props) {
         {place === "start" ? t("port_check.read_supply") : t("port_check.read")}
       </h2>
       {place !== "start" && (
-        <p>{t(isSupply(draft) ? "port_check.read_supply" : "port_check.read_difference")}</p>
+        <p>
+          {isSupply(draft)
+            ? t("port_check.read_supply")
+            : t("port_check.read_difference", { mode: draft.picked["mode"] ?? "cooling" })}
+        </p>
       )}
       <p class="quiet-text">{t("port_check.read_now", { done, total: units.length })}</p>
       <div>
@@ -70,6 +89,7 @@ function Reads({ check, place }: Props) {
           <QuantityField key={field.name} form={form} field={{ ...field, need: "needed" }} />
         ))}
       </div>
+      <OtherSign check={check} place={place} />
     </section>
   );
 }
@@ -96,6 +116,7 @@ export function RoundScreen({ check, place }: Props) {
         <p>{t("port_check.start_words")}</p>
       ) : (
         <>
+          <TakeBack check={check} round={place} />
           <Switching check={check} round={place} />
           <RoundClock check={check} round={place} />
         </>
