@@ -1,9 +1,11 @@
 """A port check with one thermometer and no signal: two pipes are swapped, and the phone dies in round 4."""
 
+from datetime import UTC, datetime
 from typing import Any
 
 import pytest
 from demo_seed.people import ANA, BEN
+from demo_seed.voice import new_id
 from deploy.screens import Places, settle
 from playwright.sync_api import Page, expect
 
@@ -77,6 +79,53 @@ def test_a_sound_system_passes_with_differences_typed_in_heating(own_demo: Serve
     ben.find_signal()
 
     the_server_agrees(ServerView(own_demo.origin, person=ANA), verdict="pass", state="done", saved=1)
+
+
+def test_more_units_than_one_check_can_tell_apart_are_said_to_be_too_many(
+    server: Server, open_device: OpenDevice
+) -> None:
+    job = a_job_with_ports(ServerView(server.origin, person=ANA), units=65)
+    phone = open_device("ana", origin=server.origin)
+    sign_in(phone, person=ANA)
+    phone.go(f"/job/{job}/check/port_check_read")
+
+    page = phone.page
+    expect(page.get_by_text("Units on ports in one check must be from 2 units to 64 units.")).to_be_visible()
+    expect(page.get_by_role("button", name="Begin the check")).to_contain_text("There are no rounds for so many")
+    look_at(page)
+
+
+def a_job_with_ports(view: ServerView, *, units: int) -> str:
+    """As many units on the ports of three boxes."""
+    job, system, *boxes = (new_id(datetime.now(UTC)) for _ in range(5))
+    of_system = {"system_id": system, "floor": "1", "floor_order": 1}
+    indoor = [
+        {
+            "id": new_id(datetime.now(UTC)),
+            "kind": "indoor_unit",
+            "tag": f"U{at + 1}",
+            "parent_id": boxes[at // 32],
+            "port": at % 32 + 1,
+        }
+        for at in range(units)
+    ]
+    hanging = [{"id": box, "kind": "branch_box", "tag": f"B{at + 1}", "port_count": 32} for at, box in enumerate(boxes)]
+    system_row = {"id": system, "tag": "S1", "kind": "heat_recovery", "refrigerant": "R-410A", "nominal_v": 460}
+    return view.say(
+        "job.create",
+        job=job,
+        entity=job,
+        name="Invented Hall",
+        address="1 Invented Street",
+        contractor_firm="Invented Pipes",
+        time_zone="Europe/Berlin",
+        shift_start="07:00",
+        shift_end="15:30",
+        shift_days=[1, 2, 3, 4, 5],
+        invented=True,
+        systems=[system_row],
+        units=[{**of_system, **unit} for unit in [*hanging, *indoor]],
+    )
 
 
 def plan_the_check(page: Page, *, swapped: dict[str, str], choices: tuple[str, ...] = ()) -> Site:
@@ -166,6 +215,7 @@ def the_other_mode_is_asked_about(page: Page) -> None:
 def a_round_added_by_mistake_is_taken_back(page: Page) -> None:
     page.get_by_role("button", name="Yes, all off: do it now").click()
     expect(page.get_by_text("Added after a pause with all off.")).to_be_visible()
+    expect(page.get_by_text(f"Read at least: {HARD_TO_REACH}.")).to_be_visible()
     page.get_by_role("button", name="All switched: start the clock").click()
     field(page, HARD_TO_REACH).fill("70")
     look_at(page)

@@ -77,7 +77,7 @@ export function SetUpScreen({ check }: Props) {
     <Button
       kind="primary"
       notYet={
-        found && !wrong ? undefined : t(planProblem ? "check.look_again" : "port_check.no_plan")
+        found && !wrong ? undefined : t(planProblem ? "port_check.no_rounds" : "port_check.no_plan")
       }
       onPress={start}
     >

@@ -13,11 +13,13 @@ export function TakeBack({ check, round }: { check: Check; round: number }) {
   const { draft } = form;
   const kept = draft.own.rounds[round];
   if (addedRound(draft.own) !== round || !kept?.after) return null;
+  const tags = units.filter(({ id }) => kept.read?.includes(id)).map(({ tag }) => tag);
   const takeBack = () => form.change(takenBack);
   const isTyped = units.some((unit) => isRead(round, { draft, unit }));
   return (
     <section class="stack">
       <p class="quiet-text">{t(`port_check.after_${kept.after}`)}</p>
+      <p>{t("port_check.read_these", { tags: tags.join(", ") })}</p>
       <Button kind="quiet" onPress={() => (isTyped ? setAsked(true) : takeBack())}>
         {t("port_check.take_back")}
       </Button>

@@ -28,6 +28,8 @@ export type RoundKept = {
   kind: "round" | "pause";
   /** Only of a round that was added here: what was between it and the round before. */
   after?: "straight" | "pause";
+  /** Ids of the units for which it was added. */
+  read?: string[];
 };
 
 /** "start" before the first round, "result" after the last, else the place of a round. */

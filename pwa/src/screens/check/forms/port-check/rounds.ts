@@ -44,7 +44,7 @@ export function withRound(
   { next, after }: { next: NextRound; after: "straight" | "pause" },
 ): PortCheckDraft {
   const pause = after === "pause" ? [fresh([], "pause")] : [];
-  const rounds = [...own.rounds, ...pause, { ...fresh(next.on), after }];
+  const rounds = [...own.rounds, ...pause, { ...fresh(next.on), after, read: next.read }];
   const codes = own.codes?.map(({ unit, code }) => ({
     unit,
     code: `${code}${after === "pause" ? "0" : ""}${next.on.includes(unit) ? "1" : "0"}`,
