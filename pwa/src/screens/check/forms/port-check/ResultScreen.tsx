@@ -8,7 +8,7 @@ import { PickField } from "../../../parts/reading/fields";
 import { ReadingScreen } from "../../../parts/reading/ReadingScreen";
 import { ResultCard, verdictWords } from "../../../parts/reading/ResultCard";
 import { draftKeyOf } from "../../../parts/reading/useReading";
-import { isSupply } from "./draft";
+import { isSupply, modeOf } from "./draft";
 import { EachUnit } from "./EachUnit";
 import { FoundGrid } from "./FoundGrid";
 import { PlaceStrip } from "./PlaceStrip";
@@ -119,9 +119,7 @@ export function ResultScreen({ check }: Props) {
     >
       <PlaceStrip check={check} />
       {isTurned(form.values, form.draft) && (
-        <Notice kind="doubt">
-          {t("port_check.turned", { mode: form.draft.picked["mode"] ?? "cooling" })}
-        </Notice>
+        <Notice kind="doubt">{t("port_check.turned", { mode: modeOf(form.draft) })}</Notice>
       )}
       {lost.length > 0 && (
         <Notice kind="doubt">{t("port_check.no_start", { tags: lost.join(", ") })}</Notice>

@@ -4,9 +4,10 @@ import { Notice } from "../../../../components/Notice";
 import { Screen } from "../../../../components/Screen";
 import { TopBar } from "../../../../components/TopBar";
 import { formatSpan } from "../../../../format/time";
+import type { UnitRow } from "../../../../local/rows";
 import { t } from "../../../../text";
 import { QuantityField, UnusualReason } from "../../../parts/reading/fields";
-import { fieldsAt, isRead, isSupply, otherSign, type Place } from "./draft";
+import { fieldsAt, isOtherSign, isRead, isSupply, modeOf, type Place } from "./draft";
 import { PlaceStrip, placeWords } from "./PlaceStrip";
 import { RoundClock } from "./RoundClock";
 import { leftS, numberOf, placesOf, withClock } from "./rounds";
@@ -53,16 +54,21 @@ function NextKey({ check, place }: Props) {
   );
 }
 
-/** A slip of the sign is asked about where it was typed, not after the last round. */
-function OtherSign({ check: { form, units }, place }: Props) {
+/** A slip of the sign is asked about right where it was typed, not after the last round. */
+function ReadAt({ check: { form }, place, unit }: Props & { unit: UnitRow }) {
   const { draft, values } = form;
-  const tags = place === "start" ? [] : otherSign(place, { draft, units, values });
-  if (tags.length === 0) return null;
-  const mode = draft.picked["mode"] ?? "cooling";
+  const [field] = fieldsAt(place, { draft, units: [unit] });
+  if (!field) return null;
+  const isTurned = place !== "start" && isOtherSign(place, { draft, unit, values });
   return (
-    <Notice kind="doubt" urgency="now">
-      {t("port_check.other_sign", { tags: tags.join(", "), mode })}
-    </Notice>
+    <>
+      <QuantityField form={form} field={{ ...field, need: "needed" }} />
+      {isTurned && (
+        <Notice kind="doubt" urgency="now">
+          {t("port_check.other_sign", { tag: unit.tag, mode: modeOf(draft) })}
+        </Notice>
+      )}
+    </>
   );
 }
 
@@ -80,16 +86,15 @@ function Reads({ check, place }: Props) {
         <p>
           {isSupply(draft)
             ? t("port_check.read_supply")
-            : t("port_check.read_difference", { mode: draft.picked["mode"] ?? "cooling" })}
+            : t("port_check.read_difference", { mode: modeOf(draft) })}
         </p>
       )}
       <p class="quiet-text">{t("port_check.read_now", { done, total: units.length })}</p>
       <div>
-        {fieldsAt(place, { draft, units }).map((field) => (
-          <QuantityField key={field.name} form={form} field={{ ...field, need: "needed" }} />
+        {units.map((unit) => (
+          <ReadAt key={unit.id} check={check} place={place} unit={unit} />
         ))}
       </div>
-      <OtherSign check={check} place={place} />
     </section>
   );
 }

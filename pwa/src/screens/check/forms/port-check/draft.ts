@@ -62,6 +62,7 @@ export function unitsOnPorts(where: Where): { units: UnitRow[]; sharing: UnitRow
 }
 
 export const isSupply = (draft: Draft) => draft.picked["how"] !== "difference";
+export const modeOf = (draft: Draft) => draft.picked["mode"] ?? "cooling";
 /** The first reading is wanted where the change is worked out from it. */
 export const hasStart = isSupply;
 
@@ -120,13 +121,11 @@ export function isRead(place: Place, { draft, unit }: { draft: Draft; unit: Unit
   return field !== undefined && (draft.typed[field.name]?.text ?? "").trim() !== "";
 }
 
-/** Units that show far less than nothing in a round: with the other sign it would be usual. */
-export function otherSign(
+/** Whether a unit shows far less than nothing in a round: with the other sign it would be usual. */
+export function isOtherSign(
   round: number,
-  { draft, units, values }: { draft: Draft; units: UnitRow[]; values: Record<string, number> },
-): string[] {
-  if (isSupply(draft)) return [];
-  const isBelow = (id: string) =>
-    (values[readName(id, { round, draft })] ?? 0) < USUAL_DIFFERENCE_K.low;
-  return units.filter(({ id }) => isBelow(id)).map(({ tag }) => tag);
+  { draft, unit, values }: { draft: Draft; unit: UnitRow; values: Record<string, number> },
+): boolean {
+  const read = values[readName(unit.id, { round, draft })] ?? 0;
+  return !isSupply(draft) && read < USUAL_DIFFERENCE_K.low;
 }

@@ -1,7 +1,14 @@
 import { expect, test } from "vitest";
 import { aUnit } from "../../../parts/job-view.builder";
 import { emptyDraft, enteredOf, unusualFields } from "../../../parts/reading/entry";
-import { allFields, type Draft, fieldsAt, NOT_PLANNED, otherSign, type PlanResult } from "./draft";
+import {
+  allFields,
+  type Draft,
+  fieldsAt,
+  isOtherSign,
+  NOT_PLANNED,
+  type PlanResult,
+} from "./draft";
 import {
   addedRound,
   begin,
@@ -186,8 +193,9 @@ test("a difference with the other sign is asked about at its unit, and wants a r
   };
   const values = { "difference[0].a": -9, "difference[0].b": -0.4 };
 
-  expect(otherSign(0, { draft, units, values })).toEqual(["A"]);
-  expect(otherSign(1, { draft, units, values })).toEqual([]);
+  const turned = (round: number) =>
+    units.filter((unit) => isOtherSign(round, { draft, unit, values })).map(({ tag }) => tag);
+  expect([turned(0), turned(1)]).toEqual([["A"], []]);
   expect(unusualFields(fieldsAt(0, { draft, units }), { draft }).map(({ label }) => label)).toEqual(
     ["A, corridor"],
   );
