@@ -47,6 +47,8 @@ type Props = {
   result?: (result: Result) => ComponentChildren;
   /** Between fields and result: the result stands right under what was typed. */
   after?: ComponentChildren;
+  /** Once it is saved: what beginning again means here. */
+  again?: string | undefined;
 };
 
 export function titleOf({ calculation, where }: Pick<AnyReading, "calculation" | "where">): string {
@@ -82,7 +84,7 @@ function JustSaved({ at, form, result }: Pick<Props, "at" | "form"> & { result: 
   );
 }
 
-function WaysOn({ at }: Pick<Props, "at">) {
+function WaysOn({ at, again }: Pick<Props, "at" | "again">) {
   return (
     <>
       <ButtonLink kind="primary" href={at.next?.href ?? at.back}>
@@ -90,7 +92,7 @@ function WaysOn({ at }: Pick<Props, "at">) {
       </ButtonLink>
       <div class="actions">
         <Button kind="quiet" icon="repeat" onPress={at.onAgain}>
-          {t("check.another")}
+          {again ?? t("check.another")}
         </Button>
         {at.next && <ButtonLink href={at.back}>{t("check.done")}</ButtonLink>}
       </div>
@@ -191,7 +193,7 @@ export function ReadingScreen(props: Props) {
   const top = <TopBar title={title} under={props.under ?? underOf(at)} back={at.back} />;
   if (form.saved) {
     return (
-      <Screen name={title} top={top} bottom={<WaysOn at={at} />}>
+      <Screen name={title} top={top} bottom={<WaysOn at={at} again={props.again} />}>
         <JustSaved at={at} form={form} result={form.saved.result} />
       </Screen>
     );
