@@ -5,6 +5,7 @@ import { Notice } from "../../../../components/Notice";
 import { Screen } from "../../../../components/Screen";
 import { TopBar } from "../../../../components/TopBar";
 import { t } from "../../../../text";
+import { LiveSync } from "../../../parts/LiveSync";
 import { QuantityFields, UnusualReason } from "../../../parts/reading/fields";
 import { InstrumentLine } from "../../../parts/reading/InstrumentLine";
 import { titleOf, useFirstField } from "../../../parts/reading/ReadingScreen";
@@ -77,6 +78,7 @@ export function EnterScreen({ held }: { held: Held }) {
           {held.trouble}
         </Notice>
       )}
+      <LiveSync says="waits" />
       {asksReading(edit) && (
         <div ref={box} class="stack">
           <QuantityFields form={form} fields={fieldsOfReading(kind, edit)} />
