@@ -10,6 +10,7 @@ import { QuantityFields, UnusualReason } from "../../../parts/reading/fields";
 import { InstrumentLine } from "../../../parts/reading/InstrumentLine";
 import { titleOf, useFirstField } from "../../../parts/reading/ReadingScreen";
 import { codeWords } from "../../../parts/reading/reason-words";
+import { EarlierHolds } from "./EarlierHolds";
 import { asksReading, asksSetUp, type Edit, fieldsOfReading } from "./edit";
 import { HoldCurve } from "./HoldCurve";
 import { HoldCautions, HoldResult } from "./HoldResult";
@@ -93,6 +94,7 @@ export function EnterScreen({ held }: { held: Held }) {
         inUse={form.instruments}
         onChoose={(instruments) => form.change({ instruments })}
       />
+      {edit.kind === "begin" && <EarlierHolds held={held} />}
     </Screen>
   );
 }
