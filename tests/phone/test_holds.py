@@ -65,7 +65,7 @@ def test_a_hold_is_finished_on_another_phone_and_a_slip_of_the_finger_is_correct
     assert [slip["replaces_id"], last["replaces_id"]] == [first["id"], slip["id"]]
 
 
-def test_holds_of_before_are_listed_with_their_verdict_and_open_whole(own_demo: Server, open_device: OpenDevice) -> None:
+def test_earlier_holds_are_listed_with_their_verdict_and_open_whole(own_demo: Server, open_device: OpenDevice) -> None:
     ana = open_device("ana", origin=own_demo.origin)
     sign_in(ana, person=ANA)
     view = ServerView(own_demo.origin, person=ANA)
