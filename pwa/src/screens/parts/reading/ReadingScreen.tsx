@@ -9,6 +9,7 @@ import { Notice } from "../../../components/Notice";
 import { Screen } from "../../../components/Screen";
 import { TopBar } from "../../../components/TopBar";
 import { t } from "../../../text";
+import { LiveSync } from "../LiveSync";
 import { placeOf, wordsFor } from "../unit-words";
 import { UnusualReason } from "./fields";
 import { InstrumentLine } from "./InstrumentLine";
@@ -195,6 +196,7 @@ export function ReadingScreen(props: Props) {
     return (
       <Screen name={title} top={top} bottom={<WaysOn at={at} again={props.again} />}>
         <JustSaved at={at} form={form} result={form.saved.result} />
+        <LiveSync says="waits" />
       </Screen>
     );
   }
@@ -217,6 +219,7 @@ export function ReadingScreen(props: Props) {
         </Notice>
       )}
       <SavedBefore {...at} />
+      <LiveSync says="waits" />
       <div ref={box} class="stack">
         {children}
       </div>

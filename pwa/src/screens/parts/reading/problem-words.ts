@@ -38,6 +38,9 @@ export function problemWords(
 ): string {
   const known = fields.find((one) => one.name === field);
   const name = nameOf(field, { known, calculation });
+  // A field that the sheet fills, said in the words of its check: of a list, whichever row it is.
+  const ofSheet = `problem.${calculation}.${field.replaceAll(/\[\d+\]/g, "")}`;
+  if (limits && hasText(ofSheet)) return t(ofSheet, { low: limits.low, high: limits.high });
   // Where there are no limits to tell, a calculation may mean something else by the same code.
   const own = `problem.${calculation}.${code}${limits ? "" : ".without_limits"}`;
   if (hasText(own)) return t(own, { name });
