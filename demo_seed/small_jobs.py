@@ -2,6 +2,7 @@
 
 from datetime import datetime
 
+from demo_seed import holds
 from demo_seed.cast import Cast
 from demo_seed.people import DEE
 from demo_seed.site import Site, open_site
@@ -46,6 +47,24 @@ def _pipework_is_proved(cast: Cast, *, site: Site, at: datetime) -> None:
         site.mark(cast.dee, code=code, system="S1", at=at)
 
 
+def _pipework_is_measured(cast: Cast, *, site: Site, day: int) -> None:
+    """A hold over night and a vacuum after it, each with the looks that were written down."""
+
+    def at(clock: str) -> datetime:
+        return cast.calendar.workday(day, clock)
+
+    evening = cast.calendar.workday(day - 1, "10:50")
+    held = [(evening, 550.0, 18.0), (at("07:10"), 543.7, 15.0), (at("11:10"), 555.1, 20.5)]
+    looks = [holds.gauge_look(when, psi=psi, pipe_c=pipe_c) for when, psi, pipe_c in held]
+    holds.record_hold(cast.dee, holds.PRESSURE, site=site, system="S1", looks=looks)
+    site.mark(cast.dee, code="evacuation", system="S1", at=at("12:30"))
+    stood = [("12:40", 290), ("12:50", 305), ("13:05", 313), ("13:20", 318), ("13:42", 321)]
+    shut_off = [holds.vacuum_look(at(clock), micron=micron) for clock, micron in stood]
+    holds.record_hold(cast.dee, holds.VACUUM, site=site, system="S1", looks=shut_off)
+    for code in ("charge", "preheat"):
+        site.mark(cast.dee, code=code, system="S1", at=at("14:00"))
+
+
 def _leave(cast: Cast, *, site: Site, at: datetime, issues_open: int) -> None:
     summary = {"done": [], "not_done": [], "issues_open": issues_open}
     site.close_visit(cast.dee, at=at, summary=summary, note="")
@@ -56,7 +75,7 @@ def ready_to_book(cast: Cast) -> None:
     site, day = _start(cast, name="Sample Quay Offices", street="4 Sample Quay", units=6, rooms="Office"), -5
     _send_dee(cast, site=site, purpose="part_one", day=day)
     _controls_are_proved(cast, site=site, at=cast.calendar.workday(day, "11:00"))
-    _pipework_is_proved(cast, site=site, at=cast.calendar.workday(day, "14:00"))
+    _pipework_is_measured(cast, site=site, day=day)
     _leave(cast, site=site, at=cast.calendar.workday(day, "15:00"), issues_open=0)
 
 

@@ -160,10 +160,12 @@ def _finite(said: str) -> float:
 
 
 def _error_text(error: dict[str, Any]) -> str:
-    place = f"{error['field']}: " if error.get("field") else ""
+    field, message = error.get("field"), error["message"]
+    # Most messages begin with the field.
+    place = "" if not field or message.startswith(field) else f"{field}: "
     limits = error.get("limits")
     between = f" (from {limits['low']} to {limits['high']} {limits['unit']})" if limits else ""
-    return f"{place}{error['message']}{between} [{error['code']}]"
+    return f"{place}{message}{between} [{error['code']}]"
 
 
 def _in_company(asked: argparse.Namespace, act: Callable[[Any], str]) -> int:

@@ -69,11 +69,11 @@ class ServerView:
                 return list(found.values())
             cursors = [job["cursor"] for job in jobs]
 
-    def say(self, kind: str, *, job: str, **fields: Any) -> str:
+    def say(self, kind: str, *, job: str, entity: str = "", **fields: Any) -> str:
         """One change by this person, from a device of its own; gives the id of what it is about."""
         self._seqs[job] = self._seqs.get(job, 0) + 1
         now = datetime.now(UTC)
-        entity = new_id(now)
+        entity = entity or new_id(now)
         mutation = {
             "id": new_id(now),
             "seq": self._seqs[job],

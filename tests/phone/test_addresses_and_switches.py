@@ -89,6 +89,88 @@ def test_a_box_is_set_as_shown_and_the_next_one_knows_its_boards(own_demo: Serve
     assert step_of(view, unit="B2", code="port_switches")["state"] == "todo"
 
 
+def test_what_is_typed_for_one_unit_stays_while_another_is_opened_or_one_system_is_looked_at(ben: Phone) -> None:
+    page = ben.page
+    open_from_the_unit(page, tag="L2-10")
+
+    for tag, address in (("L2-08", "41"), ("K1-01", "42")):
+        page.get_by_role("button", name=f"{tag} ").click()
+        page.get_by_label(f"{tag}, group").fill(address)
+    page.get_by_role("button", name="L1-01 ").click()
+    page.get_by_role("button", name="L1-02 ").click()
+    page.get_by_role("radio", name="System S1").check()
+
+    expect(page.get_by_label("L2-08, group")).to_have_value("41")
+    expect(page.get_by_label("K1-01, group")).to_have_value("42")
+    expect(page.get_by_label("L1-01, group")).to_have_count(0)
+    expect(page.get_by_role("button", name="K1-02 ")).to_have_count(0)
+    look_at(page)
+    page.reload()
+    expect(page.get_by_label("L2-08, group")).to_have_value("41")
+    expect(page.get_by_label("K1-01, group")).to_have_value("42")
+    for name, number in (("Group, lowest", "1"), ("Group, highest", "64")):
+        page.get_by_label(name).fill(number)
+    expect(page.get_by_role("button", name="Save reading")).to_contain_text("Keep or leave L2-08 first")
+    for tag in ("L2-08", "K1-01", "L1-02"):
+        edit = page.get_by_role("listitem").filter(has=page.get_by_label(f"{tag}, group"))
+        edit.get_by_role("button", name="Leave as it was").click()
+    expect(page.get_by_role("button", name="Save reading")).not_to_contain_text("Keep or leave")
+
+
+def test_a_central_address_that_the_other_system_has_is_seen_in_the_look_at_one_system(ben: Phone) -> None:
+    page = ben.page
+    open_from_the_unit(page, tag="L2-10")
+    page.get_by_role("radio", name="System S1").check()
+    ranges = ("Group, lowest", "1"), ("Group, highest", "64"), ("Central, lowest", "1"), ("Central, highest", "64")
+    for name, number in ranges:
+        page.get_by_label(name).fill(number)
+    expect(page.get_by_role("heading", name="Pass: each address once")).to_be_visible()
+
+    page.get_by_role("button", name="L2-09 ").click()
+    page.get_by_label("L2-09, central").fill("25")
+    page.get_by_role("button", name="Keep for L2-09").click()
+
+    expect(page.get_by_role("heading", name="Fail: an address twice")).to_be_visible()
+    expect(page.get_by_text("The same central address 25: K1-01, L2-09.")).to_be_visible()
+    page.get_by_role("button", name="L2-09: take central address 13").click()
+    expect(page.get_by_role("heading", name="Pass: each address once")).to_be_visible()
+
+
+def test_the_first_central_address_of_a_site_can_be_typed(own_demo: Server, open_device: OpenDevice) -> None:
+    phone = open_device("ana", origin=own_demo.origin)
+    sign_in(phone, person=ANA)
+    view = ServerView(own_demo.origin, person=ANA)
+    job = next(row["id"] for row in view.rows("job") if row["name"].startswith("Made-up House"))
+    tag = next(row["tag"] for row in view.rows("unit") if row["job_id"] == job and row["kind"] == "indoor_unit")
+    phone.go(f"/job/{job}/check/addresses")
+    page = phone.page
+
+    page.get_by_role("button", name="Central addresses too").click()
+    look_at(page)
+    page.get_by_role("button", name=f"{tag} ").click()
+    page.get_by_label(f"{tag}, central").fill("1")
+    page.get_by_role("button", name=f"Keep for {tag}").click()
+
+    expect(page.get_by_role("button", name=f"{tag} ")).to_contain_text("Central 1")
+
+
+def test_a_mark_falls_away_when_the_boards_change_and_a_port_too_many_is_told_at_its_number(ben: Phone) -> None:
+    page = ben.page
+    page.get_by_role("button", name="Port switches").first.click()
+    page.get_by_role("dialog").get_by_role("link", name="Port switches, B1").click()
+    page.get_by_label("Positions on one board").fill("4")
+    page.get_by_role("checkbox", name="Set as shown").check()
+
+    page.get_by_label("Ports of the box").fill("6")
+
+    expect(page.get_by_role("checkbox", name="Set as shown")).not_to_be_checked()
+    expect(page.get_by_text("The boards changed after you set the mark")).to_be_visible()
+    look_at(page)
+    page.get_by_label("Ports of the box").fill("3")
+    expect(page.get_by_label("Ports of the box")).to_have_accessible_description(re.compile("outside 1 to 3"))
+    look_at(page)
+
+
 def open_from_the_unit(page: Page, *, tag: str) -> None:
     page.get_by_role("link", name="Round").click()
     page.get_by_label("Find a tag or a room").fill(tag)

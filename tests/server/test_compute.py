@@ -37,9 +37,20 @@ def test_a_number_that_is_none_is_told_by_its_field_and_limits(
     told = capsys.readouterr()
     assert status == 1
     assert told.out == ""
-    assert told.err.startswith("v_bc_v: ")
+    assert told.err.startswith("v_bc_v ")
+    assert told.err.count("v_bc_v") == 1
     assert "(from 0.0 to 1000.0 V)" in told.err
     assert told.err.endswith(f"[{code}]\n")
+
+
+def test_a_message_that_does_not_name_its_field_is_told_with_it(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    typed = json.dumps({"units": [{"unit": "A"}, {"unit": "A"}], "group_range": [1, 2]})
+
+    _compute("addresses", typed, monkeypatch=monkeypatch)
+
+    assert capsys.readouterr().err == "units[1].unit: A is in the list twice [contradictory]\n"
 
 
 def test_good_input_passes_unchanged(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:

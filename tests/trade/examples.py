@@ -114,6 +114,7 @@ COUNT = {
 }
 ADDRESSES = {
     "units": [{"unit": "A", "group": "01", "central": 1, "system": "S1"}, {"unit": "B", "group": 1}],
+    "others": [{"unit": "C", "group": 1, "central": "2", "system": "S2"}],
     "group_range": [1, 64],
     "central_range": [1, 128],
 }

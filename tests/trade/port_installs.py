@@ -5,6 +5,9 @@ import random
 from itertools import combinations
 from typing import Any
 
+from tests.trade.runtimes import result_of
+
+SEED = 20_261_125
 ROUND_S = 600.0
 LAG_S = 300.0
 NOISE_K = 0.5
@@ -68,3 +71,19 @@ def reading(
         "lag_s": lag_s,
         "noise_k": max(noise_k, 0.1),
     }
+
+
+def seeded() -> random.Random:
+    """The same draws in every run."""
+    return random.Random(SEED)  # noqa: S311 -- a test's draws keep no secret.
+
+
+def codes_for(count: int, **more: Any) -> list[dict[str, str]]:
+    """The plan, as words."""
+    codes: list[dict[str, str]] = result_of("port_check_plan", a_plan(count, **more))["codes"]
+    return codes
+
+
+def reasons_of(result: dict[str, Any]) -> list[str]:
+    """Their codes."""
+    return [reason["code"] for reason in result["reasons"]]

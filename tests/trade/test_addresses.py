@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.trade.random_graphs import RANDOM
-from tests.trade.runtimes import here, on_the_phone, result_of
+from tests.trade.runtimes import error_of, here, on_the_phone, result_of
 
 SAID = st.one_of(
     st.none(),
@@ -27,6 +27,9 @@ def sites(draw: st.DrawFn) -> dict[str, Any]:
     data: dict[str, Any] = {"units": units, "group_range": [low, low + draw(st.integers(0, 12))]}
     if draw(st.booleans()):
         data["central_range"] = [0, draw(st.integers(0, 12))]
+    if draw(st.booleans()):
+        split = draw(st.integers(1, len(units)))
+        data["units"], data["others"] = units[:split], units[split:]
     return data
 
 
@@ -50,14 +53,45 @@ def test_who_follows_the_proposals_has_no_double_and_nothing_out_of_range(data: 
     assert (after["verdict"] == "pass") == (left == [])
 
 
+def test_an_address_that_another_system_has_is_taken_though_that_system_is_not_judged() -> None:
+    data: dict[str, Any] = {
+        "units": [{"unit": "A", "system": "S1", "central": 1}, {"unit": "B", "system": "S1"}],
+        "others": [{"unit": "C", "system": "S2", "central": 1}, {"unit": "D", "system": "S2", "central": 2}],
+        "central_range": [1, 64],
+    }
+
+    result = result_of("addresses", {**data, "others": [*data["others"], {"unit": "E", "central": "x"}]})
+
+    assert result["verdict"] == "fail"
+    assert [row["units"] for row in result["duplicates"]] == [["C", "A"]]
+    assert [(row["unit"], row["address"]) for row in result["proposals"]] == [("A", 3), ("B", 4)]
+    assert result["out_of_range"] == []
+    assert result_of("addresses", proposed(data))["verdict"] == "pass"
+
+
+def test_a_tag_is_there_once_in_both_lists() -> None:
+    row = {"unit": "A", "group": 1}
+
+    error = error_of("addresses", {"units": [row], "others": [row], "group_range": [1, 2]})
+
+    assert (error["code"], error["field"]) == ("contradictory", "units[0].unit")
+
+
 @RANDOM
 @given(sites())
 def test_a_unit_whose_address_is_right_keeps_it(data: dict[str, Any]) -> None:
     result = result_of("addresses", data)
 
     wrong = {(row["kind"], row["unit"]) for row in (*result["missing"], *result["out_of_range"])}
-    later = {(row["kind"], unit) for row in result["duplicates"] for unit in row["units"][1:]}
+    ours = {unit["unit"] for unit in data["units"]}
+    later = {(row["kind"], unit) for row in result["duplicates"] for unit in row["units"][1:] if unit in ours}
     assert {(row["kind"], row["unit"]) for row in result["proposals"]} == wrong | later
+
+
+def numbered(data: dict[str, Any], *, kind: str) -> list[dict[str, Any]]:
+    """Units that are judged, and the others where they have a plain number."""
+    said = [(unit, str(unit[kind]).strip(" \t\r\n")) for unit in data.get("others", [])]
+    return data["units"] + [unit for unit, text in said if text.isascii() and text.isdigit() and len(text) < 5]
 
 
 @RANDOM
@@ -72,7 +106,7 @@ def test_a_proposal_is_the_smallest_address_that_is_free(data: dict[str, Any]) -
         low, high = data[f"{kind}_range"]
         kept = {
             int(str(unit[kind]).strip())
-            for unit in data["units"]
+            for unit in numbered(data, kind=kind)
             if (kind, unit["unit"]) not in changed and (kind == "central" or unit["system"] == system[row["unit"]])
         }
         earlier = {

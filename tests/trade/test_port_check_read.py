@@ -1,6 +1,5 @@
 """Reading a port check."""
 
-import random
 from itertools import product
 from typing import Any
 
@@ -9,25 +8,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from flarenut.trade import port_claims
-from tests.trade.port_installs import Truth, a_plan, names, reading, two_swaps
+from tests.trade.port_installs import SEED, Truth, codes_for, names, reading, reasons_of, seeded, two_swaps
 from tests.trade.random_graphs import RANDOM
 from tests.trade.runtimes import error_of, here, on_the_phone, result_of
 
-SEED = 20_261_125
 INSTALLS = 300
 UNITS = 27
 WRONG_SHARE = 0.01
 WORDS = ["0011", "0110", "1001", "1100"]
 SHOWN = [[9.1, 0.4, 1.2, 8.7], [0.6, 0.2, 7.9, 8.4], [8.8, 9.3, 0.9, 0.5], [0.3, 8.1, 9.0, 0.7]]
-
-
-def seeded() -> random.Random:
-    return random.Random(SEED)  # noqa: S311 -- a test's draws keep no secret.
-
-
-def codes_for(count: int, **more: Any) -> list[dict[str, str]]:
-    codes: list[dict[str, str]] = result_of("port_check_plan", a_plan(count, **more))["codes"]
-    return codes
 
 
 def a_check(**more: Any) -> dict[str, Any]:
@@ -74,10 +63,6 @@ def sure_and_wrong(result: dict[str, Any], truth: Truth) -> list[str]:
 
 def ports_of(result: dict[str, Any]) -> list[Any]:
     return [row["port"] for row in result["assignment"]]
-
-
-def reasons_of(result: dict[str, Any]) -> list[str]:
-    return [reason["code"] for reason in result["reasons"]]
 
 
 def test_three_hundred_installs_with_two_swaps_are_read_right_and_none_surely_wrong() -> None:

@@ -157,3 +157,12 @@ def test_counts_come_out_the_same_on_the_phone() -> None:
 
     assert len(inputs) > 50
     assert phone == [here("unit_count", data) for data in inputs]
+
+
+def test_a_silent_port_with_two_units_is_named_once() -> None:
+    expected = [{"unit": "A", "port": 1}, {"unit": "B", "port": 1}, {"unit": "C", "port": 2}]
+
+    result = result_of("unit_count", {"expected": expected, "reported_units": 1, "reported_ports": [2]})
+
+    [silent] = [reason for reason in result["reasons"] if reason["code"] == "ports_silent"]
+    assert silent["values"]["ports"] == ["1"]

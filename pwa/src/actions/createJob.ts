@@ -1,6 +1,6 @@
 import type { Result } from "../local/result";
 import { uuid7 } from "../local/uuid7";
-import type { JobCreateFields, NewSystem, NewUnit } from "./fields";
+import type { JobCreateFields, NewSystem, NewUnit, SheetLimits } from "./fields";
 import { missingTexts } from "./required";
 import { write } from "./write";
 
@@ -16,6 +16,7 @@ export type CreateJob = {
   invented?: boolean;
   systems: NewSystem[];
   units: NewUnit[];
+  limits?: SheetLimits;
   draftKey?: string;
 };
 
@@ -43,6 +44,7 @@ export async function createJob(what: CreateJob): Promise<Result> {
     invented: what.invented ?? false,
     systems: what.systems,
     units: what.units,
+    ...(Object.keys(what.limits ?? {}).length > 0 ? { limits: what.limits } : {}),
   };
   return await write({
     jobId: id,

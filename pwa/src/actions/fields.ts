@@ -50,7 +50,10 @@ export type JobCreateFields = {
   invented: boolean;
   systems: NewSystem[];
   units: NewUnit[];
+  /** What the sheet says for the whole job, by name, and `source`. */
+  limits?: SheetLimits;
 };
+export type SheetLimits = Record<string, number | string>;
 export type VisitPlanFields = {
   purpose: VisitPurpose;
   starts_at: string;

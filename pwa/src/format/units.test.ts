@@ -63,20 +63,47 @@ test("a changed unit shows the same physical value, and what was typed comes bac
 
   const shown = carriedOver("118", { from: psi, to: kpa });
 
-  expect(shown).toBe("813.581");
-  expect(siOf(shown, kpa)).toBeCloseTo(siOf("118", psi) ?? 0, -1);
+  expect(shown).toBe("813.6");
+  expect(siOf(shown, kpa)).toBeCloseTo(siOf("118", psi) ?? 0, -2);
   expect(carriedOver("32", { from: one("temperature", "°F"), to: one("temperature", "°C") })).toBe(
     "0",
   );
   expect(carriedOver("1.2.3", { from: psi, to: kpa })).toBe("1.2.3");
 });
 
-test("carried over, a value never moves by more than its sixth figure", () => {
+test("a room of the sheet is shown with figures that can be read, and fit", () => {
+  const [m3, ft3] = [one("room_volume", "m³"), one("room_volume", "ft³")];
+
+  expect(carriedOver("27", { from: m3, to: ft3 })).toBe("953.5");
+  expect(carriedOver("142", { from: m3, to: ft3 })).toBe("5015");
+  expect(carriedOver("2041.25", { from: ft3, to: m3 })).toBe("57.8018");
+});
+
+test("a limit in whole pounds is not told with decimals", () => {
+  const unit = one("concentration", "lb/1000 ft³");
+
+  expect(formatIn(toSi(26, unit), { quantity: "concentration", unit })).toBe("26\u00a0lb/1000 ft³");
+  expect(formatIn(toSi(25.6, unit), { quantity: "concentration", unit })).toContain("25.60");
+});
+
+test("carried over, a value never moves by as much as half of its last figure", () => {
+  for (const quantity of QUANTITIES.filter((name) => !name.startsWith("temperature"))) {
+    for (const from of UNITS[quantity]) {
+      const to = unitAfter(quantity, from);
+      for (let typed = 10; typed < 1000; typed += 7) {
+        const carried = siOf(carriedOver(String(typed), { from, to }), to) ?? Number.NaN;
+        expect(Math.abs(fromSi(carried, from) - typed)).toBeLessThan(0.5);
+      }
+    }
+  }
+});
+
+test("carried over, a value with many figures never moves by more than its sixth", () => {
   for (const quantity of QUANTITIES) {
     for (const from of UNITS[quantity]) {
       const to = unitAfter(quantity, from);
       for (const value of numbers()) {
-        const carried = siOf(carriedOver(String(value), { from, to }), to) ?? Number.NaN;
+        const carried = siOf(carriedOver(value.toFixed(9), { from, to }), to) ?? Number.NaN;
         const scale = Math.abs(fromSi(toSi(value, from), to)) * to.factor;
         expect(Math.abs(carried - toSi(value, from))).toBeLessThanOrEqual(1e-5 * scale + 1e-8);
       }

@@ -185,14 +185,19 @@ export function parseQuantity(text: string, { quantity }: { quantity: Quantity }
   return unit ? siOf(match?.[1] ?? "", unit) : null;
 }
 
-/** Digits that a changed unit shows: more than any instrument has, few enough to read. */
-const CARRIED_DIGITS = 6;
+/** Figures that a changed unit shows: one more than were typed, within what people can read. */
+const CARRIED_DIGITS = { fewest: 4, most: 6 };
 
-/** A typed number in another unit, as text that a number field can hold. */
+function carriedDigits(text: string): number {
+  const figures = text.replaceAll(/\D/g, "").replace(/^0+/, "").length;
+  return Math.min(CARRIED_DIGITS.most, Math.max(CARRIED_DIGITS.fewest, figures + 1));
+}
+
+/** A typed number in another unit, only to be looked at: what was typed stays. As text that a number field can hold. */
 export function carriedOver(text: string, { from, to }: { from: Unit; to: Unit }): string {
   const si = siOf(text, from);
   if (si === null) return text;
-  const rounded = Number(fromSi(si, to).toPrecision(CARRIED_DIGITS));
+  const rounded = Number(fromSi(si, to).toPrecision(carriedDigits(text)));
   // Rounding of the machine around nought must not look like a measurement.
   const plain = Math.abs(rounded) < 1e-9 ? "0" : String(Number(rounded.toFixed(9)));
   return plain.includes("e") ? rounded.toFixed(9) : plain.replace(".", decimalSeparator());
@@ -222,11 +227,15 @@ function smallMass(si: number, unit: Unit): Unit | null {
 /** Smaller by this much than the last usual decimal: rounding of the machine, and no value. */
 const MACHINE_NOUGHT = 1e-5;
 
+const isWhole = (value: number) => Math.abs(value - Math.round(value)) < MACHINE_NOUGHT;
+
 /** A value so small that its usual decimals would show nought keeps two figures. */
 function digitsFor(value: number, { symbol, digits }: Unit): number {
   const size = Math.abs(value);
   // A limit of 2 % is not one of 2.00 %, and 104 % of it is not 104.00 %.
   if (symbol === "%") return Number.isInteger(value) ? 0 : size < 10 ? 2 : 1;
+  // Nor is one of 26 lb in so much air one of 26.00 lb; it comes back from SI not quite whole.
+  if (symbol === "lb/1000 ft³" && size > 1 && isWhole(value)) return 0;
   const usual = 10 ** -digits;
   // What rounds to the last usual decimal has it; what the machine leaves of nought stays nought.
   if (size >= usual / 2 || size < usual * MACHINE_NOUGHT) return digits;

@@ -143,6 +143,8 @@ export const NewLinkAnswer = v.object({
 const Text = v.nullish(v.string(), null);
 const Num = v.nullish(v.number(), null);
 export const SheetAnswer = v.object({
+  /** Of the whole job, with where they come from; empty where the sheet names none. */
+  limits: v.optional(v.record(v.string(), v.union([v.number(), v.string()])), {}),
   systems: v.array(
     v.object({
       id: Id,

@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterator
 from typing import Any
 
+from flarenut.jobs.limits import FROM_SHEET
 from flarenut.jobs.rows import LONGEST_CELL
 from flarenut.jobs.shapes import (
     ADDRESS,
@@ -20,6 +21,11 @@ from flarenut.sync.plain import is_storable
 Wrong = tuple[str, str, str]
 
 _LONGEST = {"note": LONGEST_CELL, "group_address": ADDRESS, "central_address": ADDRESS}
+_ENDS = {
+    **FROM_SHEET,
+    "nominal_v": (LOWEST_V, HIGHEST_V, "V"),
+    "room_m3": (SMALLEST_ROOM_M3, LARGEST_ROOM_M3, "m3"),
+}
 _THOUSANDS = re.compile(r"^\d{1,3},\d{3}$")
 _NUMBER = re.compile(r"^-?\d+(\.\d+)?$")
 _BROKEN = ("#N/A", "#REF!", "#VALUE!", "#DIV/0!", "#NAME?", "#NULL!", "#NUM!")
@@ -88,7 +94,7 @@ def numbers_of(row: dict[str, str], *, decimal_comma: bool) -> tuple[dict[str, A
     """The numbers of a row, and what is wrong with them."""
     values: dict[str, Any] = {}
     wrong: list[Wrong] = []
-    for column in ("nominal_v", "port", "port_count", "room_m3"):
+    for column in ("nominal_v", "port", "port_count", "room_m3", *FROM_SHEET):
         values[column] = None
         if not row[column]:
             continue
@@ -109,7 +115,7 @@ def _fitting(column: str, number: float) -> float | int:
         if number < 0:
             raise ValueError(f"{number:g} is less than 1")
         return int(min(number, 1_000_000))
-    low, high, unit = (LOWEST_V, HIGHEST_V, "V") if column == "nominal_v" else (SMALLEST_ROOM_M3, LARGEST_ROOM_M3, "m3")
+    low, high, unit = _ENDS[column]
     if not low <= number <= high:
         raise ValueError(f"{number:g} is not between {low:g} and {high:g} {unit}")
     return number

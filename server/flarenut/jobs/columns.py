@@ -18,6 +18,11 @@ COLUMNS = {
     "group_address": "Address of the indoor unit within its system.",
     "central_address": "Address that the central controller uses for the unit.",
     "feeder": "The supply that feeds the unit.",
+    "vacuum_limit_pa": "Standing vacuum: what it must stay below, in Pa; on the row of an outdoor module, for the job.",
+    "vacuum_hold_s": "Standing vacuum: how long it must stand, in s; goes with vacuum_limit_pa.",
+    "leak_to_exclude_pa_m3_s": "Pressure hold: the smallest leak that must be ruled out, in Pa m3/s; for the job.",
+    "room_limit_kg_m3": "Most refrigerant in the air of a room, in kg/m3; where all systems have one refrigerant.",
+    "limits_source": "Where these limits come from: contract, manual, standard with its edition.",
     "note": "Anything else, the model for example.",
 }
 

@@ -4,6 +4,7 @@ from zoneinfo import available_timezones
 
 from marshmallow import Schema, ValidationError, fields, validate, validates_schema
 
+from flarenut.jobs.limits import FROM_SHEET
 from flarenut.jobs.structure import SYSTEM_KINDS, UNIT_KINDS
 from flarenut.shape import LINE, NOTE, Quantity, Shape, Whole, choice, row_id, row_id_or_none, text, words
 from flarenut.trade import supply
@@ -73,6 +74,21 @@ class UnitRow(Shape):
     model_note = text(NOTE)
 
 
+def _limit(name: str) -> Quantity:
+    low, high, unit = FROM_SHEET[name]
+    return Quantity(low=low, high=high, unit=unit, allow_none=True)
+
+
+class SheetLimits(Shape):
+    """Limits that the as-built sheet gives for the whole job, with where they come from."""
+
+    vacuum_limit_pa = _limit("vacuum_limit_pa")
+    vacuum_hold_s = _limit("vacuum_hold_s")
+    leak_to_exclude_pa_m3_s = _limit("leak_to_exclude_pa_m3_s")
+    room_limit_kg_m3 = _limit("room_limit_kg_m3")
+    source = words(LINE)
+
+
 class JobCreate(Shape):
     name = words(LINE)
     address = text(NOTE)
@@ -92,6 +108,7 @@ class JobCreate(Shape):
         required=True,
         validate=validate.Length(min=1, max=MOST_UNITS, error="must be {min} to {max} units"),
     )
+    limits = fields.Nested(SheetLimits, allow_none=True)
 
     @validates_schema
     def _check_shift(self, data: dict[str, str], **_kwargs: object) -> None:
@@ -125,6 +142,7 @@ class CheckedSheet(Schema):
 
     systems = fields.List(fields.Dict(), required=True)
     units = fields.List(fields.Dict(), required=True)
+    limits = fields.Dict(required=True)
     errors = fields.List(fields.Nested(BadCell), required=True)
     counts = fields.Dict(keys=fields.String(), values=fields.Integer(), required=True)
 

@@ -10,6 +10,7 @@ from flarenut.jobs.columns import COLUMNS, MUST_BE_THERE
 from flarenut.jobs.floors import floor_orders
 from flarenut.jobs.rows import NotASheet, Rows, read_file
 from flarenut.jobs.shapes import MOST_UNITS
+from flarenut.jobs.sheet_limits import limit_problems, limits_on
 from flarenut.jobs.structure import UNIT_KINDS, check_structure
 
 # The texts of a unit that the sheet has under another name, or under the same.
@@ -158,6 +159,8 @@ def _check_together(sheet: Sheet, units: list[dict[str, Any]]) -> None:
         number = sheet.row_numbers[known[problem.place]]
         if _is_news(sheet, number, column=problem.column):
             sheet.report(number, problem.column, code=problem.code, reason=problem.reason)
+    for bad in limit_problems(sheet.rows):
+        sheet.report(sheet.row_numbers[bad.place], bad.column, code=bad.code, reason=bad.reason)
 
 
 def _is_news(sheet: Sheet, number: int, *, column: str) -> bool:
@@ -169,12 +172,13 @@ def _is_news(sheet: Sheet, number: int, *, column: str) -> bool:
 def _answer(sheet: Sheet, units: list[dict[str, Any]]) -> dict[str, Any]:
     if sheet.errors:
         ordered = sorted(sheet.errors, key=lambda error: error["row"])
-        return {"systems": [], "units": [], "errors": ordered, "counts": {}}
+        return {"systems": [], "units": [], "limits": {}, "errors": ordered, "counts": {}}
     orders = floor_orders([unit["floor"] for unit in units])
     for unit in units:
         unit["floor_order"] = orders[unit["floor"]]
     systems = list(sheet.systems.values())
-    return {"systems": systems, "units": units, "errors": [], "counts": dict(_counts(systems, units))}
+    counts = dict(_counts(systems, units))
+    return {"systems": systems, "units": units, "limits": limits_on(sheet.rows), "errors": [], "counts": counts}
 
 
 def _counts(systems: list[dict[str, Any]], units: list[dict[str, Any]]) -> Iterator[tuple[str, int]]:

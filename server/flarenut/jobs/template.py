@@ -23,6 +23,10 @@ EXAMPLE: tuple[dict[str, Any], ...] = (
         "floor": "Roof",
         "place": "north side",
         "feeder": "F-1",
+        "vacuum_limit_pa": 66.7,
+        "vacuum_hold_s": 3600,
+        "leak_to_exclude_pa_m3_s": 0.001,
+        "limits_source": "invented contract, section 4",
         "note": _INVENTED,
     },
     {"kind": "joint", "tag": "J-1", "system": "S1", "parent": "OM-1", "floor": "2", "place": "riser"},
@@ -101,6 +105,7 @@ EXAMPLE: tuple[dict[str, Any], ...] = (
 NOTES = (
     "Fill in the first sheet, one row for each unit, and replace the example rows: they are invented.",
     "The header row must stay. Columns marked * must be there; the others may be left out.",
+    "The limits are those of the whole job: write them on the row of one outdoor module, with where they come from.",
     "No formulas: write the values. Nothing is taken over until every row is right.",
 )
 

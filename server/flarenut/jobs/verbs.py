@@ -5,7 +5,7 @@ from uuid import UUID, uuid5
 
 from flarenut.db import db
 from flarenut.errors import Refused
-from flarenut.jobs.limits import LIMITS, default_of
+from flarenut.jobs.limits import LIMITS, default_of, limits_of_sheet
 from flarenut.jobs.structure import check_structure
 from flarenut.jobs.tables import Job, Limit, System, Unit
 from flarenut.sync.change import Change
@@ -35,7 +35,7 @@ def create_job(change: Change, fields: Fields) -> None:
     db.session.flush()
     for step in _steps(change.entity, systems=systems, units=units):
         change.add(step)
-    for limit in LIMITS:
+    for limit in (*LIMITS, *limits_of_sheet(fields.get("limits") or {})):
         change.add(Limit(**limit))
     db.session.flush()
 

@@ -16,6 +16,11 @@ INPUTS = [
     ("units[].group", "", False, "address within its system: a number, or letters as they stand"),
     ("units[].central", "", False, "address for the central controller, unique on the site"),
     ("units[].system", "", False, "group addresses may repeat from system to system"),
+    ("others", "", False, "list like units, not judged: what they have is taken"),
+    ("others[].unit", "", True, "a name that is used once in both lists"),
+    ("others[].group", "", False, "as above"),
+    ("others[].central", "", False, "as above"),
+    ("others[].system", "", False, "as above"),
     ("group_range", "", False, "[low, high]; absent: group addresses are not looked at"),
     ("central_range", "", False, "[low, high]; absent: central addresses are not looked at"),
 ]
@@ -34,10 +39,12 @@ OUTPUTS = [
 class _Address:
     """The address of one kind that one unit has."""
 
-    def __init__(self, unit: str, *, system: str, said: str) -> None:
+    def __init__(self, unit: str, *, system: str, said: str, is_judged: bool) -> None:
         self.unit = unit
         self.system = system
         self.said = said
+        # One of the others keeps what it has, right or wrong.
+        self.is_judged = is_judged
         # Whether another one must be set.
         self.is_wrong = False
 
@@ -79,7 +86,7 @@ def _look(
     for values in _doubles(given, kind=kind):
         found["duplicates"].append(values)
         found["reasons"].append(verdicts.reason("address_twice", **values))
-    for one in given:
+    for one in [one for one in given if one.is_judged]:
         values = {"kind": kind, "unit": one.unit}
         if one.said == "":
             one.is_wrong = True
@@ -94,14 +101,17 @@ def _look(
 
 
 def _doubles(given: list[_Address], *, kind: str) -> list[dict[str, object]]:
-    """The first unit keeps a doubled address; the others need another."""
-    first: dict[tuple[str, str], list[str]] = {}
+    """Who is not judged or comes first keeps a doubled address; the rest need another."""
+    found: dict[tuple[str, str], list[str]] = {}
+    told: dict[tuple[str, str], bool] = {}
     doubles: list[dict[str, object]] = []
     for one in given:
-        units = first.setdefault((one.system, one.said), [])
+        place = (one.system, one.said)
+        units = found.setdefault(place, [])
         units.append(one.unit)
-        one.is_wrong = one.said != "" and len(units) > 1
-        if one.is_wrong and units[1] == one.unit:
+        one.is_wrong = one.is_judged and one.said != "" and len(units) > 1
+        if one.is_wrong and place not in told:
+            told[place] = True
             # The list of units goes on growing.
             doubles.append(
                 {
@@ -142,21 +152,31 @@ def _propose(
 
 
 def _read(data: dict[str, object], *, kind: str) -> list[_Address]:
-    rows = ranges.records(data, "units")
-    if not 1 <= len(rows) <= MOST_UNITS:
-        raise ranges.out_of_range("units", low=1, high=MOST_UNITS, unit="units")
+    """The others first: what they have is kept."""
     names: dict[str, bool] = {}
     found: list[_Address] = []
-    for index, row in enumerate(rows):
-        where = ranges.place("units", index=index) + "."
-        name = ranges.text(row, "unit", where=where)
-        if name in names:
-            raise ranges.contradictory(where + "unit", message=name + " is in the list twice")
-        names[name] = True
-        system = ranges.text_or(row, "system", default="", where=where)
-        said = _said(row, kind, where=where)
-        found.append(_Address(name, system=system if kind == GROUP else "", said=said))
+    for name in ["units"] if data.get("others") is None else ["others", "units"]:
+        rows = ranges.records(data, name)
+        least = 1 if name == "units" else 0
+        if not least <= len(rows) <= MOST_UNITS:
+            raise ranges.out_of_range(name, low=least, high=MOST_UNITS, unit="units")
+        for index, row in enumerate(rows):
+            where = ranges.place(name, index=index) + "."
+            one = _read_one(row, kind=kind, where=where, is_judged=name == "units")
+            if one.unit in names:
+                raise ranges.contradictory(
+                    where + "unit", message=one.unit + " is in the list twice"
+                )
+            names[one.unit] = True
+            found.append(one)
     return found
+
+
+def _read_one(row: dict[str, object], *, kind: str, where: str, is_judged: bool) -> _Address:
+    unit = ranges.text(row, "unit", where=where)
+    system = ranges.text_or(row, "system", default="", where=where)
+    said = _said(row, kind, where=where)
+    return _Address(unit, system=system if kind == GROUP else "", said=said, is_judged=is_judged)
 
 
 def _said(row: dict[str, object], name: str, *, where: str) -> str:

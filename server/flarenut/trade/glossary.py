@@ -113,7 +113,7 @@ GLOSSARY = [
     ("mass_kg_m", "kg/m", "liquid refrigerant in a length of tube"),
     ("mean_v", "V", "mean of the three line-to-line voltages"),
     ("measured_gauge_pa", "Pa", "pressure that was read"),
-    ("noise_k", "K", "standard deviation of a reading"),
+    ("noise_k", "K", "standard deviation of a temperature change"),
     ("noise_seen_k", "K", "standard deviation of what a fit leaves"),
     ("nominal_v", "V", "line-to-line voltage on the nameplate"),
     ("now", "s", "moment at which a plan is made"),

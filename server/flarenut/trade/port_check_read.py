@@ -33,7 +33,7 @@ INPUTS = [
     ("responses[].values", "K", True, "change per round, -60 to 60, up when on; null: not read"),
     ("round_s", "s", True, "length of a round, 30 to 86400"),
     ("lag_s", "s", True, "time constant of the answer, 0 to 86400"),
-    ("noise_k", "K", True, "standard deviation of a reading, 0.01 to 10"),
+    ("noise_k", "K", True, "standard deviation of a change, 0.01 to 10"),
 ]
 OUTPUTS = [
     ("assignment", "", "list of {unit, port, kind, clear, margin, rival, answer_k, .. }"),

@@ -7,6 +7,10 @@ OWN = "own"
 OTHER = "other"
 ALL_OWN = "ports_all_own"
 DERIVED = "own derivation"
+# What one more round can tell is read before anything is corrected: that ends the rounds.
+ONE_MORE = "next.pair_unclear"
+# On one port or another, on a port or on none, on none or on a port.
+UNCLEAR = ["pair_unclear", "pair_unclear_or_none", "silence_unclear"]
 
 
 class Findings:
@@ -57,16 +61,25 @@ class Findings:
         found = [_odd("ports_swapped", row=row) for row in self.swapped]
         found.extend([_odd(str(row["kind"]) + "_silent", row=row) for row in self.silent])
         found.extend([_odd("port_shared", row=row) for row in self.shared])
-        sure = [cycle for cycle in self._cycles() if self._are_clear(cycle)]
+        told = self._surely_told()
         for claim in self.claims:
             code = _doubt(claim)
-            is_other = self.kinds[claim.unit] == OTHER and claim.is_clear
-            if is_other and not any(claim.unit in cycle for cycle in sure):
+            # One that is sure stays a cause, though who else is on the port is not.
+            is_elsewhere = claim.is_clear and claim.port not in {SILENT, claim.unit}
+            if is_elsewhere and claim.unit not in told:
                 code = "unit_on_other_port"
             if code:
                 found.append(self._reason(claim, code=code))
         if self.verdict() == verdicts.PASS:
             found.append(verdicts.reason(ALL_OWN, units=len(self.names)))
+        return found
+
+    def _surely_told(self) -> list[int]:
+        """Units that a ring or a shared port names, of which every unit is sure."""
+        found: list[int] = []
+        for units in self._cycles() + [units for units in self.units_on if len(units) > 1]:
+            if self._are_clear(units):
+                found.extend(units)
         return found
 
     def _reason(self, claim: Claim, *, code: str) -> dict[str, object]:
@@ -145,9 +158,9 @@ def todo(reasons: list[dict[str, object]], *, verdict: str) -> list[str]:
     found: list[str] = []
     for reason in reasons:
         code = str(reason["code"])
-        step = "next." + code
+        step = ONE_MORE if code in UNCLEAR else "next." + code
         if step not in found and not code.endswith("_likely") and code != ALL_OWN:
-            found.append(step)
+            found.insert(0 if step == ONE_MORE else len(found), step)
     if verdict == verdicts.FAIL:
         found.append("next.repeat_port_check")
     return found
@@ -163,4 +176,8 @@ def _doubt(claim: Claim) -> str:
         return "unit_not_measured"
     if not claim.fits:
         return "unit_fits_no_port"
-    return "" if claim.margin > CLEAR else "pair_unclear"
+    if claim.margin > CLEAR:
+        return ""
+    if claim.port == SILENT:
+        return UNCLEAR[2]
+    return UNCLEAR[1 if claim.rival == SILENT else 0]

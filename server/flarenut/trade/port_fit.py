@@ -55,7 +55,7 @@ class Fit:
                 over the rounds that should show half of the answer or more.     [A]
     Inputs      seen                     (round, temperature change)             [K]
                 shares                   expected shares of the port
-                noise_k                  standard deviation of a reading         [K]
+                noise_k                  standard deviation of a change          [K]
                 least_k                  least answer                            [K]
     Returns     cost in noise variances; answer in K; wrong readings; kept readings and the
                 squares of what they leave, in noise variances

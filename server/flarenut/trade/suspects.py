@@ -72,7 +72,10 @@ class Ports:
         if not self.is_known() or self.told is None:
             return found
         if self.named is not None:
-            silent = [port for port in self.sheet if port not in self.named]
+            silent: list[str] = []
+            for port in self.sheet:
+                if port not in self.named and port not in silent:
+                    silent.append(port)
             strange = [port for port in self.named if port not in self.sheet]
             if silent:
                 found.append(verdicts.reason("ports_silent", ports=silent))

@@ -14,7 +14,8 @@ export function SheetResult({ file, checked }: Props) {
 }
 
 function Clean({ file, checked }: Props) {
-  const { units, systems } = checked;
+  const { units, systems, limits = {} } = checked;
+  const { source, ...numbers } = limits;
   return (
     <section class="verdict verdict-pass" aria-live="polite">
       <div class="verdict-head">
@@ -32,6 +33,9 @@ function Clean({ file, checked }: Props) {
             {t("new_job.system_line", { tag, kind: t(`system_kind.${kind}`), refrigerant })}
           </li>
         ))}
+        {source && (
+          <li>{t("new_job.limits_line", { count: Object.keys(numbers).length, source })}</li>
+        )}
       </ul>
     </section>
   );

@@ -4,6 +4,7 @@ import { countsByKind, emptyJob, isClean, jobProblems } from "./job-form";
 
 function aSheet(parts: Partial<CheckedSheet> = {}): CheckedSheet {
   return {
+    limits: {},
     systems: [],
     units: [{ id: "unit" } as CheckedSheet["units"][number]],
     errors: [],

@@ -21,6 +21,7 @@ export async function saveJob(form: JobForm, { draftKey }: { draftKey: string })
     shiftDays: form.shiftDays.map(Number).sort(),
     systems: form.sheet.checked.systems,
     units: form.sheet.checked.units,
+    limits: form.sheet.checked.limits ?? {},
     draftKey,
   });
   if (!created.ok) return created;

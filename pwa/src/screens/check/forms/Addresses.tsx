@@ -1,3 +1,4 @@
+import { Button } from "../../../components/Button";
 import { Choice } from "../../../components/Choice";
 import { t } from "../../../text";
 import { lastInSystem } from "../../parts/reading/before";
@@ -11,14 +12,15 @@ import { Proposals } from "./addresses/Proposals";
 import {
   type AddressesResult,
   addressInputs,
+  editsOf,
   end,
   KINDS,
   kindsOf,
   type Table,
 } from "./addresses/table";
 
-const fieldsOf = (at: FormProps): Field[] =>
-  kindsOf(at).flatMap((kind) =>
+const fieldsOf = (at: FormProps, draft: ReadingDraft<Table>): Field[] =>
+  kindsOf(at, draft).flatMap((kind) =>
     ([0, 1] as const).map(
       (place): Field => ({
         name: end(kind, place),
@@ -48,12 +50,12 @@ export default function Addresses(at: FormProps) {
   const form = useReading<Table, AddressesResult>({
     calculation: "addresses",
     where: at,
-    own: { scope: isOne ? "system" : "site", edit: null },
+    own: { scope: isOne ? "system" : "site", edits: [], central: "as_on_sheet" },
     start: (draft) => withRanges(draft, at),
-    fields: () => fieldsOf(at),
+    fields: (draft) => fieldsOf(at, draft),
     inputs: (values, draft) => addressInputs(values, { draft, where: at }),
     missing: ({ own }, live) => {
-      const tag = at.view.unitById.get(own.edit?.unitId ?? "")?.tag;
+      const tag = at.view.unitById.get(editsOf(own)[0]?.unitId ?? "")?.tag;
       if (tag) return t("address.keep_first", { tag });
       return live.kind === "none" ? t("address.both_ends") : undefined;
     },
@@ -76,6 +78,11 @@ export default function Addresses(at: FormProps) {
     >
       <h2>{t("address.ranges")}</h2>
       <QuantityFields form={form} />
+      {!kindsOf(at, form.draft).includes("central") && (
+        <Button kind="quiet" icon="plus" onPress={() => form.changeOwn({ central: "asked" })}>
+          {t("address.central_too")}
+        </Button>
+      )}
       {!isOne && (
         <>
           <Choice

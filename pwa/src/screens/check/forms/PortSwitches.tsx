@@ -1,8 +1,10 @@
 import { useEffect } from "preact/hooks";
 import { Tick } from "../../../components/Choice";
+import { Notice } from "../../../components/Notice";
+import type { StepRow } from "../../../local/rows";
 import { t } from "../../../text";
 import { lastInSystem } from "../../parts/reading/before";
-import { type Field, known, type ReadingDraft } from "../../parts/reading/entry";
+import { known, type ReadingDraft } from "../../parts/reading/entry";
 import { QuantityFields } from "../../parts/reading/fields";
 import { type FormProps, ReadingScreen } from "../../parts/reading/ReadingScreen";
 import { ResultCard } from "../../parts/reading/ResultCard";
@@ -11,18 +13,17 @@ import { portCount } from "./ports/sheet";
 import "./switches/switches.css";
 import { Boards } from "./switches/Boards";
 import {
+  fieldsOfBox,
   PER_BOARD,
   PORTS,
   type SwitchesResult,
+  shownBeside,
   stepOfBox,
   switchInputs,
   type Ticked,
+  ticked,
+  tickOf,
 } from "./switches/switches";
-
-const fields = (): Field[] => [
-  { name: PER_BOARD, label: t("field.ports_per_board"), quantity: "count" },
-  { name: PORTS, label: t("field.ports"), quantity: "count" },
-];
 
 /** Ports from the sheet. */
 function begun(draft: ReadingDraft<Ticked>, at: FormProps): ReadingDraft<Ticked> {
@@ -44,24 +45,45 @@ function usePerBoard(form: Reading<Ticked, SwitchesResult>, at: FormProps) {
   }, [form.ready, before?.id]);
 }
 
+type SetProps = { form: Reading<Ticked, SwitchesResult>; at: FormProps; step: StepRow };
+
+/** Said of the boards that are on the screen: with other boards it falls away and is asked again. */
+function SetAsShown({ form, at, step }: SetProps) {
+  const tick = tickOf(form.draft, at);
+  const tag = at.unit?.tag ?? "";
+  return (
+    <div>
+      {tick === "changed" && <Notice kind="doubt">{t("switches.changed")}</Notice>}
+      <Tick
+        label={t("switches.set")}
+        checked={tick === "set"}
+        onChange={(isSet) => form.changeOwn(isSet ? ticked(form.draft, at) : { setAs: null })}
+      />
+      <p class="quiet-text">
+        {t(step.state === "done" ? "switches.is_done" : "switches.set_hint", { tag })}
+      </p>
+    </div>
+  );
+}
+
 /** Where each switch of one branch box belongs, drawn board by board as one stands before it. */
 export default function PortSwitches(at: FormProps) {
   const step = stepOfBox(at);
   const form = useReading<Ticked, SwitchesResult>({
     calculation: "port_switches",
     where: at,
-    own: { set: "no" },
+    own: { setAs: null },
     start: (draft) => begun(draft, at),
-    fields,
+    fields: fieldsOfBox,
     inputs: (values) => switchInputs(values, at),
-    doneStep: ({ own }) => (own.set === "yes" ? (step?.id ?? null) : null),
+    shownBeside,
+    doneStep: (draft) => (tickOf(draft, at) === "set" ? (step?.id ?? null) : null),
     repeats: [],
     again: "replaces",
   });
   usePerBoard(form, at);
-  const tag = at.unit?.tag ?? "";
   // Where all is known the keypad stays away: the boards are what is looked at.
-  const isKnown = fields().every(({ name }) => form.values[name] !== undefined);
+  const isKnown = fieldsOfBox().every(({ name }) => form.values[name] !== undefined);
   return (
     <ReadingScreen
       at={at}
@@ -69,18 +91,7 @@ export default function PortSwitches(at: FormProps) {
       result={(result) => (
         <>
           {at.unit && <Boards result={result as SwitchesResult} view={at.view} box={at.unit} />}
-          {step && (
-            <div>
-              <Tick
-                label={t("switches.set")}
-                checked={form.draft.own.set === "yes"}
-                onChange={(isSet) => form.changeOwn({ set: isSet ? "yes" : "no" })}
-              />
-              <p class="quiet-text">
-                {t(step.state === "done" ? "switches.is_done" : "switches.set_hint", { tag })}
-              </p>
-            </div>
-          )}
+          {step && <SetAsShown form={form} at={at} step={step} />}
           <ResultCard calculation="port_switches" result={result} units={form.units} />
         </>
       )}

@@ -98,7 +98,7 @@ function AfterCount({ at, form }: Props) {
   const result = form.live.kind === "result" ? form.live.result : undefined;
   const isBegun = Object.keys(own.seen).length > 0;
   const asksToLook = result?.verdict === "unclear" || (result?.missing_count ?? 0) > 0;
-  const before = walkOf(form.last?.verdict === "fail" ? form.last : undefined);
+  const before = walkOf(form.last);
   return (
     <>
       {!isBegun && Object.keys(before).length > 0 && (

@@ -9,6 +9,7 @@ import { Notice } from "../../../components/Notice";
 import { Screen } from "../../../components/Screen";
 import { TopBar } from "../../../components/TopBar";
 import { t } from "../../../text";
+import { LiveSync } from "../LiveSync";
 import { placeOf, wordsFor } from "../unit-words";
 import { UnusualReason } from "./fields";
 import { InstrumentLine } from "./InstrumentLine";
@@ -47,6 +48,8 @@ type Props = {
   result?: (result: Result) => ComponentChildren;
   /** Between fields and result: the result stands right under what was typed. */
   after?: ComponentChildren;
+  /** Once it is saved: what beginning again means here. */
+  again?: string | undefined;
 };
 
 export function titleOf({ calculation, where }: Pick<AnyReading, "calculation" | "where">): string {
@@ -82,7 +85,7 @@ function JustSaved({ at, form, result }: Pick<Props, "at" | "form"> & { result: 
   );
 }
 
-function WaysOn({ at }: Pick<Props, "at">) {
+function WaysOn({ at, again }: Pick<Props, "at" | "again">) {
   return (
     <>
       <ButtonLink kind="primary" href={at.next?.href ?? at.back}>
@@ -90,7 +93,7 @@ function WaysOn({ at }: Pick<Props, "at">) {
       </ButtonLink>
       <div class="actions">
         <Button kind="quiet" icon="repeat" onPress={at.onAgain}>
-          {t("check.another")}
+          {again ?? t("check.another")}
         </Button>
         {at.next && <ButtonLink href={at.back}>{t("check.done")}</ButtonLink>}
       </div>
@@ -191,8 +194,9 @@ export function ReadingScreen(props: Props) {
   const top = <TopBar title={title} under={props.under ?? underOf(at)} back={at.back} />;
   if (form.saved) {
     return (
-      <Screen name={title} top={top} bottom={<WaysOn at={at} />}>
+      <Screen name={title} top={top} bottom={<WaysOn at={at} again={props.again} />}>
         <JustSaved at={at} form={form} result={form.saved.result} />
+        <LiveSync says="waits" />
       </Screen>
     );
   }
@@ -215,6 +219,7 @@ export function ReadingScreen(props: Props) {
         </Notice>
       )}
       <SavedBefore {...at} />
+      <LiveSync says="waits" />
       <div ref={box} class="stack">
         {children}
       </div>

@@ -1,6 +1,7 @@
 import "../../../text/checks";
 import type { ComponentChildren } from "preact";
 import { VerdictCard } from "../../../components/VerdictCard";
+import { HARD_SPACE } from "../../../format/number";
 import { hasText, t } from "../../../text";
 import type { Reason } from "../../../trade/types";
 import { figuresOf } from "./figures";
@@ -32,6 +33,17 @@ function told({ calculation, units, nameOf }: Props): Told {
   return nameOf ? { calculation, units, nameOf } : { calculation, units };
 }
 
+/** Where there is no room for both, the unit stands whole on the next line. */
+function Figure({ words }: { words: string }) {
+  const at = words.lastIndexOf(HARD_SPACE);
+  if (at < 0) return <>{words}</>;
+  return (
+    <>
+      {words.slice(0, at)} <span class="figure-unit">{words.slice(at + 1)}</span>
+    </>
+  );
+}
+
 /** The numbers asked for, large; their uncertainty with them where it is known. */
 function Figures(props: Props) {
   const { calculation, result, units } = props;
@@ -49,8 +61,10 @@ function Figures(props: Props) {
         <div key={name} class="figure">
           <dt>{hasText(`figure.${name}`) ? t(`figure.${name}` as "figure.dew_c") : name}</dt>
           <dd class="number">
-            {valueWords(name, result[name], told(props))}
-            <small>{doubt(name)}</small>
+            <Figure words={valueWords(name, result[name], told(props))} />
+            <small>
+              <Figure words={doubt(name)} />
+            </small>
           </dd>
         </div>
       ))}

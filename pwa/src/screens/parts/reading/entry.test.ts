@@ -40,7 +40,7 @@ test("another unit shows the same pressure, and the value that counts does not m
 
   const inKpa = switched(draft);
 
-  expect(text(inKpa)).toBe("813.581");
+  expect(text(inKpa)).toBe("813.6");
   expect(siValueOf(gauge, { draft: inKpa })).toBe(siValueOf(gauge, { draft }));
   expect(enteredOf([gauge], { draft: inKpa, picks: [] })).toEqual({
     gauge_pa: { text: "118", unit: "psi" },
@@ -73,7 +73,7 @@ test("a room of the sheet is in the sheet's unit and shown in the person's", () 
 
   const entry = entryFor(room, { draft, system: "ip" });
 
-  expect(shownText(entry, room)).toBe("953.496");
+  expect(shownText(entry, room)).toBe("953.5");
   expect(siValueOf(room, { draft })).toBe(27);
   expect(enteredOf([room], { draft, picks: [] })).toEqual({ room_m3: { text: "27", unit: "m³" } });
 });

@@ -34,6 +34,8 @@ export type Field = {
   name: string;
   /** As it stands on the screen. */
   label: string;
+  /** Its name in the record, where the draft knows it by another one. */
+  record?: string;
   quantity: Quantity;
   need?: "needed" | "optional";
   /** In SI. Outside of it a reason is asked for; only what the engine calls impossible is refused. */
@@ -129,7 +131,7 @@ export function enteredOf(
   for (const field of fields) {
     const entry = draft.typed[field.name];
     if (entry && isTyped(field, { draft })) {
-      entered[field.name] = { text: entry.text, unit: entry.unit };
+      entered[field.record ?? field.name] = { text: entry.text, unit: entry.unit };
     }
   }
   for (const { name } of picks) {

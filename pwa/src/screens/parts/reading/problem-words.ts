@@ -13,9 +13,12 @@ export type OnScreen = {
 };
 
 /** A field that is not on the screen, such as one that the as-built sheet fills. */
-function nameOf(field: string, known: Field | undefined): string {
-  const key = `field.${field}`;
-  return known?.label ?? (hasText(key) ? t(key) : field.replaceAll("_", " "));
+function nameOf(
+  field: string,
+  { known, calculation }: { known?: Field | undefined; calculation: string },
+) {
+  const key = [`field.${calculation}.${field}`, `field.${field}`].find(hasText);
+  return known?.label ?? (key ? t(key) : field.replaceAll("_", " "));
 }
 
 /** The limit of a value that the screen works out itself, such as an absolute pressure. */
@@ -34,7 +37,10 @@ export function problemWords(
   { fields, entryOf, calculation, units }: OnScreen,
 ): string {
   const known = fields.find((one) => one.name === field);
-  const name = nameOf(field, known);
+  const name = nameOf(field, { known, calculation });
+  // A field that the sheet fills, said in the words of its check: of a list, whichever row it is.
+  const ofSheet = `problem.${calculation}.${field.replaceAll(/\[\d+\]/g, "")}`;
+  if (limits && hasText(ofSheet)) return t(ofSheet, { low: limits.low, high: limits.high });
   // Where there are no limits to tell, a calculation may mean something else by the same code.
   const own = `problem.${calculation}.${code}${limits ? "" : ".without_limits"}`;
   if (hasText(own)) return t(own, { name });

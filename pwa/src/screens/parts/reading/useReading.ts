@@ -46,6 +46,8 @@ export type Asked<Own extends object, R extends Result> = {
   picks?: (draft: ReadingDraft<Own>) => Pick[];
   /** What the engine takes, in SI; null while more is wanted. Without it: values and picks as named. */
   inputs?: (values: Record<string, number>, draft: ReadingDraft<Own>) => Inputs | null;
+  /** The field on the screen beside which a problem of another one is told. */
+  shownBeside?: (field: string) => string;
   /** What else of the draft goes into the record as it was typed. */
   entered?: (draft: ReadingDraft<Own>) => Record<string, { text: string; unit: string }>;
   /** What is wanted still, beyond fields and picks. */
@@ -119,13 +121,18 @@ function shownUnits(fields: Field[], draft: ReadingDraft, system: UnitSystem): U
 /** A problem beside its field; a number that is none first. */
 function useProblems<R extends Result>(
   live: Live<R>,
-  { wrong, ...screen }: OnScreen & { wrong: Field[] },
+  {
+    wrong,
+    shownBeside = (field) => field,
+    ...screen
+  }: OnScreen & { wrong: Field[]; shownBeside?: Asked<object, R>["shownBeside"] },
 ) {
   const problem = live.kind === "problem" ? live.problem : undefined;
   const words = problem && problemWords(problem, screen);
   const { fields } = screen;
   // What cannot be together concerns more than the one field that is named.
-  const beside = problem?.code === "contradictory" ? undefined : problem?.field;
+  const isOfOne = problem && problem.code !== "contradictory";
+  const beside = isOfOne ? shownBeside(problem.field) : undefined;
   const isBeside = fields.some((field) => field.name === beside);
   const errorOf = (field: Field) => {
     if (wrong.includes(field)) return t("number.not_a_number");
@@ -157,7 +164,11 @@ export function useReading<Own extends object = object, R extends Result = Resul
   const live = useLive<R>(calculation, { inputs });
   const entryOf = (field: Field) => entryFor(field, { draft, system });
   const units = shownUnits(fields, draft, system);
-  const problems = useProblems(live, { fields, wrong, entryOf, calculation, units });
+  const { shownBeside } = asked;
+  const problems = useProblems(live, {
+    ...{ fields, wrong, entryOf, calculation, units },
+    ...(shownBeside ? { shownBeside } : {}),
+  });
   // What is refused needs no reason to be kept.
   const unusual = unusualFields(fields, { draft }).filter((field) => !problems.errorOf(field));
   const kind = asked.instruments ?? calculation;

@@ -6,14 +6,10 @@ import { type CountResult, nextSuspect, type Walk } from "./count";
 
 type Props = { at: FormProps; walk: Walk; result: CountResult };
 
-/** All that are missing are found: nobody has to walk on. */
-const isFound = ({ reasons, missing_count }: CountResult) =>
-  missing_count === 0 || (reasons ?? []).some(({ code }) => code === "missing_units_found");
-
 /** Stays on the screen while one walks down the list. */
 export function NextThing({ at, walk, result }: Props) {
   const [first] = codeWords(result.next);
-  const suspect = isFound(result) ? undefined : nextSuspect(result, walk);
+  const suspect = nextSuspect(result, walk);
   const unit = at.view.units.find((one) => one.tag === suspect?.unit);
   if (!first) return null;
   return (

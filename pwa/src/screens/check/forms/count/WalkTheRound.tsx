@@ -6,7 +6,7 @@ import { floorWords } from "../../../parts/unit-words";
 import { byFloor } from "../../../round/order";
 import { useRound } from "../../../round/useRound";
 import { indoorUnits } from "../ports/sheet";
-import { type CountResult, poweredOf, pressed, type Seen, type Suspect, type Walk } from "./count";
+import { type CountResult, poweredOf, pressed, type Seen, splitSuspects, type Walk } from "./count";
 import { Suspects } from "./Suspects";
 
 type Form = Reading<Walk, CountResult>;
@@ -52,14 +52,13 @@ export function WalkTheRound({ at, form, result }: Props) {
   const power = new Map(poweredOf(round, at).map((one) => [one.unit, one.seen]));
   const { seen } = form.draft.own;
   const done = round.filter((unit) => seen[unit.tag]).length;
-  const suspects: Suspect[] = result?.suspects ?? [];
   const powerWords = (tag: string) => {
     const has = power.get(tag);
     return has === undefined ? null : t(has ? "count.has_power" : "count.no_power");
   };
   return (
     <section class="stack">
-      {suspects.length > 0 && <Suspects at={at} suspects={suspects} />}
+      {result && <Suspects at={at} {...splitSuspects(result, form.draft.own)} />}
       <h2 class="section-title">{t("count.walk")}</h2>
       <p>{t("count.walk_hint")}</p>
       <p class="number">{t("count.looked", { done, total: round.length })}</p>

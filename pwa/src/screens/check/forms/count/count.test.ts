@@ -10,6 +10,7 @@ import {
   nextSuspect,
   poweredOf,
   pressed,
+  splitSuspects,
   type Walk,
   walkOf,
 } from "./count";
@@ -88,17 +89,68 @@ test("a second press of the same takes it back, the other one changes it", () =>
   expect(pressed(once, { tag: "L1-01", as: "running" }).seen).toEqual({ "L1-01": "running" });
 });
 
+const aSuspect = (unit: string, ...codes: string[]) => ({
+  unit,
+  port: null,
+  score: 1,
+  reasons: codes.map((code) => ({ code, values: {} })),
+});
+const short = (suspects: CountResult["suspects"], ...codes: string[]): CountResult => ({
+  suspects,
+  missing_count: 1,
+  reasons: codes.map((code) => ({ code, values: {} })),
+});
+const tags = (suspects: CountResult["suspects"]) => suspects.map(({ unit }) => unit);
+
 test("the next one to go to is the likeliest that nobody has looked at", () => {
-  const suspects = ["L1-02", "L1-01"].map((unit) => ({ unit, port: null, score: 1, reasons: [] }));
-  const result = { suspects, missing_count: 1 } as CountResult;
+  const result = short([aSuspect("L1-02"), aSuspect("L1-01")]);
 
   expect(nextSuspect(result, NOT_BEGUN)?.unit).toBe("L1-02");
   expect(nextSuspect(result, { ...NOT_BEGUN, seen: { "L1-02": "still" } })?.unit).toBe("L1-01");
 });
 
-test("the walk of the last count can be gone on with", () => {
-  const fan_seen = [{ unit: "L1-01", running: true }];
+test("a unit that is known to have no power is not where to go next", () => {
+  const result = short([aSuspect("L1-02", "no_power"), aSuspect("L1-01", "fan_not_looked_at")]);
 
-  expect(walkOf({ inputs: { fan_seen } } as unknown as ReadingRow)).toEqual({ "L1-01": "running" });
+  expect(nextSuspect(result, NOT_BEGUN)?.unit).toBe("L1-01");
+});
+
+test("nobody has to walk on once as many are found as are missing, or more", () => {
+  const suspects = [aSuspect("L1-02", "fan_stands_still"), aSuspect("L1-01")];
+  const after = (code: string) => nextSuspect(short(suspects, code), NOT_BEGUN)?.unit;
+
+  expect(after("some_units_found")).toBe("L1-01");
+  expect(after("missing_units_found")).toBeUndefined();
+  expect(after("more_found_than_missing")).toBeUndefined();
+});
+
+test("those that are known not to answer take no place among those to look at", () => {
+  const result = short([
+    ...["A", "B", "C"].map((tag) => aSuspect(tag, "fan_stands_still")),
+    aSuspect("D", "no_power"),
+    ...["E", "F"].map((tag) => aSuspect(tag, "fan_not_looked_at")),
+  ]);
+
+  const { open, found } = splitSuspects(result, { ...NOT_BEGUN, seen: { A: "still", F: "still" } });
+
+  expect(tags(open)).toEqual(["E"]);
+  expect(tags(found)).toEqual(["A", "B", "C", "D", "F"]);
+});
+
+test("a unit that was just seen running is neither, though the engine has not told so yet", () => {
+  const result = short([aSuspect("A", "no_power"), aSuspect("B", "fan_not_looked_at")]);
+
+  const { open, found } = splitSuspects(result, { ...NOT_BEGUN, seen: { A: "running" } });
+
+  expect([tags(open), tags(found)]).toEqual([["B"], []]);
+});
+
+test("the walk of the last count can be gone on with, unless it passed", () => {
+  const fan_seen = [{ unit: "L1-01", running: true }];
+  const last = (verdict: string) => ({ verdict, inputs: { fan_seen } }) as unknown as ReadingRow;
+
+  expect(walkOf(last("fail"))).toEqual({ "L1-01": "running" });
+  expect(walkOf(last("unclear"))).toEqual({ "L1-01": "running" });
+  expect(walkOf(last("pass"))).toEqual({});
   expect(walkOf(undefined)).toEqual({});
 });

@@ -86,13 +86,31 @@ export function pressed(walk: Walk, { tag, as }: { tag: string; as: Seen }): Par
   return { seen: before === as ? others : { ...others, [tag]: as } };
 }
 
-/** The walk of a count before, to go on with it after something was mended. */
+/** The walk of a count before, to go on with it after something was mended; a pass is done with. */
 export function walkOf(reading: ReadingRow | undefined): Record<string, Seen> {
+  if (reading?.verdict === "pass") return {};
   const rows = (reading?.inputs["fan_seen"] ?? []) as { unit: string; running: boolean }[];
   return Object.fromEntries(rows.map((one) => [one.unit, one.running ? "running" : "still"]));
 }
 
-/** Where to go now: the likeliest that nobody has looked at. */
-export function nextSuspect({ suspects }: CountResult, { seen }: Walk): Suspect | undefined {
-  return suspects.find(({ unit }) => !seen[unit]);
+/** Signs of a unit that is known not to answer: nobody has to go and see. */
+const KNOWN = ["fan_stands_still", "no_power"];
+
+/** Whom to look at, the likeliest first, and who is known not to answer already. */
+export function splitSuspects({ suspects }: CountResult, { seen }: Walk) {
+  const isKnown = ({ unit, reasons }: Suspect) =>
+    seen[unit] === "still" || reasons.some(({ code }) => KNOWN.includes(code));
+  return {
+    open: suspects.filter((one) => !seen[one.unit] && !isKnown(one)),
+    found: suspects.filter((one) => seen[one.unit] !== "running" && isKnown(one)),
+  };
+}
+
+const ALL_FOUND = ["missing_units_found", "more_found_than_missing"];
+
+/** Where to go now; nowhere once as many are found as are missing. */
+export function nextSuspect(result: CountResult, walk: Walk): Suspect | undefined {
+  const isOver = (result.reasons ?? []).some(({ code }) => ALL_FOUND.includes(code));
+  if (result.missing_count === 0 || isOver) return undefined;
+  return splitSuspects(result, walk).open[0];
 }

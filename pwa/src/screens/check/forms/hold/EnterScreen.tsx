@@ -5,10 +5,12 @@ import { Notice } from "../../../../components/Notice";
 import { Screen } from "../../../../components/Screen";
 import { TopBar } from "../../../../components/TopBar";
 import { t } from "../../../../text";
+import { LiveSync } from "../../../parts/LiveSync";
 import { QuantityFields, UnusualReason } from "../../../parts/reading/fields";
 import { InstrumentLine } from "../../../parts/reading/InstrumentLine";
 import { titleOf, useFirstField } from "../../../parts/reading/ReadingScreen";
 import { codeWords } from "../../../parts/reading/reason-words";
+import { EarlierHolds } from "./EarlierHolds";
 import { asksReading, asksSetUp, type Edit, fieldsOfReading } from "./edit";
 import { HoldCurve } from "./HoldCurve";
 import { HoldCautions, HoldResult } from "./HoldResult";
@@ -77,6 +79,7 @@ export function EnterScreen({ held }: { held: Held }) {
           {held.trouble}
         </Notice>
       )}
+      <LiveSync says="waits" />
       {asksReading(edit) && (
         <div ref={box} class="stack">
           <QuantityFields form={form} fields={fieldsOfReading(kind, edit)} />
@@ -91,6 +94,7 @@ export function EnterScreen({ held }: { held: Held }) {
         inUse={form.instruments}
         onChoose={(instruments) => form.change({ instruments })}
       />
+      {edit.kind === "begin" && <EarlierHolds held={held} />}
     </Screen>
   );
 }

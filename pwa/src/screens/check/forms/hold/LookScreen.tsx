@@ -9,6 +9,7 @@ import { LiveSync } from "../../../parts/LiveSync";
 import { calibrationDoubts } from "../../../parts/reading/instruments";
 import { titleOf } from "../../../parts/reading/ReadingScreen";
 import type { Result } from "../../../parts/reading/useLive";
+import { EarlierHolds } from "./EarlierHolds";
 import { HoldCurve } from "./HoldCurve";
 import { HoldNotices } from "./HoldNotices";
 import { HoldCautions, HoldResult } from "./HoldResult";
@@ -91,6 +92,7 @@ export function LookScreen({ held, hold }: Props) {
       <LatestReading held={held} hold={hold} result={result} />
       <HoldCautions result={result} />
       <ReadingList held={held} hold={hold} />
+      <EarlierHolds held={held} />
       {instrument && (
         <p class="quiet-text">
           {t("instrument.used", {

@@ -49,6 +49,8 @@ export function usePrefilled(form: HoldForm, of: Of): void {
   const { edit } = of;
   const what = edit.kind === "correct" ? edit.point.id : edit.kind;
   const resolution = resolutionOf(form);
+  // The limits of a job that was set up a moment ago come from the server.
+  const sheet = JSON.stringify(of.kind.ofSheet?.(of.at.view));
   useEffect(() => {
     if (!form.ready || !(asksReading(edit) || asksSetUp(edit))) return;
     const known = { ...(asksSetUp(edit) ? resolutionEntry(form) : {}), ...knownOf(of) };
@@ -62,7 +64,7 @@ export function usePrefilled(form: HoldForm, of: Of): void {
       }
       return { typed, picked };
     });
-  }, [form.ready, what, resolution]);
+  }, [form.ready, what, resolution, sheet]);
 }
 
 function asEntry({ text, unit }: { text: string; unit: string }): Entry {

@@ -4,7 +4,7 @@ import { Scrolls } from "./Scrolls";
 
 type Props = { units: UnitRow[]; rounds: { on: string[] }[] };
 
-/** Which unit runs in which round. */
+/** Which unit runs in which round; the plan knows units by id. */
 export function PlanGrid({ units, rounds }: Props) {
   return (
     <Scrolls label={t("port_check.rounds_grid")}>
@@ -25,7 +25,7 @@ export function PlanGrid({ units, rounds }: Props) {
             <tr key={id}>
               <th scope="row">{tag}</th>
               {rounds.map((round, at) => {
-                const word = round.on.includes(tag) ? "on" : "off";
+                const word = round.on.includes(id) ? "on" : "off";
                 return (
                   <td key={`${at} ${word}`}>
                     <span class={`plan-cell plan-cell-${word}`}>

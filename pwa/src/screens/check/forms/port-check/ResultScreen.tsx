@@ -1,16 +1,20 @@
 import { useState } from "preact/hooks";
+import { saveDraft } from "../../../../actions/drafts";
 import { Button } from "../../../../components/Button";
 import { Notice } from "../../../../components/Notice";
 import { Sheet } from "../../../../components/Sheet";
 import { t } from "../../../../text";
+import { PickField } from "../../../parts/reading/fields";
 import { ReadingScreen } from "../../../parts/reading/ReadingScreen";
 import { ResultCard, verdictWords } from "../../../parts/reading/ResultCard";
+import { draftKeyOf } from "../../../parts/reading/useReading";
+import { isSupply, modeOf } from "./draft";
 import { EachUnit } from "./EachUnit";
 import { FoundGrid } from "./FoundGrid";
 import { PlaceStrip } from "./PlaceStrip";
-import { withoutStart, withRound } from "./rounds";
+import { byId, isTurned, withoutStart, withRound } from "./rounds";
 import { Settings } from "./Settings";
-import type { Check } from "./usePortCheck";
+import { type Check, modePick } from "./usePortCheck";
 import { type ReadResult, reasonsInWords } from "./words";
 
 type Props = { check: Check };
@@ -21,7 +25,7 @@ function OneMore({ check, result }: Props & { result: ReadResult }) {
   const next = result.next_round;
   if (!next) return null;
   const go = (after: "straight" | "pause") =>
-    form.change((now) => ({ own: withRound(now.own, { next, after }) }));
+    form.change((now) => ({ own: withRound(now.own, { next: byId(next, check), after }) }));
   return (
     <Notice kind="doubt">
       <b>{t("port_check.one_more")}</b>
@@ -31,6 +35,7 @@ function OneMore({ check, result }: Props & { result: ReadResult }) {
           read: next.read.join(", "),
         })}
       </p>
+      <p>{t("port_check.one_more_gap")}</p>
       <div class="actions">
         <Button onPress={() => go("straight")}>{t("port_check.do_it")}</Button>
         <Button onPress={() => go("pause")}>{t("port_check.do_it_paused")}</Button>
@@ -76,9 +81,15 @@ function PlanAnew({ check }: Props) {
 export function ResultScreen({ check }: Props) {
   const { at, form } = check;
   const lost = withoutStart(form.draft, check);
+  const isOpen = Boolean(form.saved && (form.saved.result as ReadResult).next_round);
+  const goOn = async () => {
+    await saveDraft(draftKeyOf(form.calculation, at), form.draft);
+    at.onAgain();
+  };
   return (
     <ReadingScreen
-      at={at}
+      at={isOpen ? { ...at, onAgain: () => void goOn() } : at}
+      again={isOpen ? t("port_check.go_on") : undefined}
       form={form}
       result={(found) => {
         const result = found as ReadResult;
@@ -99,12 +110,17 @@ export function ResultScreen({ check }: Props) {
       }}
       after={
         <>
-          <Settings check={check} />
+          <Settings check={check}>
+            {isSupply(form.draft) && <PickField form={form} pick={modePick()} />}
+          </Settings>
           <PlanAnew check={check} />
         </>
       }
     >
       <PlaceStrip check={check} />
+      {isTurned(form.values, form.draft) && (
+        <Notice kind="doubt">{t("port_check.turned", { mode: modeOf(form.draft) })}</Notice>
+      )}
       {lost.length > 0 && (
         <Notice kind="doubt">{t("port_check.no_start", { tags: lost.join(", ") })}</Notice>
       )}

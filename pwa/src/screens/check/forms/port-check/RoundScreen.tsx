@@ -1,15 +1,18 @@
 import { Button } from "../../../../components/Button";
 import { Keypad } from "../../../../components/Keypad";
+import { Notice } from "../../../../components/Notice";
 import { Screen } from "../../../../components/Screen";
 import { TopBar } from "../../../../components/TopBar";
 import { formatSpan } from "../../../../format/time";
+import type { UnitRow } from "../../../../local/rows";
 import { t } from "../../../../text";
 import { QuantityField, UnusualReason } from "../../../parts/reading/fields";
-import { fieldsAt, isRead, isSupply, type Place } from "./draft";
+import { fieldsAt, isOtherSign, isRead, isSupply, modeOf, type Place } from "./draft";
 import { PlaceStrip, placeWords } from "./PlaceStrip";
 import { RoundClock } from "./RoundClock";
 import { leftS, numberOf, placesOf, withClock } from "./rounds";
 import { Switching } from "./Switching";
+import { TakeBack } from "./TakeBack";
 import type { Check } from "./usePortCheck";
 import { useSecond } from "./useSecond";
 
@@ -51,6 +54,24 @@ function NextKey({ check, place }: Props) {
   );
 }
 
+/** A slip of the sign is asked about right where it was typed, not after the last round. */
+function ReadAt({ check: { form }, place, unit }: Props & { unit: UnitRow }) {
+  const { draft, values } = form;
+  const [field] = fieldsAt(place, { draft, units: [unit] });
+  if (!field) return null;
+  const isTurned = place !== "start" && isOtherSign(place, { draft, unit, values });
+  return (
+    <>
+      <QuantityField form={form} field={{ ...field, need: "needed" }} />
+      {isTurned && (
+        <Notice kind="doubt" urgency="now">
+          {t("port_check.other_sign", { tag: unit.tag, mode: modeOf(draft) })}
+        </Notice>
+      )}
+    </>
+  );
+}
+
 /** One number at each unit, in the order one walks; what cannot be reached stays empty. */
 function Reads({ check, place }: Props) {
   const { form, units } = check;
@@ -62,12 +83,16 @@ function Reads({ check, place }: Props) {
         {place === "start" ? t("port_check.read_supply") : t("port_check.read")}
       </h2>
       {place !== "start" && (
-        <p>{t(isSupply(draft) ? "port_check.read_supply" : "port_check.read_difference")}</p>
+        <p>
+          {isSupply(draft)
+            ? t("port_check.read_supply")
+            : t("port_check.read_difference", { mode: modeOf(draft) })}
+        </p>
       )}
       <p class="quiet-text">{t("port_check.read_now", { done, total: units.length })}</p>
       <div>
-        {fieldsAt(place, { draft, units }).map((field) => (
-          <QuantityField key={field.name} form={form} field={{ ...field, need: "needed" }} />
+        {units.map((unit) => (
+          <ReadAt key={unit.id} check={check} place={place} unit={unit} />
         ))}
       </div>
     </section>
@@ -96,6 +121,7 @@ export function RoundScreen({ check, place }: Props) {
         <p>{t("port_check.start_words")}</p>
       ) : (
         <>
+          <TakeBack check={check} round={place} />
           <Switching check={check} round={place} />
           <RoundClock check={check} round={place} />
         </>

@@ -50,9 +50,22 @@ function Planned({ check, plan }: Props & { plan: PlanResult }) {
   );
 }
 
+/** A check that was saved with something open is not lost: one more round may settle it. */
+function GoOn({ check: { form, open } }: Props) {
+  if (!open) return null;
+  return (
+    <Notice kind="doubt">
+      <b>{t("port_check.open_words")}</b>
+      <div class="actions">
+        <Button onPress={() => form.change(open)}>{t("port_check.go_on")}</Button>
+      </div>
+    </Notice>
+  );
+}
+
 /** How much is to be noticed, how many may run at once, and the rounds that follow from it. */
 export function SetUpScreen({ check }: Props) {
-  const { at, form, units, sharing, plan, shareError } = check;
+  const { at, form, units, sharing, plan, shareError, planProblem } = check;
   const found = plan.kind === "result" ? plan.result : undefined;
   const title = t("port_check.plan_title");
   const under = t("port_check.under", { tag: at.system?.tag ?? "" });
@@ -63,7 +76,9 @@ export function SetUpScreen({ check }: Props) {
   const save = (
     <Button
       kind="primary"
-      notYet={found && !wrong ? undefined : t("port_check.no_plan")}
+      notYet={
+        found && !wrong ? undefined : t(planProblem ? "port_check.no_rounds" : "port_check.no_plan")
+      }
       onPress={start}
     >
       {t("port_check.begin")}
@@ -76,12 +91,18 @@ export function SetUpScreen({ check }: Props) {
       top={<TopBar title={title} under={under} back={at.back} />}
       bottom={<Keypad save={save} />}
     >
+      <GoOn check={check} />
       <p>{t("port_check.idea")}</p>
       {at.cautions.length > 0 && <Caution place="alone">{codeWords(at.cautions)}</Caution>}
       {form.ready && units.length < 2 && <Notice kind="doubt">{t("port_check.no_ports")}</Notice>}
       {sharing.length > 0 && (
         <Notice kind="doubt">
           {t("port_check.shares", { tags: sharing.map((unit) => unit.tag).join(", ") })}
+        </Notice>
+      )}
+      {planProblem && (
+        <Notice kind="doubt" urgency="now">
+          {planProblem}
         </Notice>
       )}
       <PickField form={form} pick={distancePick()} />

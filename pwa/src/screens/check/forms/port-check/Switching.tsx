@@ -29,8 +29,8 @@ function ToSwitch({ check, round }: Props) {
   const changes = changesIn(own, { round, units });
   const switched = own.rounds[round]?.switched ?? [];
   const stays = units.filter((unit) => !changes.some((one) => one.unit.id === unit.id));
-  const press = (tag: string) =>
-    form.change((now) => ({ own: { ...now.own, ...withSwitched(now.own, { round, tag }) } }));
+  const press = (id: string) =>
+    form.change((now) => ({ own: { ...now.own, ...withSwitched(now.own, { round, unit: id }) } }));
   return (
     <section class="stack">
       <h2 class="section-title">{t("port_check.switch")}</h2>
@@ -43,10 +43,10 @@ function ToSwitch({ check, round }: Props) {
             <button
               type="button"
               class="unit-row"
-              aria-pressed={switched.includes(unit.tag)}
-              onClick={() => press(unit.tag)}
+              aria-pressed={switched.includes(unit.id)}
+              onClick={() => press(unit.id)}
             >
-              <StateShape state={switched.includes(unit.tag) ? "done" : "todo"} says="shape" />
+              <StateShape state={switched.includes(unit.id) ? "done" : "todo"} says="shape" />
               <span class="unit-row-words">
                 <span class="unit-row-tag">{unit.tag}</span>
                 <span class="quiet-text block">{placeOf(unit)}</span>
@@ -64,7 +64,7 @@ function ToSwitch({ check, round }: Props) {
               <li key={unit.id}>
                 <b>{unit.tag}</b>{" "}
                 {t(
-                  own.rounds[round]?.on.includes(unit.tag)
+                  own.rounds[round]?.on.includes(unit.id)
                     ? "port_check.stays_on"
                     : "port_check.stays_off",
                 )}

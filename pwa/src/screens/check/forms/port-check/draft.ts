@@ -9,6 +9,7 @@ import type { Result } from "../../../parts/reading/useLive";
 import type { Where } from "../../../parts/reading/useReading";
 import { indoorUnits, portOf } from "../ports/sheet";
 
+/** In a draft units are known by their id, so that a new tag loses nothing; in the record by tag. */
 export type Code = { unit: string; code: string };
 export type PlanResult = Result & {
   rounds: { on: string[]; off: string[] }[];
@@ -17,14 +18,18 @@ export type PlanResult = Result & {
 };
 
 export type RoundKept = {
-  /** Tags of the units that run in it. */
+  /** Ids of the units that run in it. */
   on: string[];
   /** When all were switched; null before. The clock is worked out from it, app open or not. */
   started_at: string | null;
-  /** Tags of the units that somebody has switched for it. */
+  /** Ids of the units that somebody has switched for it. */
   switched: string[];
   /** A pause with all off, between the rounds that were planned and one that was added. */
   kind: "round" | "pause";
+  /** Only of a round that was added here: what was between it and the round before. */
+  after?: "straight" | "pause";
+  /** Ids of the units for which it was added. */
+  read?: string[];
 };
 
 /** "start" before the first round, "result" after the last, else the place of a round. */
@@ -57,25 +62,27 @@ export function unitsOnPorts(where: Where): { units: UnitRow[]; sharing: UnitRow
 }
 
 export const isSupply = (draft: Draft) => draft.picked["how"] !== "difference";
+export const modeOf = (draft: Draft) => draft.picked["mode"] ?? "cooling";
 /** The first reading is wanted where the change is worked out from it. */
 export const hasStart = isSupply;
 
-/** What a thermometer at one unit shows in one round, by its name in the draft and the record. */
-export const startName = (tag: string) => `start.${tag}`;
-export const readName = (tag: string, { round, draft }: { round: number; draft: Draft }) =>
-  `${isSupply(draft) ? "supply" : "difference"}[${round}].${tag}`;
+/** What a thermometer at one unit shows: by its id in the draft, by its tag in the record. */
+export const startName = (unit: string) => `start.${unit}`;
+export const readName = (unit: string, { round, draft }: { round: number; draft: Draft }) =>
+  `${isSupply(draft) ? "supply" : "difference"}[${round}].${unit}`;
 
 /** Supply air outside of this is rather a slip (P). */
 const USUAL_SUPPLY_C = { low: -5, high: 65 };
-/** A unit that changes its air by more has hardly any flow (P). */
-const USUAL_DIFFERENCE_K = { low: -10, high: 40 };
+/** More has hardly any flow; well below nought is rather the other sign (P). */
+const USUAL_DIFFERENCE_K = { low: -3, high: 40 };
 
-function readField(name: string, { label, draft }: { label: string; draft: Draft }): Field {
+type Told = Pick<Field, "name" | "record" | "label">;
+
+function readField(told: Told, { draft }: { draft: Draft }): Field {
   return isSupply(draft)
-    ? { name, label, quantity: "temperature", need: "optional", usual: USUAL_SUPPLY_C }
+    ? { ...told, quantity: "temperature", need: "optional", usual: USUAL_SUPPLY_C }
     : {
-        name,
-        label,
+        ...told,
         quantity: "temperature_difference",
         need: "optional",
         usual: USUAL_DIFFERENCE_K,
@@ -85,9 +92,11 @@ function readField(name: string, { label, draft }: { label: string; draft: Draft
 /** The fields of one place, a unit each, in the order that is given. */
 export function fieldsAt(place: Place, { draft, units }: { draft: Draft; units: UnitRow[] }) {
   if (place === "result") return [];
-  return units.map(({ tag, room, place: where }) => {
-    const name = place === "start" ? startName(tag) : readName(tag, { round: place, draft });
-    return readField(name, { label: [tag, room ?? where].filter(Boolean).join(", "), draft });
+  const nameOf = (unit: string) =>
+    place === "start" ? startName(unit) : readName(unit, { round: place, draft });
+  return units.map(({ id, tag, room, place: where }) => {
+    const label = [tag, room ?? where].filter(Boolean).join(", ");
+    return readField({ name: nameOf(id), record: nameOf(tag), label }, { draft });
   });
 }
 
@@ -103,11 +112,20 @@ export function allFields(draft: Draft, { units }: { units: UnitRow[] }): Field[
 
 /** Units in the plan, in the order they are given. */
 export function planned(draft: Draft, units: UnitRow[]): UnitRow[] {
-  const tags = new Set(draft.own.codes?.map((one) => one.unit));
-  return units.filter((unit) => tags.has(unit.tag));
+  const ids = new Set(draft.own.codes?.map((one) => one.unit));
+  return units.filter((unit) => ids.has(unit.id));
 }
 
 export function isRead(place: Place, { draft, unit }: { draft: Draft; unit: UnitRow }): boolean {
   const [field] = fieldsAt(place, { draft, units: [unit] });
   return field !== undefined && (draft.typed[field.name]?.text ?? "").trim() !== "";
+}
+
+/** Whether a unit shows far less than nothing in a round: with the other sign it would be usual. */
+export function isOtherSign(
+  round: number,
+  { draft, unit, values }: { draft: Draft; unit: UnitRow; values: Record<string, number> },
+): boolean {
+  const read = values[readName(unit.id, { round, draft })] ?? 0;
+  return !isSupply(draft) && read < USUAL_DIFFERENCE_K.low;
 }

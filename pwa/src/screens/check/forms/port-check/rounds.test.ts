@@ -1,14 +1,25 @@
 import { expect, test } from "vitest";
 import { aUnit } from "../../../parts/job-view.builder";
-import { emptyDraft } from "../../../parts/reading/entry";
-import { type Draft, NOT_PLANNED, type PlanResult } from "./draft";
+import { emptyDraft, enteredOf, unusualFields } from "../../../parts/reading/entry";
 import {
+  allFields,
+  type Draft,
+  fieldsAt,
+  isOtherSign,
+  NOT_PLANNED,
+  type PlanResult,
+} from "./draft";
+import {
+  addedRound,
   begin,
+  byId,
   changesIn,
+  isTurned,
   leftS,
   numberOf,
   placesOf,
   readInputs,
+  takenBack,
   withClock,
   withoutStart,
   withRound,
@@ -17,17 +28,18 @@ import {
 
 const PLAN = {
   rounds: [
-    { on: ["A", "B"], off: ["C"] },
-    { on: ["A", "C"], off: ["B"] },
+    { on: ["a", "b"], off: ["c"] },
+    { on: ["a", "c"], off: ["b"] },
   ],
   codes: [
-    { unit: "A", code: "11" },
-    { unit: "B", code: "10" },
-    { unit: "C", code: "01" },
+    { unit: "a", code: "11" },
+    { unit: "b", code: "10" },
+    { unit: "c", code: "01" },
   ],
 } as PlanResult;
 const NOW = "2026-11-25T15:00:00.000Z";
-const units = ["A", "B", "C"].map((id) => aUnit({ id }));
+/** In a draft by id, on the screen and in the record by tag. */
+const units = ["A", "B", "C"].map((tag) => aUnit({ id: tag.toLowerCase(), tag }));
 
 function aCheck(picked: Record<string, string> = {}): Draft {
   const draft: Draft = { ...emptyDraft(NOT_PLANNED), picked: { how: "supply", ...picked } };
@@ -61,27 +73,28 @@ test("the clock is worked out from when the round began, and never runs backward
 
 test("a unit that was switched by mistake is pressed once more", () => {
   const { own } = aCheck();
-  const once = { ...own, ...withSwitched(own, { round: 0, tag: "A" }) };
+  const once = { ...own, ...withSwitched(own, { round: 0, unit: "a" }) };
 
-  expect(once.rounds[0]?.switched).toEqual(["A"]);
-  expect(withSwitched(once, { round: 0, tag: "A" }).rounds[0]?.switched).toEqual([]);
+  expect(once.rounds[0]?.switched).toEqual(["a"]);
+  expect(withSwitched(once, { round: 0, unit: "a" }).rounds[0]?.switched).toEqual([]);
 });
 
 const RESULT = (draft: Draft): Draft => ({ ...draft, own: { ...draft.own, place: "result" } });
 const SETTINGS = { round_s: 600, lag_s: 300, noise_k: 0.5 };
 
 test("in cooling a colder supply is a change upwards, in heating a warmer one", () => {
-  const values = { ...SETTINGS, "start.A": 24, "supply[0].A": 15, "supply[1].A": 24.5 };
-  const of = (mode: string) => readInputs(values, RESULT(aCheck({ mode })))?.["responses"];
+  const values = { ...SETTINGS, "start.a": 24, "supply[0].a": 15, "supply[1].a": 24.5 };
+  const of = (mode: string) =>
+    readInputs(values, { draft: RESULT(aCheck({ mode })), units })?.["responses"];
 
   expect(of("cooling")).toEqual([{ unit: "A", values: [9, -0.5] }]);
   expect(of("heating")).toEqual([{ unit: "A", values: [-9, 0.5] }]);
 });
 
 test("without a first reading, or with none in a round, nothing is made up", () => {
-  const values = { ...SETTINGS, "start.A": 24, "supply[1].A": 16, "supply[0].B": 15 };
+  const values = { ...SETTINGS, "start.a": 24, "supply[1].a": 16, "supply[0].b": 15 };
 
-  const inputs = readInputs(values, RESULT(aCheck()));
+  const inputs = readInputs(values, { draft: RESULT(aCheck()), units });
 
   expect(inputs?.["responses"]).toEqual([{ unit: "A", values: [null, 8] }]);
 });
@@ -89,13 +102,13 @@ test("without a first reading, or with none in a round, nothing is made up", () 
 test("a difference is taken as it was typed", () => {
   const draft = RESULT(aCheck({ how: "difference", mode: "heating" }));
 
-  const inputs = readInputs({ ...SETTINGS, "difference[1].C": 11 }, draft);
+  const inputs = readInputs({ ...SETTINGS, "difference[1].c": 11 }, { draft, units });
 
   expect(inputs?.["responses"]).toEqual([{ unit: "C", values: [null, 11] }]);
 });
 
 test("one more round lengthens every code, and a pause stands where all were off", () => {
-  const next = { on: ["B"], off: ["A", "C"], read: ["B", "C"] };
+  const next = byId({ on: ["B"], off: ["A", "C"], read: ["B", "C"] }, { units });
 
   const straight = withRound(aCheck().own, { next, after: "straight" });
   const paused = withRound(aCheck().own, { next, after: "pause" });
@@ -110,15 +123,80 @@ test("one more round lengthens every code, and a pause stands where all were off
 });
 
 test("nothing is judged while one goes through the rounds", () => {
-  const values = { ...SETTINGS, "start.A": 24, "supply[0].A": 15 };
+  const values = { ...SETTINGS, "start.a": 24, "supply[0].a": 15 };
 
-  expect(readInputs(values, aCheck())).toBeNull();
+  expect(readInputs(values, { draft: aCheck(), units })).toBeNull();
 });
 
 test("a unit without a first reading is named, not guessed", () => {
   const entry = { text: "60", unit: "°F", shown: "°F" };
-  const typed = { "supply[0].A": entry, "supply[1].B": entry, "start.B": entry };
+  const typed = { "supply[0].a": entry, "supply[1].b": entry, "start.b": entry };
 
   expect(withoutStart({ ...aCheck(), typed }, { units })).toEqual(["A"]);
   expect(withoutStart({ ...aCheck({ how: "difference" }), typed }, { units })).toEqual([]);
+});
+
+const READ = { text: "60", unit: "°F", shown: "°F" };
+
+test("a new tag on the sheet loses nothing that was read, and the record has the tag of its day", () => {
+  const draft = { ...RESULT(aCheck()), typed: { "start.a": READ, "supply[0].a": READ } };
+  const renamed = units.map((unit) => (unit.id === "a" ? { ...unit, tag: "A9" } : unit));
+  const values = { ...SETTINGS, "start.a": 15.6, "supply[0].a": 15.6 };
+
+  const inputs = readInputs(values, { draft, units: renamed });
+  const entered = enteredOf(allFields(draft, { units: renamed }), { draft, picks: [] });
+
+  expect(inputs?.["responses"]).toEqual([{ unit: "A9", values: [0, null] }]);
+  expect(Object.keys(entered)).toEqual(["start.A9", "supply[0].A9"]);
+});
+
+test("a round that was added by mistake is taken back with its pause and what was read in it", () => {
+  const next = { on: ["b"], off: ["a", "c"], read: ["b"] };
+  const before = { ...RESULT(aCheck()), typed: { "supply[1].b": READ } };
+  const added = {
+    ...before,
+    own: withRound(before.own, { next, after: "pause" }),
+    typed: { ...before.typed, "supply[3].b": READ },
+  };
+
+  expect([addedRound(before.own), addedRound(added.own)]).toEqual([null, 3]);
+  expect({ ...added, ...takenBack(added) }).toEqual(before);
+});
+
+test("only the last of two added rounds is taken back", () => {
+  const next = { on: ["b"], off: ["a", "c"], read: ["b"] };
+  const draft = RESULT(aCheck());
+  const once = withRound(draft.own, { next, after: "straight" });
+  const twice = withRound(once, { next, after: "straight" });
+
+  expect(takenBack({ ...draft, own: twice }).own).toEqual({ ...once, place: "result" });
+});
+
+test("where most units got warmer while cooling is picked, the other one is asked about", () => {
+  const values = {
+    ...SETTINGS,
+    ...{ "start.a": 20, "supply[0].a": 32, "supply[1].a": 33 },
+    ...{ "start.b": 20, "supply[0].b": 31, "supply[1].b": 21 },
+    ...{ "start.c": 20, "supply[0].c": 20, "supply[1].c": 20.4 },
+  };
+  const turned = (mode: string) => isTurned(values, RESULT(aCheck({ mode })));
+
+  expect([turned("cooling"), turned("heating")]).toEqual([true, false]);
+  expect(isTurned({ "difference[0].a": -9 }, RESULT(aCheck({ how: "difference" })))).toBe(false);
+});
+
+test("a difference with the other sign is asked about at its unit, and wants a reason to be kept", () => {
+  const kelvin = (text: string) => ({ text, unit: "K", shown: "K" });
+  const draft = {
+    ...aCheck({ how: "difference" }),
+    typed: { "difference[0].a": kelvin("-9"), "difference[0].b": kelvin("-0.4") },
+  };
+  const values = { "difference[0].a": -9, "difference[0].b": -0.4 };
+
+  const turned = (round: number) =>
+    units.filter((unit) => isOtherSign(round, { draft, unit, values })).map(({ tag }) => tag);
+  expect([turned(0), turned(1)]).toEqual([["A"], []]);
+  expect(unusualFields(fieldsAt(0, { draft, units }), { draft }).map(({ label }) => label)).toEqual(
+    ["A, corridor"],
+  );
 });

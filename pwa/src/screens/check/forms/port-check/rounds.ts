@@ -44,12 +44,33 @@ export function withRound(
   { next, after }: { next: NextRound; after: "straight" | "pause" },
 ): PortCheckDraft {
   const pause = after === "pause" ? [fresh([], "pause")] : [];
-  const rounds = [...own.rounds, ...pause, fresh(next.on)];
+  const rounds = [...own.rounds, ...pause, { ...fresh(next.on), after, read: next.read }];
   const codes = own.codes?.map(({ unit, code }) => ({
     unit,
     code: `${code}${after === "pause" ? "0" : ""}${next.on.includes(unit) ? "1" : "0"}`,
   }));
   return { ...own, rounds, codes: codes ?? null, place: rounds.length - 1 };
+}
+
+/** The names in a draft of what was read in a round. */
+const isReadIn = (name: string, from: number) => {
+  const round = /^(?:supply|difference)\[(\d+)\]/.exec(name)?.[1];
+  return round !== undefined && Number(round) >= from;
+};
+
+/** The last round, where it is one that was added: it can be taken back. */
+export function addedRound({ rounds }: PortCheckDraft): number | null {
+  return rounds.at(-1)?.after ? rounds.length - 1 : null;
+}
+
+/** Without the round that was added last, its pause, and what was read in it. */
+export function takenBack({ own, typed }: Draft): Pick<Draft, "own" | "typed"> {
+  const long = own.rounds.length - (own.rounds.at(-1)?.after === "pause" ? 2 : 1);
+  const codes = own.codes?.map(({ unit, code }) => ({ unit, code: code.slice(0, long) }));
+  return {
+    own: { ...own, codes: codes ?? null, rounds: own.rounds.slice(0, long), place: "result" },
+    typed: Object.fromEntries(Object.entries(typed).filter(([name]) => !isReadIn(name, long))),
+  };
 }
 
 /** The round before, or all off before the first. */
@@ -67,16 +88,19 @@ export function changesIn(
   const before = onBefore(own, round);
   const now = own.rounds[round]?.on ?? [];
   return units.flatMap((unit): Change[] => {
-    const [was, is] = [before.includes(unit.tag), now.includes(unit.tag)];
+    const [was, is] = [before.includes(unit.id), now.includes(unit.id)];
     return was === is ? [] : [{ unit, to: is ? "on" : "off" }];
   });
 }
 
-export function withSwitched(own: PortCheckDraft, { round, tag }: { round: number; tag: string }) {
+export function withSwitched(
+  own: PortCheckDraft,
+  { round, unit }: { round: number; unit: string },
+) {
   const rounds = own.rounds.map((one, at) => {
     if (at !== round) return one;
-    const rest = one.switched.filter((other) => other !== tag);
-    return { ...one, switched: rest.length < one.switched.length ? rest : [...rest, tag] };
+    const rest = one.switched.filter((other) => other !== unit);
+    return { ...one, switched: rest.length < one.switched.length ? rest : [...rest, unit] };
   });
   return { rounds };
 }
@@ -105,26 +129,40 @@ export function numberOf(own: PortCheckDraft, round: number): number {
   return own.rounds.slice(0, round + 1).filter((one) => one.kind === "round").length;
 }
 
-/** The change at a unit in a round, K: more than nothing when it runs, cooling or heating. */
-function changeOf(
-  tag: string,
-  { round, values, draft }: { round: number; values: Record<string, number>; draft: Draft },
-): number | null {
-  const read = values[readName(tag, { round, draft })];
-  if (read === undefined) return null;
-  if (!isSupply(draft)) return read;
-  const start = values[startName(tag)];
-  if (start === undefined) return null;
-  return draft.picked["mode"] === "heating" ? read - start : start - read;
+type Values = { values: Record<string, number>; draft: Draft };
+
+/** The changes at a unit, K: more than nothing when it runs, cooling or heating. */
+function changesAt(unit: string, { values, draft }: Values): (number | null)[] {
+  const start = values[startName(unit)];
+  const change = (read: number | undefined) => {
+    if (read === undefined || !isSupply(draft)) return read ?? null;
+    if (start === undefined) return null;
+    return draft.picked["mode"] === "heating" ? read - start : start - read;
+  };
+  return draft.own.rounds.map((one, round) =>
+    one.kind === "pause" ? null : change(values[readName(unit, { round, draft })]),
+  );
 }
 
-function responsesOf(codes: Code[], values: Record<string, number>, draft: Draft) {
+function responsesOf(codes: Code[], at: Values) {
   return codes.flatMap(({ unit }) => {
-    const changes = draft.own.rounds.map((one, round) =>
-      one.kind === "pause" ? null : changeOf(unit, { round, values, draft }),
-    );
-    return changes.some((one) => one !== null) ? [{ unit, values: changes }] : [];
+    const values = changesAt(unit, at);
+    return values.some((one) => one !== null) ? [{ unit, values }] : [];
   });
+}
+
+/** A change by less is not told from a slow room or a breath of air (P). */
+const TURNED_K = -3;
+
+/** Most units got warmer where cooling was picked, or colder where heating was. */
+export function isTurned(values: Record<string, number>, draft: Draft): boolean {
+  if (!isSupply(draft)) return false;
+  const responses = responsesOf(draft.own.codes ?? [], { values, draft });
+  const turned = responses.filter(({ values: changes }) => {
+    const known = changes.flatMap((one) => one ?? []);
+    return Math.min(...known) < TURNED_K && Math.max(...known) < -TURNED_K;
+  });
+  return 2 * turned.length > responses.length;
 }
 
 /** Units that were read in a round, and not before the first: their change cannot be told. */
@@ -139,11 +177,24 @@ export function withoutStart(draft: Draft, { units }: { units: UnitRow[] }): str
 }
 
 /** Judged where the result is looked at: working it out for all units takes a moment. */
-export function readInputs(values: Record<string, number>, draft: Draft): Inputs | null {
+export function readInputs(
+  values: Record<string, number>,
+  { draft, units }: { draft: Draft; units: UnitRow[] },
+): Inputs | null {
   const { codes, place } = draft.own;
   if (!codes || place !== "result") return null;
-  const responses = responsesOf(codes, values, draft);
+  const responses = responsesOf(codes, { values, draft });
   if (responses.length === 0) return null;
   const { round_s, lag_s, noise_k } = values;
-  return { codes, responses, round_s, lag_s, noise_k };
+  const byTag = <T extends { unit: string }>(row: T): T => ({
+    ...row,
+    unit: units.find(({ id }) => id === row.unit)?.tag ?? row.unit,
+  });
+  return { codes: codes.map(byTag), responses: responses.map(byTag), round_s, lag_s, noise_k };
+}
+
+/** What the engine proposes by tag, by id. */
+export function byId(next: NextRound, { units }: { units: UnitRow[] }): NextRound {
+  const ids = (tags: string[]) => units.filter(({ tag }) => tags.includes(tag)).map(({ id }) => id);
+  return { on: ids(next.on), off: ids(next.off), read: ids(next.read) };
 }

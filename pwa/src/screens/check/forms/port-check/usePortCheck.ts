@@ -1,6 +1,8 @@
 import type { UnitRow } from "../../../../local/rows";
 import { t } from "../../../../text";
+import type { EngineError } from "../../../../trade/types";
 import { type Field, known, type Pick } from "../../../parts/reading/entry";
+import { problemWords } from "../../../parts/reading/problem-words";
 import type { FormProps } from "../../../parts/reading/ReadingScreen";
 import { type Live, useLive } from "../../../parts/reading/useLive";
 import { type Reading, useReading } from "../../../parts/reading/useReading";
@@ -14,6 +16,7 @@ import {
   planned,
   unitsOnPorts,
 } from "./draft";
+import { openDraft } from "./go-on";
 import { readInputs } from "./rounds";
 import type { ReadResult } from "./words";
 
@@ -25,6 +28,10 @@ export type Check = {
   sharing: UnitRow[];
   plan: Live<PlanResult>;
   shareError: string | undefined;
+  /** Why there are no rounds, where no field can say it. */
+  planProblem: string | undefined;
+  /** The last check here, where one more round would tell more. */
+  open: Draft | null;
 };
 
 /** Usual in the trade, with no source (P); each can be typed over. */
@@ -32,7 +39,8 @@ const USUAL = {
   max_share_on: known(60, { unit: "%" }),
   round_s: known(10, { unit: "min" }),
   lag_s: known(5, { unit: "min" }),
-  noise_k: known(0.5, { unit: "K" }),
+  // Of a change, which is two readings: half a kelvin each.
+  noise_k: known(0.7, { unit: "K" }),
 };
 const PICKED = { distance: "3", mode: "cooling", how: "supply" };
 
@@ -97,10 +105,15 @@ function planInputs(form: Reading<PortCheckDraft, ReadResult>, units: UnitRow[])
   const share = shareOf(form.values["max_share_on"], { units });
   if (form.draft.own.codes || units.length < 2 || share === null) return null;
   return {
-    units: units.map((unit) => ({ unit: unit.tag })),
+    units: units.map((unit) => ({ unit: unit.id })),
     distance: Number(form.draft.picked["distance"]),
     max_share_on: share,
   };
+}
+
+/** Such as more units than one check can tell apart. */
+function planWords(problem: EngineError, { fields, entryOf, units }: Check["form"]): string {
+  return problemWords(problem, { fields, entryOf, units, calculation: "port_check_plan" });
 }
 
 /** What a port check needs on each of its screens. */
@@ -119,7 +132,7 @@ export function usePortCheck(at: FormProps): Check {
       ...(draft.own.codes ? allFields(draft, { units: planned(draft, walked) }) : []),
     ],
     picks: () => [distancePick(), modePick(), howPick()],
-    inputs: readInputs,
+    inputs: (values, draft) => readInputs(values, { draft, units: walked }),
     missing: (_, live) => (live.kind === "none" ? t("port_check.no_readings") : undefined),
     repeats: [],
     again: "replaces",
@@ -136,5 +149,7 @@ export function usePortCheck(at: FormProps): Check {
     sharing,
     plan,
     shareError: isWrong ? t("port_check.share_problem", { low }) : undefined,
+    planProblem: plan.kind === "problem" ? planWords(plan.problem, form) : undefined,
+    open: openDraft(form.last, { units: walked, settings: Object.keys(USUAL) }),
   };
 }

@@ -1,5 +1,7 @@
 import { expect, test } from "vitest";
 import "../../../../text/checks";
+import { emptyDraft, entryFor, type Field } from "../../../parts/reading/entry";
+import { problemWords } from "../../../parts/reading/problem-words";
 import { reasonWords } from "../../../parts/reading/reason-words";
 import { type Found, oddFirst, reasonsInWords, sureWords, whereWords } from "./words";
 
@@ -38,8 +40,16 @@ test("what only seems so says not to change anything yet", () => {
 test("a unit that may answer to none has no other port to be on", () => {
   const values = { name: "A", port: "B", rival: null, value: 3, limit: 24 };
 
-  expect(words("pair_unclear", values)).toEqual([
+  expect(words("pair_unclear_or_none", values)).toEqual([
     "A is likely on the port of B, but may answer to none.",
+  ]);
+});
+
+test("a unit that seems to answer to none is not said to be on the port of nobody", () => {
+  const values = { name: "A", port: null, rival: "B", value: 3, limit: 24 };
+
+  expect(words("silence_unclear", values)).toEqual([
+    "A seems to answer to no port, but could be on that of B.",
   ]);
 });
 
@@ -59,4 +69,15 @@ test("what is odd stands first, then what is not sure", () => {
   ];
 
   expect(oddFirst(found).map((one) => one.unit)).toEqual(["other", "unsure", "own"]);
+});
+
+test("more units than one check can tell apart are said to be too many, in words", () => {
+  const limits = { low: 2, high: 64, unit: "units" };
+  const problem = { code: "out_of_range" as const, field: "units", message: "", limits };
+  const entryOf = (field: Field) => entryFor(field, { draft: emptyDraft({}), system: "si" });
+  const screen = { fields: [], entryOf, units: told.units, calculation: "port_check_plan" };
+
+  expect(problemWords(problem, screen)).toBe(
+    "Units on ports in one check must be from 2\u00a0units to 64\u00a0units.",
+  );
 });

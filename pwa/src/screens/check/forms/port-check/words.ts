@@ -30,15 +30,11 @@ function swapWords({ code, values }: Reason): Reason {
   };
 }
 
-/** The engine's reasons with what only a list or a missing rival can tell put into words. */
+/** The engine's reasons with what only a list can tell put into words. */
 export function reasonsInWords(reasons: Reason[]): Reason[] {
-  return reasons.map((reason) => {
-    if (reason.code.startsWith("ports_swapped")) return swapWords(reason);
-    if (reason.code === "pair_unclear" && reason.values["rival"] === null) {
-      return { ...reason, code: "pair_unclear_or_none" };
-    }
-    return reason;
-  });
+  return reasons.map((reason) =>
+    reason.code.startsWith("ports_swapped") ? swapWords(reason) : reason,
+  );
 }
 
 /** "on the port of L2-04" */
