@@ -7,10 +7,11 @@ from playwright.sync_api import Page, expect
 
 from tests.phone.conftest import OpenDevice
 from tests.phone.entering import sign_in, wait_until_offline_ready
-from tests.phone.looking import NARROWEST_PX
+from tests.phone.looking import NARROWEST_PX, look_at
 from tests.phone.phone import Phone
 from tests.phone.server_process import Server
 
+WIDTHS_PX = (NARROWEST_PX, 360, 375, 393, 412)  # of the phones of these years
 LINES = """(selector) => [...document.querySelectorAll(selector)].map((one) => {
   const range = document.createRange();
   range.selectNodeContents(one);
@@ -24,6 +25,7 @@ def ben(demo: Server, open_device: OpenDevice) -> Phone:
     sign_in(phone, person=BEN)
     phone.go(Places.on(demo.origin).job)
     settle(phone.page)
+    look_at(phone.page)
     phone.page.set_viewport_size({"width": NARROWEST_PX, "height": 720})
     return phone
 
@@ -37,9 +39,11 @@ def test_the_five_places_of_a_job_stand_in_one_row(demo: Server, ben: Phone, mod
     tabs = ben.page.get_by_role("navigation", name="Parts of this job").get_by_role("link")
 
     assert tabs.count() == 5
-    boxes = [tab.bounding_box() for tab in tabs.all()]
-    assert len({box["y"] for box in boxes if box}) == 1
-    assert all(box and box["height"] >= 56 and box["width"] >= 44 for box in boxes)
+    for width in WIDTHS_PX:
+        ben.page.set_viewport_size({"width": width, "height": 720})
+        boxes = [tab.bounding_box() for tab in tabs.all()]
+        assert len({box["y"] for box in boxes if box}) == 1, f"{width} px"
+        assert all(box and box["height"] >= 56 and box["width"] >= 44 for box in boxes), f"{width} px"
 
 
 def test_a_unit_is_not_parted_where_there_is_no_room(demo: Server, ben: Phone) -> None:
