@@ -132,6 +132,7 @@ def test_a_central_address_that_the_other_system_has_is_seen_in_the_look_at_one_
 
     expect(page.get_by_role("heading", name="Fail: an address twice")).to_be_visible()
     expect(page.get_by_text("The same central address 25: K1-01, L2-09.")).to_be_visible()
+    look_at(page)
     page.get_by_role("button", name="L2-09: take central address 13").click()
     expect(page.get_by_role("heading", name="Pass: each address once")).to_be_visible()
 
