@@ -24,6 +24,12 @@ def free_port() -> int:
         return int(probe.getsockname()[1])
 
 
+def _hear_every_key() -> None:
+    """As in a terminal. What a process ignores, those that it starts ignore too, and a run in the background does."""
+    for key in (signal.SIGINT, signal.SIGQUIT, signal.SIGHUP):
+        signal.signal(key, signal.SIG_DFL)
+
+
 class Demo:
     """One run of the command. What it prints is kept, and can be waited for."""
 
@@ -34,7 +40,14 @@ class Demo:
         command = [str(ROOT / "deploy" / "demo"), "--port", str(self.port), "--data", str(data), *arguments]
         environment = {name: value for name, value in os.environ.items() if not name.startswith("DATABASE_")}
         with self._said.open("wb") as said:
-            self.process = subprocess.Popen(command, stdout=said, stderr=said, start_new_session=True, env=environment)
+            self.process = subprocess.Popen(
+                command,
+                stdout=said,
+                stderr=said,
+                start_new_session=True,
+                env=environment,
+                preexec_fn=_hear_every_key,  # noqa: PLW1509 -- no other thread of a test holds a lock.
+            )
 
     @property
     def said(self) -> str:
