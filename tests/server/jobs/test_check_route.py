@@ -78,6 +78,7 @@ def test_bad_rows_come_back_with_row_column_and_reason_and_not_one_unit(
     assert answer.status_code == 200
     assert answer.get_json() == {
         "systems": [],
+        "limits": {},
         "units": [],
         "counts": {},
         "errors": [
