@@ -84,7 +84,7 @@ def technician_shots(places: Places) -> list[Shot]:
         Shot("check-room-limit", f"{job}/checks", _check("Room limit", _room_too_small)),
         Shot("check-extra-charge", f"{job}/checks", _check("Extra charge", _two_lines)),
         Shot("check-joint", f"{job}/check/joint_geometry?unit={units['J4']}", _short_straight),
-        Shot("check-air-side", f"{job}/check/air_side?unit={units['L1-03']}", _air),
+        Shot("check-air-side", f"{job}/check/air_side?unit={units['L1-03']}", type_the_air),
         Shot("check-count", f"{job}/checks", _check("Count units and ports", _short_count)),
         Shot("check-addresses", f"{job}/check/addresses?unit={units['L2-10']}", _ranges),
         Shot("check-port-switches", f"{job}/check/port_switches?unit={units['B4']}", _boards),
@@ -250,7 +250,7 @@ def _port_check(then: Callable[[Page], None]) -> Callable[[Page], None]:
     return opened
 
 
-def _air(page: Page) -> None:
+def type_the_air(page: Page) -> None:
     page.get_by_role("radio", name="In the supply").check()
     bulbs = {
         "Return, dry bulb": "80.6",

@@ -2,8 +2,8 @@
 
 import pytest
 from demo_seed.people import BEN
-from deploy.screens import Places, settle
-from playwright.sync_api import Page, expect
+from deploy.screens import Places, settle, type_the_air
+from playwright.sync_api import expect
 
 from tests.phone.conftest import OpenDevice
 from tests.phone.entering import sign_in, wait_until_offline_ready
@@ -72,18 +72,3 @@ def test_checks_say_whether_work_waits_to_be_sent(demo: Server, ben: Phone) -> N
     ben.go(f"{places.job}/checks")
     ben.page.get_by_role("link", name="Standing vacuum").first.click()
     expect(ben.page.get_by_text("No signal. Everything is kept on this phone.")).to_be_in_viewport()
-
-
-def type_the_air(page: Page) -> None:
-    page.get_by_role("radio", name="In the supply").check()
-    figures = {
-        "Return, dry bulb": "80.6",
-        "Return, wet bulb": "66.2",
-        "Supply, dry bulb": "57.2",
-        "Supply, wet bulb": "54.5",
-        "Air flow": "530",
-        "Altitude": "650",
-    }
-    for name, figure in figures.items():
-        page.get_by_label(name, exact=True).fill(figure)
-    expect(page.locator(".figures")).to_be_visible()
