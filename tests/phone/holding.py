@@ -55,6 +55,7 @@ def type_a_pressure_hold(page: Page) -> None:
     if cubic_feet.count():
         cubic_feet.click()
     page.get_by_label("Volume of the circuit", exact=True).fill("60")
+    expect(page.get_by_role("button", name="Begin the hold")).to_be_enabled()
 
 
 def type_a_vacuum(page: Page) -> None:

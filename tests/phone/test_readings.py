@@ -182,7 +182,9 @@ def test_units_are_a_persons_own_and_stay(ben: Phone) -> None:
 
     expect(page.get_by_role("radio", name="Inch and pound")).to_be_checked()
     page.get_by_role("radio", name="SI kPa").check()
-    page.reload()
+    page.get_by_role("link", name="Back").click()
+    expect(page.get_by_role("link", name="Tern Lane Clinic")).to_be_visible()
+    ben.go("/you")
 
     expect(page.get_by_role("radio", name="SI kPa")).to_be_checked()
     look_at(page)
