@@ -11,7 +11,7 @@ from playwright.sync_api import Page, sync_playwright
 
 from tests.bench.drawn import SEED, observation
 from tests.bench.stand import Stand
-from tests.bench.tap import Tap, taken_apart
+from tests.bench.tap import Tap, request_taken_apart, taken_apart
 from tests.phone.phone import QUIET
 
 COOKIE = "__Host-flarenut_device"
@@ -77,7 +77,7 @@ def _idle(page: Page, *, tap: Tap) -> dict[str, Any]:
     times = [page.evaluate(IDLE) for _ in range(3 + IDLE_ROUNDS)][3:]
     tap.empty()
     page.evaluate(IDLE)
-    up, down = taken_apart(bytes(tap.up)), taken_apart(bytes(tap.down))
+    up, (_, down) = request_taken_apart(bytes(tap.up)), taken_apart(bytes(tap.down))
     return {
         "requests": tap.requests,
         "ms": statistics.median(times),

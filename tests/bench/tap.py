@@ -2,13 +2,13 @@
 
 import socket
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from tests.phone.cutting_proxy import CHUNK, CuttingProxy, hang_up
 
-# What a browser writes by itself into every request; no page can leave it out or shorten it.
-OF_THE_BROWSER = ("user-agent", "sec-", "accept-encoding", "accept-language", "origin", "referer", "connection", "host",
-                  "priority", "pragma", "cache-control")  # fmt: skip
+# What a browser writes by itself into every request; no page can leave it out or shorten it. What it adds because
+# the app asks for `no-store` is the app's.
+OF_THE_BROWSER = ("user-agent", "sec-", "accept-encoding", "accept-language", "origin", "connection", "host")
 
 
 @dataclass(frozen=True)
@@ -61,9 +61,14 @@ def _pass_on(one: socket.socket, other: socket.socket, *, into: bytearray) -> No
     hang_up(one, other)
 
 
-def taken_apart(message: bytes) -> Sent:
-    """Of one request or answer."""
+def taken_apart(message: bytes) -> tuple[list[bytes], Sent]:
+    """(the lines of its head, how much of what there is)."""
     head, gap, body = message.partition(b"\r\n\r\n")
-    lines = head.split(b"\r\n")[1:]
-    added = sum(len(line) + 2 for line in lines if line.decode().lower().startswith(OF_THE_BROWSER))
-    return Sent(headers=len(head) + len(gap), body=len(body), of_the_browser=added)
+    return head.split(b"\r\n"), Sent(headers=len(head) + len(gap), body=len(body))
+
+
+def request_taken_apart(message: bytes) -> Sent:
+    """Told apart by who wrote it."""
+    lines, sent = taken_apart(message)
+    added = sum(len(line) + 2 for line in lines[1:] if line.decode().lower().startswith(OF_THE_BROWSER))
+    return replace(sent, of_the_browser=added)
