@@ -11,7 +11,16 @@ from PIL import Image
 SEED = 4
 PHOTO_BYTES = 300_000
 PHOTO_PX = (1_280, 960)
-WORDS = "flare nut oil trace insulation gap drain trap port two wrong wire loose terminal bent cap missing".split()
+WORDS = (
+    "flare nut",
+    "oil trace",
+    "insulation gap",
+    "drain trap",
+    "port two",
+    "wrong wire",
+    "loose terminal",
+    "bent cap",
+)
 CATEGORIES = ("leak", "drain", "insulation", "damage")
 LONGEST_SEGMENT = 65_533
 

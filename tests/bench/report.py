@@ -40,7 +40,7 @@ def goals_of(figures: dict[str, Any]) -> list[Goal]:
         _times("documents pushed, against the peer", least=4, ratio=peer["push_ms"] / work["push_ms"]),
         _times("photos sent, against the peer", least=2, ratio=peer["photos_ms"] / work["photos_ms"]),
         _times("full pull, against the peer", least=5, ratio=peer["pull_ms"] / work["pull_ms"]),
-        Goal("idle sync, without what the browser adds", f"1 request, < {IDLE_BYTES} B each way",
+        Goal("idle sync, headers and body that are ours", f"1 request, < {IDLE_BYTES} B each way",
              f"{idle['requests']} request(s), {up} B up, {down} B down", is_small),
         Goal("pull after one change, by size of job", f"flat within {FLAT_WITHIN:.0%}", f"{spread:.0%} apart",
              spread <= FLAT_WITHIN),
@@ -58,10 +58,10 @@ def table_of(figures: dict[str, Any]) -> Iterator[str]:
         yield f"{what:<46}{ours:>11.1f} ms{other:>11.1f} ms{ours / other:>7.2f}  {against}"
     idle = figures["idle"]
     yield f"idle sync: {idle['requests']} request(s), {idle['ms']:.1f} ms"
-    for way in ("up", "down"):
-        told = idle[way]
-        yield f"  {way:<5}{told['headers']} B headers, {told['of_the_browser']} B of them the browser's own," \
-            f" {told['body']} B body; {told['ours']} B are the app's and the server's"  # fmt: skip
+    for way, told in (("up", idle["up"]), ("down", idle["down"])):
+        by_browser = f" ({told['of_the_browser']} B by the browser itself)" if told["of_the_browser"] else ""
+        headers, body = f"{told['headers']} B headers{by_browser}", f"{told['body']} B body"
+        yield f"  {way:<5}{headers}, {body}; ours to decide: {told['ours']} B"
     for job in figures["growth"]:
         yield f"pull after one change, job of {job['rows']:>6} rows: {job['ms']:.1f} ms"
     cuts = ", ".join(f"{ms / 1_000:.2f}" for ms in figures["recovery_ms"])
@@ -69,7 +69,7 @@ def table_of(figures: dict[str, Any]) -> Iterator[str]:
     yield "most memory held: " + ", ".join(f"{name} {mb:.0f} MB" for name, mb in figures["peak_mb"].items())
     yield from (f"durable, {who}: {how}" for who, how in DURABILITY.items())
     yield ""
-    yield from (f"{goal.what:<46}{goal.wanted:<30}{goal.found:<34}{goal.word}" for goal in goals_of(figures))
+    yield from (f"{goal.what:<46}{goal.wanted:<30}{goal.found:<36}{goal.word}" for goal in goals_of(figures))
 
 
 def _rows(figures: dict[str, Any]) -> Iterator[tuple[str, float, float, str]]:

@@ -50,6 +50,7 @@ def apply_mutation(mutation: Mutation, *, actor: Actor, job: Job | None) -> Resu
         log.exception("mutation_failed", type=mutation.type[:60], id=str(mutation.id))
         return _aside("set_aside", rev, code="server_error", message="The server could not work with this. It is kept.")
 
+
 def _aside(outcome: str, rev: int, *, code: str, message: str, fields: dict[str, Any] | None = None) -> Result:
     return Result(outcome=outcome, rev=rev, detail={"code": code, "message": message, "fields": fields or {}})
 
