@@ -100,6 +100,21 @@ def one_snapshot() -> Iterator[None]:
         db.session.rollback()
 
 
+@contextmanager
+def holding_rows() -> Iterator[None]:
+    """Rows that are looked up inside stay known. A session forgets what nobody holds, and would ask again."""
+    session, held = db.session(), []
+
+    def hold(_session: object, row: object) -> None:
+        held.append(row)
+
+    event.listen(session, "loaded_as_persistent", hold)
+    try:
+        yield
+    finally:
+        event.remove(session, "loaded_as_persistent", hold)
+
+
 def enter_company(company_id: uuid.UUID) -> None:
     """From here on, this request sees the rows of one company and of no other."""
     g.company_id = company_id

@@ -36,6 +36,14 @@ _ALWAYS = {
     "Strict-Transport-Security": "max-age=31536000",  # ignored by browsers on a plain line
 }
 
+# A phone that asks whether anything is new hears these with every answer: what only a page can heed is left out.
+# No page of another origin gets at an answer in any case, since a header of ours must go with each question.
+_ON_DATA = {
+    "Content-Security-Policy": "default-src 'none'; frame-ancestors 'none'",
+    "X-Content-Type-Options": "nosniff",
+    "Cache-Control": "no-store",
+}
+
 _YEAR = "public, max-age=31536000, immutable"
 _ASK_FIRST = "no-cache"  # kept, but never used without asking whether it is still the newest
 _SECRET_PATHS = ("/answer",)  # reached by links whose fragment is a secret
@@ -89,7 +97,15 @@ def _file(folder: Path, *, name: str) -> Response:
     return make_response(send_from_directory(folder, name))
 
 
+def _is_data(response: Response) -> bool:
+    return request.path.startswith("/api/") and response.mimetype == "application/json"
+
+
 def _guard(response: Response) -> Response:
+    if _is_data(response):
+        for name, value in _ON_DATA.items():
+            response.headers.setdefault(name, value)
+        return response
     for name, value in _ALWAYS.items():
         response.headers.setdefault(name, value)
     if request.path.startswith(_SECRET_PATHS):
@@ -106,7 +122,8 @@ def _pack(response: Response) -> Response:
     is_text = response.mimetype.startswith(_PACKABLE)
     if not is_text or "Content-Encoding" in response.headers or response.status_code != 200:  # noqa: PLR2004
         return response
-    response.vary.add("Accept-Encoding")
+    if not _is_data(response):  # which nobody keeps
+        response.vary.add("Accept-Encoding")
     if "gzip" not in request.accept_encodings:
         return response
     response.direct_passthrough = False

@@ -44,7 +44,7 @@ def test_a_request_is_one_line_with_ids_and_no_words(
     assert line["route"] == "/api/sync/pull"
     assert line["link_id"] == str(link.id)
     assert line["status"] == 200
-    assert len(line["request_id"]) == 32
+    assert len(line["request_id"]) == 16
     assert talkative is not None
 
 

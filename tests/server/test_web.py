@@ -72,7 +72,7 @@ def test_nothing_outside_the_build_is_served(site: Flask, path: str) -> None:
     assert b"build-system" not in answer.data
 
 
-@pytest.mark.parametrize("path", ["/", "/api/me", "/api/docs", "/healthz", "/nothing.js"])
+@pytest.mark.parametrize("path", ["/", "/api/docs", "/healthz", "/nothing.js"])
 def test_every_answer_is_guarded(site: Flask, path: str) -> None:
     headers = _get(site, path).headers
 
@@ -84,6 +84,17 @@ def test_every_answer_is_guarded(site: Flask, path: str) -> None:
     assert headers["X-Content-Type-Options"] == "nosniff"
     assert headers["Referrer-Policy"] == "no-referrer"
     assert headers["X-Request-Id"]
+
+
+@pytest.mark.parametrize("path", ["/api/me", "/api/openapi.json", "/api/nothing"])
+def test_data_is_guarded_in_few_bytes(site: Flask, path: str) -> None:
+    headers = _get(site, path).headers
+
+    assert headers["Content-Security-Policy"] == "default-src 'none'; frame-ancestors 'none'"
+    assert headers["X-Content-Type-Options"] == "nosniff"
+    assert headers["Cache-Control"] == "no-store"
+    assert headers["X-Request-Id"]
+    assert sum(len(f"{name}: {value}\r\n") for name, value in headers.items()) < 300
 
 
 def test_a_page_reached_by_a_secret_link_is_neither_kept_nor_found(site: Flask) -> None:

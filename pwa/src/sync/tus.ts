@@ -4,7 +4,7 @@ import type { SendBytes, Upload, Uploaded } from "./photos";
 
 const UPLOADS = "/api/photos/uploads";
 /** A cut in a piece loses what the server has not written of it; photos are about 600 kB. (P) */
-const PIECE_BYTES = 256 * 1024;
+const PIECE_BYTES = 512 * 1024;
 /** As long as the watchdog allows any part of sync to be silent. */
 const SILENCE_MS = 30_000;
 

@@ -27,7 +27,7 @@ def raise_issue(change: Change, fields: dict[str, Any]) -> None:
     issue = change.add(
         Issue(
             id=change.entity,
-            number=_next_number(unit),
+            number=_next_number(change),
             unit_id=unit.id,
             system_id=unit.system_id,
             category=fields["category"],
@@ -44,16 +44,25 @@ def raise_issue(change: Change, fields: dict[str, Any]) -> None:
             due_on=fields.get("due_on"),
         )
     )
-    db.session.flush()
     _write_event(change, issue, kind="raised", words=issue.words)
     if issue.opens_circuit:
         reset_steps(change, system_id=issue.system_id, issue_id=issue.id)
 
 
-def _next_number(unit: Unit) -> int:
-    """The job row is locked, so two phones never get one number."""
-    highest = select(func.max(Issue.number)).where(Issue.job_id == unit.job_id)
-    return (db.session.scalar(highest) or 0) + 1
+def _next_number(change: Change) -> int:
+    """The job row is locked, so two phones never get one number.
+
+    A phone that comes back with a hundred issues asks once: the job remembers the last number and its revision,
+    and what was undone since left the job at an earlier one.
+    """
+    job = change.job
+    if job is None:
+        raise Refused("not_found", "There is no such job.")
+    at_rev, number = job.last_numbered
+    if not 0 < at_rev < change.rev:
+        number = db.session.scalar(select(func.max(Issue.number)).where(Issue.job_id == job.id)) or 0
+    job.last_numbered = (change.rev, number + 1)
+    return number + 1
 
 
 def _each_once(sides: list[str] | None) -> list[str]:

@@ -30,6 +30,9 @@ class Job(CompanyRow):
     invented: Mapped[bool] = mapped_column(default=False)
     created_at: Mapped[datetime] = mapped_column(DateTime(timezone=True))
 
+    # Not stored: (rev, number) of the issue that was numbered last in this transaction.
+    last_numbered = (0, 0)
+
     __table_args__ = (CheckConstraint("state IN ('open', 'finished')", name="state"),)
 
 

@@ -1,10 +1,11 @@
 """Apply one mutation in a savepoint, or say for good why it cannot be applied."""
 
 from datetime import UTC, datetime
+from functools import cache
 from typing import Any
 
 import structlog
-from marshmallow import ValidationError
+from marshmallow import Schema, ValidationError
 from sqlalchemy.exc import DBAPIError, InterfaceError, OperationalError
 
 from flarenut.db import db
@@ -31,7 +32,8 @@ def apply_mutation(mutation: Mutation, *, actor: Actor, job: Job | None) -> Resu
     """Applied and stamped, or undone to the last row and explained."""
     rev = job.rev if job is not None else 0
     try:
-        change = _apply(mutation, actor=actor, job=job)
+        with db.session.begin_nested():
+            return apply_outright(mutation, actor=actor, job=job)
     except TRANSIENT:
         raise
     except ValidationError as error:
@@ -47,22 +49,21 @@ def apply_mutation(mutation: Mutation, *, actor: Actor, job: Job | None) -> Resu
     except Exception:
         log.exception("mutation_failed", type=mutation.type[:60], id=str(mutation.id))
         return _aside("set_aside", rev, code="server_error", message="The server could not work with this. It is kept.")
-    detail = {"fields": sorted(change.two_valued_fields)} if change.outcome == "two_values" else None
-    return Result(outcome=change.outcome, rev=change.rev, detail=detail)
 
 
 def _aside(outcome: str, rev: int, *, code: str, message: str, fields: dict[str, Any] | None = None) -> Result:
     return Result(outcome=outcome, rev=rev, detail={"code": code, "message": message, "fields": fields or {}})
 
 
-def _apply(mutation: Mutation, *, actor: Actor, job: Job | None) -> Change:
+def apply_outright(mutation: Mutation, *, actor: Actor, job: Job | None) -> Result:
+    """Applied and stamped. What is wrong with it is raised, and whoever called has to undo it."""
     kind = _understand(mutation, actor=actor)
-    with db.session.begin_nested():
-        change = _change(mutation, actor=actor, job=job)
-        kind.verb(change, _fields(kind, mutation))
-        if job is not None:
-            job.rev = change.rev
-    return change
+    change = _change(mutation, actor=actor, job=job)
+    kind.verb(change, _fields(kind, mutation))
+    if job is not None:
+        job.rev = change.rev
+    detail = {"fields": sorted(change.two_valued_fields)} if change.outcome == "two_values" else None
+    return Result(outcome=change.outcome, rev=change.rev, detail=detail)
 
 
 def _understand(mutation: Mutation, *, actor: Actor) -> Kind:
@@ -103,5 +104,11 @@ def _fields(kind: Kind, mutation: Mutation) -> dict[str, Any]:
     if not isinstance(fields, dict):
         raise Invalid("invalid", "The change has no fields.", {"fields": ["must be an object"]})
     newest = raised_to_newest(fields, kind=mutation.type, v=mutation.body["v"], newest=kind.v)
-    loaded: dict[str, Any] = kind.shape().load(newest)
+    loaded: dict[str, Any] = _reader(kind.shape).load(newest)
     return loaded
+
+
+@cache
+def _reader(shape: type[Schema]) -> Schema:
+    """Making one takes longer than reading with it."""
+    return shape()

@@ -38,9 +38,9 @@ def known_receipts(mutations: Iterable[Mutation], *, device_id: uuid.UUID) -> di
     return {receipt.id: receipt for receipt in ordered}
 
 
-def write_receipt(actor: Actor, *, lane: Lane, mutation: Mutation, result: Result) -> Receipt:
-    """Store the answer beside what it answers for: both are there or neither is."""
-    receipt = Receipt(
+def receipt_for(actor: Actor, *, lane: Lane, mutation: Mutation, result: Result) -> Receipt:
+    """The answer, to be stored beside what it answers for: both are there or neither is."""
+    return Receipt(
         id=mutation.id,
         company_id=actor.company_id,
         device_id=lane.device_id,
@@ -51,8 +51,6 @@ def write_receipt(actor: Actor, *, lane: Lane, mutation: Mutation, result: Resul
         rev=result.rev,
         detail=storable(result.detail),
     )
-    db.session.add(receipt)
-    return receipt
 
 
 def receipt_on_the_wire(receipt: Receipt, *, seq: int) -> dict[str, Any]:

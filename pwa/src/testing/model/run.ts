@@ -4,51 +4,17 @@
  * run.mjs --app APP.js --server PORT --desk PORT --steps N [--trace] --seeds SEED...
  */
 
-import { readFileSync } from "node:fs";
 import process from "node:process";
-import { compileFunction } from "node:vm";
 import type { Device } from "./device.ts";
 import { letDisksBeFull } from "./disk.ts";
 import { comeTogether, heal } from "./healing.ts";
+import { appFrom } from "./load.ts";
 import { deskOn, serverOn } from "./server.ts";
 import { takeStep } from "./steps.ts";
-import type { App, MakeApp } from "./tab.ts";
+import type { App } from "./tab.ts";
 import { takeOverTasks, whoseTurn } from "./turns.ts";
 import { judge } from "./verdict.ts";
 import { type Surroundings, World } from "./world.ts";
-
-/** The names under which the app finds its browser; all else is the same for every tab. */
-const NAMES = [
-  "globalThis",
-  "self",
-  "window",
-  "document",
-  "navigator",
-  "location",
-  "localStorage",
-  "indexedDB",
-  "IDBKeyRange",
-  "fetch",
-  "XMLHttpRequest",
-  "setTimeout",
-  "clearTimeout",
-  "setInterval",
-  "clearInterval",
-  "Date",
-  "Math",
-  "crypto",
-  "AbortSignal",
-  "BroadcastChannel",
-  "reportError",
-  "addEventListener",
-  "removeEventListener",
-];
-
-function appFrom(path: string): MakeApp {
-  const code = `${readFileSync(path, "utf8")}\nreturn phone;`;
-  const make = compileFunction(code, NAMES, { filename: path });
-  return (browser) => make(...NAMES.map((name) => browser[name])) as App;
-}
 
 type Chosen = { steps: number; seeds: number[]; isTraced: boolean; around: Surroundings };
 
@@ -58,7 +24,7 @@ function chosenFrom(given: string[]): Chosen {
   const around = {
     ask: serverOn(Number(after("--server"))),
     desk: deskOn(Number(after("--desk"))),
-    makeApp: appFrom(after("--app")),
+    makeApp: appFrom<App>(after("--app")),
   };
   return { steps: Number(after("--steps")), seeds, isTraced: given.includes("--trace"), around };
 }

@@ -122,7 +122,7 @@ async function planVisit(
 type Sheet = Parameters<App["createJob"]>[0];
 
 /** One system: an outdoor module, a box, and two units that hang on it. */
-function sheetOf({ system_id, unit_ids }: Omit<Site, "id">, name: string): Sheet {
+export function sheetOf({ system_id, unit_ids }: Omit<Site, "id">, name: string): Sheet {
   const [outdoor = "", box = ""] = unit_ids;
   const kinds = ["outdoor_module", "branch_box", "indoor_unit", "indoor_unit"] as const;
   const units = kinds.map((kind, place) => ({
