@@ -9,6 +9,7 @@ import subprocess
 import time
 import urllib.error
 import urllib.request
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -54,8 +55,14 @@ class Demo:
         return self._said.read_text()
 
     def wait_until_it_says(self, words: str) -> None:
+        self._wait_until(lambda: words in self.said)
+
+    def wait_until_its_database_runs(self) -> None:
+        self._wait_until(self.database.exists)
+
+    def _wait_until(self, true: Callable[[], bool]) -> None:
         until = time.monotonic() + PATIENCE_S
-        while words not in self.said:
+        while not true():
             assert self.process.poll() is None, self.said
             assert time.monotonic() < until, self.said
             time.sleep(0.05)
