@@ -70,8 +70,11 @@ export class Store extends Dexie {
     // Another tab with a newer app may need to change the schema: step aside, never block it.
     this.on("versionchange", () => {
       this.close();
+      taken();
       return false;
     });
+    // Cleared under a running app, by the system or by somebody in the browser's settings.
+    this.on("close", () => taken());
   }
 }
 
@@ -83,6 +86,13 @@ function refuseChange(changes: object, _id: string, row: OutboxRecord): void {
       throw new Error(`an outbox row never changes: ${path}`);
     }
   }
+}
+
+let taken = (): void => undefined;
+
+/** What a tab does that can neither read nor save any more: only a fresh start can. */
+export function whenTaken(begin: () => void): void {
+  taken = begin;
 }
 
 const open = new Map<string, Store>();
