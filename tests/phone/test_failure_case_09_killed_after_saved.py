@@ -14,6 +14,7 @@ from tests.phone.entering import sign_in, wait_until_offline_ready
 from tests.phone.killing import browser_of, end_at_once, page_of
 from tests.phone.looking import look_at
 from tests.phone.phone import CAMERA_PHONE, NEWS_WITHIN_MS, Phone
+from tests.phone.saving import save_issue, wait_for_saved
 from tests.phone.server_process import Server
 from tests.phone.server_view import ServerView
 from tests.phone.the_visit import take_photo
@@ -37,7 +38,7 @@ def test_case_09_the_whole_browser_is_killed_within_50_ms_of_saved_again_and_aga
     for number in range(1, BROWSER_KILLS + 1):
         saved.append(_write_one(ben.page, where=where, number=number))
         pids = browser_of(ben.profile)
-        _wait_for_saved(ben.page)
+        wait_for_saved(ben.page)
         time.sleep(DELAYS_S[number % len(DELAYS_S)])
         end_at_once(pids)
         _open_again(ben)
@@ -63,7 +64,7 @@ def test_case_09_the_page_is_killed_within_50_ms_of_saved_again_and_again_and_no
         saved.append(_write_one(page, where=where, number=number))
         pids = page_of(ben.profile)
         assert pids
-        _wait_for_saved(page)
+        wait_for_saved(page)
         time.sleep(DELAYS_S[number % len(DELAYS_S)])
         with page.expect_event("crash"):
             end_at_once(pids)
@@ -99,8 +100,7 @@ def test_case_09_the_browser_is_killed_with_the_camera_open_and_comes_back_to_wh
     expect(page.get_by_role("radio", name="Drain")).to_be_checked()
     expect(page.get_by_role("button", name="Remove photo 1")).to_be_visible()
     look_at(page)
-    page.get_by_role("button", name="Save issue").tap()
-    _wait_for_saved(page)
+    save_issue(page)
     ben.find_signal()
     _the_server_has_each_once(own_demo, saved=["Drips onto the desk"])
 
@@ -126,10 +126,6 @@ def _write_one(page: Page, *, where: str, number: int) -> str:
         take_photo(page)
     page.get_by_role("button", name="Save issue").tap()
     return words
-
-
-def _wait_for_saved(page: Page) -> None:
-    page.get_by_text("Saved on this phone.").first.wait_for()
 
 
 def _open_again(ben: Phone) -> None:
