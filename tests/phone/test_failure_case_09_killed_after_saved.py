@@ -3,11 +3,12 @@
 import os
 import time
 from collections import Counter
+from contextlib import suppress
 from typing import Any
 
 from demo_seed.people import ANA, BEN
 from deploy.screens import Places
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Error, Page, expect
 
 from tests.phone.conftest import OpenDevice
 from tests.phone.entering import sign_in, wait_until_offline_ready
@@ -22,6 +23,7 @@ from tests.phone.the_visit import take_photo
 # `deploy/test --faults` asks for all of them; each is a whole start of the browser.
 BROWSER_KILLS = 100 if os.environ.get("FLARENUT_FAULTS") == "full" else 20
 PAGE_KILLS = 10
+TRIES = 5
 DELAYS_S = [tenth * 0.005 for tenth in range(11)]  # after "Saved": 0 to 50 ms
 PHOTO_AT_EACH = 5
 UNIT = "L2-03"
@@ -135,8 +137,17 @@ def _open_again(ben: Phone) -> None:
 
 
 def _another_page(ben: Phone, *, instead_of: Page) -> Page:
+    """Chromium may hand it a process that it held ready and that was ended with the other."""
+    for _again in range(TRIES - 1):
+        with suppress(Error):
+            return _opened(ben, instead_of=instead_of)
+    return _opened(ben, instead_of=instead_of)
+
+
+def _opened(ben: Phone, *, instead_of: Page) -> Page:
     page = ben.context.new_page()
-    instead_of.close()
+    with suppress(Error):
+        instead_of.close()
     return page
 
 

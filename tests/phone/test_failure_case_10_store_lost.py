@@ -86,6 +86,15 @@ def _delete_under_the_app(ben: Phone) -> None:
     expect(ben.page.get_by_text(CLEARED)).to_be_visible()
 
 
+def _clear_under_the_app(ben: Phone) -> None:
+    """Its databases alone: what is kept to start offline with is left, and says so at once."""
+    session = ben.context.new_cdp_session(ben.page)
+    with ben.page.expect_navigation():
+        session.send("Storage.clearDataForOrigin", {"origin": ben.origin, "storageTypes": "indexeddb"})
+    expect(ben.page.get_by_text(CLEARED)).to_be_visible(timeout=PATIENCE_MS)
+    ben.complaints.clear()  # of what was read on the screen while the store was taken away
+
+
 def _damage(ben: Phone) -> None:
     """Nonsense in every file of the database, as a worn-out memory leaves it."""
     ben.wait_until_the_sign_in_is_on_disk()
@@ -108,7 +117,7 @@ def _database(ben: Phone) -> Path:
     return found
 
 
-@pytest.mark.parametrize("lose", [_evict, _delete_under_the_app, _damage])
+@pytest.mark.parametrize("lose", [_evict, _delete_under_the_app, _clear_under_the_app, _damage])
 def test_case_10_a_lost_store_is_told_plainly_pulled_again_and_only_what_is_truly_gone_is_flagged(
     lose: Callable[[Phone], None], own_demo: Server, ben: Phone, log: str
 ) -> None:

@@ -18,7 +18,7 @@ const current = signal<Lost | null>(null);
 /** What a person has not yet been told of; null when nothing was cleared. */
 export const lost: ReadonlySignal<Lost | null> = current;
 
-/** Before anything is written at a start. `blank`: not even a setting is there. */
+/** Before anything is written at a start. `blank`: nobody is known, and nobody has signed out. */
 export async function noticeLoss(): Promise<"blank" | "known"> {
   const who = session.value;
   const isBlank = !who && (await home.settings.count()) === 0;
@@ -32,7 +32,8 @@ export async function noticeLoss(): Promise<"blank" | "known"> {
     await deviceIdOf(storeOf(who.principal_id));
   }
   current.value = (await readSetting<Lost>(NAME)) ?? null;
-  return isBlank ? "blank" : "known";
+  // Noted at a start with no signal: then the cookie could not be asked for its person.
+  return isBlank || (!who && current.value) ? "blank" : "known";
 }
 
 export async function noteLoss(): Promise<void> {

@@ -73,8 +73,15 @@ export class Store extends Dexie {
       taken();
       return false;
     });
-    // Cleared under a running app, by the system or by somebody in the browser's settings.
-    this.on("close", () => taken());
+    this.on("close", () => void Promise.resolve().then(() => this.beginAnewIfCleared()));
+  }
+
+  /** Closed by the browser: to be opened again, or for good because all was cleared under the app. */
+  private async beginAnewIfCleared(): Promise<void> {
+    const known = await this.meta.count().catch(() => 0);
+    if (known === 0) {
+      taken();
+    }
   }
 }
 
