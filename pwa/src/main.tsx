@@ -3,7 +3,10 @@ import "./styles/index.css";
 import { render } from "preact";
 import { App } from "./app";
 import { applyAppearance } from "./appearance";
+import { noticeLoss } from "./local/lost";
+import { noOpenWrites } from "./local/open_writes";
 import { loadSession } from "./local/session";
+import { whenTaken } from "./local/store";
 import { guardChunks } from "./offline/chunks";
 import { watchInstall } from "./offline/install";
 import { requestPersist } from "./offline/storage";
@@ -17,13 +20,32 @@ async function start(root: HTMLElement): Promise<void> {
   guardChunks();
   watchInstall();
   watchTheWayBack();
-  await loadSession(location.pathname);
-  await chooseScreen();
+  const found = await openStores().catch((problem: unknown) => asError(problem));
   applyAppearance();
+  if (found instanceof Error) {
+    const { Unopened } = await import("./unopened");
+    render(<Unopened problem={found} />, root);
+    return;
+  }
+  await chooseScreen();
   render(<App />, root);
+  if (found === "blank") {
+    void import("./actions/comeBack").then(({ comeBack }) => comeBack());
+  }
   startSync();
   startUpdates();
   await requestPersist();
+}
+
+/** Everything that is kept on this phone is behind these; nothing can be shown without. */
+async function openStores(): Promise<"blank" | "known"> {
+  await loadSession(location.pathname);
+  whenTaken(() => void noOpenWrites().then(() => location.reload()));
+  return await noticeLoss();
+}
+
+function asError(problem: unknown): Error {
+  return problem instanceof Error ? problem : new Error(String(problem));
 }
 
 /** A shortcut of the icon, or a restart after the system stopped the app behind the camera. */

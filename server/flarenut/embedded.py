@@ -40,6 +40,11 @@ def stop_embedded(data: Path) -> None:
     _held.pop(data.resolve()).cleanup()
 
 
+def held_server(data: Path) -> Any:
+    """The one that this process has started or joined."""
+    return _held[data.resolve()]
+
+
 def leave_in_order_when_asked() -> None:
     """Let a process that is asked to stop, or whose terminal is closed, end as if it were done: it lets go above."""
     for asked in (signal.SIGTERM, signal.SIGHUP):

@@ -2,6 +2,7 @@
 
 import os
 import signal
+from contextlib import nullcontext
 from typing import Any
 
 from gunicorn.app.base import BaseApplication
@@ -9,6 +10,7 @@ from gunicorn.workers.gthread import ThreadWorker
 
 from flarenut.embedded import app_url, owner_url
 from flarenut.health import stopping
+from flarenut.reviving import kept_running
 
 
 class Worker(ThreadWorker):  # type: ignore[misc]  # gunicorn has no types
@@ -76,4 +78,6 @@ def serve(settings: dict[str, Any]) -> None:
     """
     owner = owner_url(settings)
     addresses = {"DATABASE_URL": owner, "DATABASE_APP_URL": app_url(settings, owner=owner)}
-    Server({**settings, **{name: url.render_as_string(hide_password=False) for name, url in addresses.items()}}).run()
+    told = {name: url.render_as_string(hide_password=False) for name, url in addresses.items()}
+    with nullcontext() if settings["DATABASE_URL"] else kept_running(settings["FLARENUT_DATA"]):
+        Server({**settings, **told}).run()

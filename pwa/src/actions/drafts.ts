@@ -1,5 +1,5 @@
 import { currentStore } from "../local/current";
-import { withRoom } from "../local/disk";
+import { isDiskFull, withRoom } from "../local/disk";
 import { whileWriting } from "../local/open_writes";
 
 /**
@@ -11,15 +11,24 @@ import { whileWriting } from "../local/open_writes";
 /** Photos are kept under a key of their own, or every letter typed would write them again. */
 export const photosKey = (key: string) => `${key}:photos`;
 
-export async function saveDraft(key: string, value: unknown): Promise<void> {
+/** `full`: this phone has no room for it; it is on the screen only, and what was kept before stays. */
+export async function saveDraft(key: string, value: unknown): Promise<"kept" | "full"> {
   const draft = { key, value, saved_at: new Date().toISOString() };
   const store = currentStore.value;
   if (store) {
     const save = () => store.drafts.put(draft);
     // What is typed may use the room that is kept for words; photos may not.
     const isPhotos = key === photosKey(key.slice(0, -photosKey("").length));
-    await whileWriting(() => (isPhotos ? save() : withRoom(store, save)));
+    try {
+      await whileWriting(() => (isPhotos ? save() : withRoom(store, save)));
+    } catch (problem) {
+      if (!isDiskFull(problem)) {
+        throw problem;
+      }
+      return "full";
+    }
   }
+  return "kept";
 }
 
 export async function readDraft<T>(key: string): Promise<T | undefined> {

@@ -4,7 +4,7 @@ import type { Answer } from "../local/result";
 import { enterSession, type Session } from "../local/session";
 import { storeOf } from "../local/store";
 import { uuid7 } from "../local/uuid7";
-import { askSignIn } from "../sync/api";
+import { askSignIn, type SignedIn } from "../sync/api";
 import { deviceName } from "./nameDevice";
 
 /**
@@ -23,17 +23,21 @@ export async function signIn(who: { email: string; password: string }): Promise<
       ? { ok: false, code: "refused", reason: "wrong_email_or_password" }
       : answer;
   }
-  const { person, company } = answer.value;
-  const session: Session = {
+  const session = sessionOf(answer.value);
+  const store = storeOf(session.principal_id);
+  await adoptDevice(store, answer.value.device_id);
+  await writeSetting(remembered, await deviceIdOf(store));
+  await enterSession(session);
+  return { ok: true, value: session };
+}
+
+/** A person as the server names them. */
+export function sessionOf({ person, company }: SignedIn): Session {
+  return {
     as: "device",
     principal_id: person.id,
     role: person.role,
     name: person.name,
     company_name: company.name,
   };
-  const store = storeOf(person.id);
-  await adoptDevice(store, answer.value.device_id);
-  await writeSetting(remembered, await deviceIdOf(store));
-  await enterSession(session);
-  return { ok: true, value: session };
 }

@@ -1,3 +1,4 @@
+import { forgetLoss } from "../local/lost";
 import { leaveSession, session } from "../local/session";
 import { askSignOut, here } from "../sync/api";
 
@@ -14,5 +15,7 @@ export async function signOut(): Promise<void> {
   if (who) {
     await askSignOut({ ...here(who.as), signal: AbortSignal.timeout(PATIENCE_MS) });
     await leaveSession();
+    // Read by now; and a phone that was left on purpose must not come back by itself.
+    await forgetLoss();
   }
 }

@@ -51,6 +51,11 @@ export function formatDayTime(at: Moment, where: Where): string {
   return `${formatDay(at, where)}, ${formatTime(at, where)}`;
 }
 
+/** By the clock of this device: for what concerns the device itself and no site. */
+export function formatHere(at: Moment): string {
+  return formatDayTime(at, { zone: Intl.DateTimeFormat().resolvedOptions().timeZone });
+}
+
 /** "today", "tomorrow", "yesterday", else the day. */
 export function formatNearDay(at: Moment, { now, ...where }: Where & { now: Moment }): string {
   const days = daysBetween(dateOf(now, where.zone), dateOf(at, where.zone));

@@ -15,6 +15,11 @@ export async function deviceIdOf(store: Store): Promise<string> {
   });
 }
 
+/** A store in use has one from its first day on: without it, it was made anew. */
+export async function hasDevice(store: Store): Promise<boolean> {
+  return (await store.meta.get(NAME)) !== undefined;
+}
+
 /** Inside a transaction of the caller, together with what hangs on it. */
 export async function becomeNewDevice(store: Store): Promise<string> {
   const made = uuid7();

@@ -70,8 +70,18 @@ export class Store extends Dexie {
     // Another tab with a newer app may need to change the schema: step aside, never block it.
     this.on("versionchange", () => {
       this.close();
+      taken();
       return false;
     });
+    this.on("close", () => void Promise.resolve().then(() => this.beginAnewIfCleared()));
+  }
+
+  /** Closed by the browser: to be opened again, or for good because all was cleared under the app. */
+  private async beginAnewIfCleared(): Promise<void> {
+    const known = await this.meta.count().catch(() => 0);
+    if (known === 0) {
+      taken();
+    }
   }
 }
 
@@ -83,6 +93,13 @@ function refuseChange(changes: object, _id: string, row: OutboxRecord): void {
       throw new Error(`an outbox row never changes: ${path}`);
     }
   }
+}
+
+let taken = (): void => undefined;
+
+/** What a tab does that can neither read nor save any more: only a fresh start can. */
+export function whenTaken(begin: () => void): void {
+  taken = begin;
 }
 
 const open = new Map<string, Store>();

@@ -36,12 +36,17 @@ export function here(as: Wire["as"]): Wire {
   return { as, fetch: fetch.bind(globalThis) };
 }
 
+export type SignedIn = v.InferOutput<typeof SignInAnswer>;
 export type SignInAsk = { email: string; password: string; device_id: string; device_name: string };
 export const askSignIn = (json: SignInAsk) =>
   call(here("device"), {
     request: { method: "POST", path: "/api/sign-in", json },
     shape: SignInAnswer,
   });
+
+/** Who the browser's cookie stands for. */
+export const askMe = (wire: Wire) =>
+  call(wire, { request: { method: "GET", path: "/api/me" }, shape: SignInAnswer });
 
 export const askSignOut = (wire: Wire) =>
   call(wire, { request: { method: "POST", path: "/api/sign-out", json: {} }, shape: v.unknown() });

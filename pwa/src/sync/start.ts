@@ -8,6 +8,7 @@ import { keepBallast } from "../local/disk";
 import type { Session } from "../local/home";
 import { session, watchSession } from "../local/session";
 import { type Store, storeOf } from "../local/store";
+import { keepTally } from "../local/tally";
 import { BACKGROUND_TAG } from "./background";
 import { Drainer, type RoundEnded, underLock } from "./drainer";
 import type { Line } from "./line";
@@ -61,10 +62,12 @@ function drainFor(who: Session): () => void {
     void askForBackgroundSync();
     mine.kick();
   });
+  const counting = keepTally(store, { who });
   mine.kick();
   keepBallast(store).catch(reportError);
   return () => {
     writes();
+    counting();
     mine.stop();
   };
 }

@@ -43,6 +43,7 @@ export function AnswerForm({ view, issue, now, onSaved }: Props) {
         path={`/answer/issue/${issue.id}`}
         draftKey={draftKey}
         onWorking={setWorking}
+        room={draft.room}
       />
       <Fixed {...part} />
       {draft.value.fixed === false && (

@@ -8,6 +8,7 @@ import { useNow } from "../../queries/now";
 import { usePlan } from "../../queries/plan";
 import { useSync } from "../../queries/sync";
 import { t } from "../../text";
+import { LiveLost } from "../parts/LiveLost";
 import { LiveSync } from "../parts/LiveSync";
 import { LiveUpdate } from "../parts/LiveUpdate";
 import { answerList } from "./answer-list";
@@ -64,6 +65,7 @@ function Loaded({ who, view, isEnded }: LoadedProps) {
       bottom={next && <AnswerButton issue={next} />}
     >
       <LiveSync />
+      <LiveLost />
       <LiveUpdate />
       {isEnded && <LinkEnded company={who.company_name} />}
       {plan ? (

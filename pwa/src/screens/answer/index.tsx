@@ -4,6 +4,7 @@ import { Skeleton } from "../../components/Skeleton";
 import { TopBar } from "../../components/TopBar";
 import { session } from "../../local/session";
 import { t } from "../../text";
+import { LiveLost } from "../parts/LiveLost";
 import { AnswerPage } from "./AnswerPage";
 import { LinkProblem, troubleOf } from "./LinkProblem";
 import { useOpening } from "./opening";
@@ -26,10 +27,13 @@ export default function Answer() {
           <Skeleton />
         </>
       ) : (
-        <LinkProblem
-          trouble={troubleOf(opening)}
-          {...(opening === "offline" ? { onAgain: again } : {})}
-        />
+        <>
+          <LiveLost />
+          <LinkProblem
+            trouble={troubleOf(opening)}
+            {...(opening === "offline" ? { onAgain: again } : {})}
+          />
+        </>
       )}
     </Screen>
   );

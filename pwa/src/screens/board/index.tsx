@@ -8,6 +8,7 @@ import { useJobs } from "../../queries/jobs";
 import { useNow } from "../../queries/now";
 import { useSync } from "../../queries/sync";
 import { t } from "../../text";
+import { LiveLost } from "../parts/LiveLost";
 import { LiveUpdate } from "../parts/LiveUpdate";
 import { BoardHead } from "./BoardHead";
 import { Lines } from "./Lines";
@@ -23,6 +24,7 @@ export default function Board() {
   return (
     <Screen name={t("board.title")} width="wide" top={<BoardHead {...head} />}>
       <Unsent />
+      <LiveLost />
       <LiveUpdate />
       {jobs === undefined && <Skeleton />}
       {jobs?.length === 0 && <NoJob />}

@@ -65,6 +65,7 @@ function Bottom({ form, path }: { form: LogForm; path: string }) {
         path={path}
         draftKey={form.draftKey}
         {...intoDraft(form.draft.change)}
+        room={form.draft.room}
         onWorking={setWorking}
       />
       <Button

@@ -19,6 +19,8 @@ type ButtonsProps = {
   onDrawn?: (drawn: Drawn) => void;
   /** While a photo is made ready, what it belongs to must not be saved without it. */
   onWorking?: (is: boolean) => void;
+  /** Whether what was taken could be kept: said in the camera too, where the next one is taken. */
+  room?: "kept" | "full";
 };
 
 /** After the app was ended behind the camera: said once, on the screen that had opened it. */
@@ -84,7 +86,8 @@ function useCameraPart() {
  * Camera and gallery. The intent is written down before either opens: Android may
  * end the app behind them, and then the start leads back here with what was typed.
  */
-export function PhotoButtons({ path, draftKey, onPhoto, onDrawn, onWorking }: ButtonsProps) {
+export function PhotoButtons({ path, draftKey, onPhoto, onDrawn, ...more }: ButtonsProps) {
+  const { onWorking, room: kept = "kept" } = more;
   const { state, take, ...taking } = useTaking({ onPhoto, ...(onDrawn ? { onDrawn } : {}) });
   const { camera, View, setCamera } = useCameraPart();
   const room = useRoom({ path, draftKey });
@@ -106,7 +109,8 @@ export function PhotoButtons({ path, draftKey, onPhoto, onDrawn, onWorking }: Bu
     void take([file]);
     void room.look();
   };
-  const told = room.told ?? (state === "failed" ? t("photo.failed") : undefined);
+  const full = kept === "full" ? t("common.draft_full") : room.told;
+  const told = full ?? (state === "failed" ? t("photo.failed") : undefined);
   const files = { onOpen: room.look, onCancel: closeCapture, onFiles: receive };
   const picker = { accept: "image/*", ...files };
   return (

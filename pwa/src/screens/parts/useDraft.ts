@@ -7,7 +7,11 @@ export type Draft<T> = {
   change: (part: Part<T>) => void;
   /** False until the phone has looked for an earlier draft: nothing typed before is overwritten. */
   ready: boolean;
+  /** `full`: the phone has no room for the last change; it is on this screen only. */
+  room: Room;
 };
+type Room = "kept" | "full";
+type Rooms = { words: Room; photos: Room };
 
 /** What is kept beside the words, not among them. */
 const HEAVY = ["photo", "photos"];
@@ -30,16 +34,19 @@ async function read<T extends object>(key: string): Promise<Partial<T>> {
   return { ...light, ...heavy };
 }
 
-function keep<T extends object>(
+async function keep<T extends object>(
   key: string,
   { value, changed }: { value: T; changed: object },
-): void {
+): Promise<Partial<Rooms>> {
   const names = Object.keys(changed);
-  if (names.some((name) => !HEAVY.includes(name)))
-    void saveDraft(key, only(value, { heavy: "no" }));
-  if (names.some((name) => HEAVY.includes(name))) {
-    void saveDraft(photosKey(key), only(value, { heavy: "yes" }));
+  const ends: Partial<Rooms> = {};
+  if (names.some((name) => !HEAVY.includes(name))) {
+    ends.words = await saveDraft(key, only(value, { heavy: "no" }));
   }
+  if (names.some((name) => HEAVY.includes(name))) {
+    ends.photos = await saveDraft(photosKey(key), only(value, { heavy: "yes" }));
+  }
+  return ends;
 }
 
 /**
@@ -50,6 +57,7 @@ function keep<T extends object>(
 export function useDraft<T extends object>(key: string, { empty }: { empty: T }): Draft<T> {
   const [value, setValue] = useState(empty);
   const [ready, setReady] = useState(false);
+  const [rooms, setRooms] = useState<Rooms>({ words: "kept", photos: "kept" });
   const latest = useRef(value);
   const isUntouched = useRef(true);
   useEffect(() => {
@@ -77,7 +85,10 @@ export function useDraft<T extends object>(key: string, { empty }: { empty: T })
     isUntouched.current = false;
     latest.current = { ...latest.current, ...changed };
     setValue(latest.current);
-    keep(key, { value: latest.current, changed });
+    void keep(key, { value: latest.current, changed }).then((ends) =>
+      setRooms((now) => ({ ...now, ...ends })),
+    );
   };
-  return { value, change, ready };
+  const isFull = Object.values(rooms).includes("full");
+  return { value, change, ready, room: isFull ? "full" : "kept" };
 }

@@ -8,6 +8,7 @@ import { Screen } from "../../components/Screen";
 import { TextField } from "../../components/TextField";
 import { t } from "../../text";
 import { Form } from "../parts/Form";
+import { LiveLost } from "../parts/LiveLost";
 import { useSignIn } from "./useSignIn";
 
 /** Signing in needs the network once; from then on this device works without. */
@@ -19,6 +20,7 @@ export default function SignIn() {
     <Screen name={t("sign_in.title")} top={<Brand />}>
       <Form form={state.form} failure={failure} look="sign-in stack">
         <h1>{t("sign_in.title")}</h1>
+        <LiveLost />
         <p>{t("sign_in.lead")}</p>
         <Fields {...state} />
         <Button

@@ -4,6 +4,7 @@ import { Skeleton } from "../../components/Skeleton";
 import { TopBar } from "../../components/TopBar";
 import { useJobs } from "../../queries/jobs";
 import { t } from "../../text";
+import { LiveLost } from "../parts/LiveLost";
 import { LiveSync } from "../parts/LiveSync";
 import { LiveUpdate } from "../parts/LiveUpdate";
 import { byNextVisit, JobRowCard } from "./JobRowCard";
@@ -16,6 +17,7 @@ export function MyJobs({ name, company }: { name: string; company: string }) {
       top={<TopBar title={t("start.title")} under={`${name} · ${company}`} you="shown" />}
     >
       <LiveSync />
+      <LiveLost />
       <LiveUpdate />
       {jobs === undefined && <Skeleton />}
       {jobs?.length === 0 && (

@@ -1,0 +1,25 @@
+import { adoptDevice } from "../local/device";
+import { noteLoss } from "../local/lost";
+import { enterSession } from "../local/session";
+import { storeOf } from "../local/store";
+import { askMe, here } from "../sync/api";
+import { sessionOf } from "./signIn";
+
+/**
+ * A phone that knows of nobody, not even of a setting: it is new, or all that it kept was cleared.
+ * The cookie is not cleared with it; whoever it still stands for goes on without a password, and
+ * what had been sent is fetched again. With no signal the sign-in waits, as on a new phone.
+ */
+export async function comeBack(): Promise<void> {
+  const answer = await askMe(here("device"));
+  if (!answer.ok) {
+    return;
+  }
+  const session = sessionOf(answer.value);
+  await noteLoss();
+  await adoptDevice(storeOf(session.principal_id), answer.value.device_id);
+  await enterSession(session);
+  if (location.pathname === "/sign-in") {
+    location.replace("/");
+  }
+}

@@ -1,0 +1,49 @@
+/**
+ * A store that was cleared: by the system of a full phone, by somebody who cleared the browser's
+ * data, or by the browser after it found the files damaged. It is noticed at the next start, kept
+ * until the person has read it, and what had been sent is fetched again like on a new phone.
+ */
+import { type ReadonlySignal, signal } from "@preact/signals";
+import { deviceIdOf, hasDevice } from "./device";
+import { home, readSetting, writeSetting } from "./home";
+import { session } from "./session";
+import { storeOf } from "./store";
+import { readTally, type Tally } from "./tally";
+
+const NAME = "lost";
+/** Without a tally nobody can say whether something had not been sent. */
+export type Lost = { at: string; tally?: Tally };
+
+const current = signal<Lost | null>(null);
+/** What a person has not yet been told of; null when nothing was cleared. */
+export const lost: ReadonlySignal<Lost | null> = current;
+
+/** Before anything is written at a start. `blank`: nobody is known, and nobody has signed out. */
+export async function noticeLoss(): Promise<"blank" | "known"> {
+  const who = session.value;
+  const isBlank = !who && (await home.settings.count()) === 0;
+  const isCleared = who
+    ? !(await hasDevice(storeOf(who.principal_id)))
+    : isBlank && readTally() !== undefined;
+  if (isCleared) {
+    await noteLoss();
+  }
+  if (who) {
+    await deviceIdOf(storeOf(who.principal_id));
+  }
+  current.value = (await readSetting<Lost>(NAME)) ?? null;
+  // Noted at a start with no signal: then the cookie could not be asked for its person.
+  return isBlank || (!who && current.value) ? "blank" : "known";
+}
+
+export async function noteLoss(): Promise<void> {
+  const tally = readTally();
+  current.value = { at: new Date().toISOString(), ...(tally ? { tally } : {}) };
+  await writeSetting(NAME, current.value);
+}
+
+/** The person has read it. */
+export async function forgetLoss(): Promise<void> {
+  await home.settings.delete(NAME);
+  current.value = null;
+}
