@@ -44,6 +44,9 @@ _ON_DATA = {
     "Cache-Control": "no-store",
 }
 
+# What the build puts beside a file, the smallest first. Python's own library cannot make a .br, so data goes as gzip.
+_PACKED_COPIES = {"br": ".br", "gzip": ".gz"}
+
 _YEAR = "public, max-age=31536000, immutable"
 _ASK_FIRST = "no-cache"  # kept, but never used without asking whether it is still the newest
 _SECRET_PATHS = ("/answer",)  # reached by links whose fragment is a secret
@@ -85,16 +88,18 @@ def _is_file(path: Path) -> bool:
 
 
 def _file(folder: Path, *, name: str) -> Response:
-    """The file, or the packed copy that the build has put beside it."""
-    packed = f"{name}.gz"
-    if "gzip" in request.accept_encodings and (folder / packed).is_file():
-        whole = send_from_directory(folder, name)
-        whole.close()
-        response = make_response(send_from_directory(folder, packed, mimetype=whole.mimetype))
-        response.headers["Content-Encoding"] = "gzip"
-        response.vary.add("Accept-Encoding")
-        return response
-    return make_response(send_from_directory(folder, name))
+    """The file, or the smallest packed copy that the build has put beside it and the browser can unpack."""
+    plain = make_response(send_from_directory(folder, name))
+    plain.vary.add("Accept-Encoding")
+    for encoding, ending in _PACKED_COPIES.items():
+        packed = f"{name}{ending}"
+        if request.accept_encodings[encoding] and (folder / packed).is_file():
+            plain.close()
+            response = make_response(send_from_directory(folder, packed, mimetype=plain.mimetype))
+            response.headers["Content-Encoding"] = encoding
+            response.vary.add("Accept-Encoding")
+            return response
+    return plain
 
 
 def _is_data(response: Response) -> bool:

@@ -16,6 +16,7 @@ def site(app: Flask, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Flask:
     (tmp_path / "sw.js").write_text("// the service worker")
     (tmp_path / "assets" / "main-abc123.js").write_text("let n = 1;\n" * 500)
     (tmp_path / "assets" / "main-abc123.js.gz").write_bytes(gzip.compress(b"let n = 1;\n" * 500))
+    (tmp_path / "assets" / "main-abc123.js.br").write_bytes(b"packed by the build")
     (tmp_path / "assets" / "engine-abc123.wasm").write_bytes(b"\0asm")
     monkeypatch.setitem(app.config, "FLARENUT_APP_DIR", tmp_path)
     return app
@@ -48,6 +49,19 @@ def test_an_asset_whose_name_changes_with_it_is_kept_for_a_year(site: Flask) -> 
     assert answer.headers["Content-Encoding"] == "gzip"
     assert gzip.decompress(answer.data) == b"let n = 1;\n" * 500
     assert answer.mimetype == "text/javascript"
+
+
+def test_a_browser_gets_the_smallest_copy_that_it_can_unpack(site: Flask) -> None:
+    as_chromium = _get(site, "/assets/main-abc123.js", packed="gzip, deflate, br, zstd")
+    without = _get(site, "/assets/main-abc123.js", packed="br;q=0, gzip")
+    only_plain_there = _get(site, "/assets/engine-abc123.wasm", packed="br")
+
+    assert (as_chromium.headers["Content-Encoding"], as_chromium.data) == ("br", b"packed by the build")
+    assert as_chromium.mimetype == "text/javascript"
+    assert as_chromium.headers["ETag"] != without.headers["ETag"]
+    assert without.headers["Content-Encoding"] == "gzip"
+    assert only_plain_there.data == b"\0asm"
+    assert all(answer.vary == {"Accept-Encoding"} for answer in (as_chromium, without, only_plain_there))
 
 
 def test_who_cannot_unpack_gets_it_plain(site: Flask) -> None:
