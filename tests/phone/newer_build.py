@@ -10,7 +10,7 @@ NEWER = 30  # how the browser counts version 3
 
 def put_a_newer_store_in_place(build: Path) -> None:
     """Every script has another name, as after any change, or browsers would keep the ones they have."""
-    for packed in build.rglob("*.gz"):
+    for packed in [*build.rglob("*.br"), *build.rglob("*.gz")]:
         packed.unlink()
     scripts = [path for path in (build / "assets").iterdir() if path.suffix in {".js", ".mjs"}]
     changed = 0
