@@ -1,4 +1,4 @@
-"""A newer build of the app whose store has one table more, made out of the one that is built."""
+"""Builds of the app that are changed by a test: one that is newer, and whose store has one table more."""
 
 import re
 from pathlib import Path
@@ -8,10 +8,15 @@ BEFORE, AFTER = ".version(2).stores({settled:`id`})", ".version(3).stores({settl
 NEWER = 30  # how the browser counts version 3
 
 
-def put_a_newer_store_in_place(build: Path) -> None:
-    """Every script has another name, as after any change, or browsers would keep the ones they have."""
+def serve_as_written(build: Path) -> None:
+    """Without the packed copies, which would hide what a test has changed."""
     for packed in [*build.rglob("*.br"), *build.rglob("*.gz")]:
         packed.unlink()
+
+
+def put_a_newer_store_in_place(build: Path) -> None:
+    """Every script has another name, as after any change, or browsers would keep the ones they have."""
+    serve_as_written(build)
     scripts = [path for path in (build / "assets").iterdir() if path.suffix in {".js", ".mjs"}]
     changed = 0
     for path in [path for path in build.rglob("*") if path.suffix in TEXTS]:

@@ -11,6 +11,7 @@ from playwright.sync_api import expect
 from tests.phone.conftest import BUILT, OpenDevice
 from tests.phone.entering import wait_until_offline_ready
 from tests.phone.looking import look_at
+from tests.phone.newer_build import serve_as_written
 from tests.phone.phone import Phone
 from tests.phone.server_process import Server
 
@@ -84,7 +85,7 @@ def test_chromium_says_so_where_an_app_cannot_be_installed(
     """The same question to the same app without its icons: "nothing" is an answer only where there can be another."""
     manifest = own_build / "app.webmanifest"
     manifest.write_text(json.dumps({**json.loads(manifest.read_text()), "icons": []}))
-    manifest.with_name("app.webmanifest.gz").unlink(missing_ok=True)
+    serve_as_written(own_build)
     phone = open_device("phone", origin=demo_of_own_build.origin)
 
     assert "manifest-missing-suitable-icon" in _what_keeps_it_from_being_installed(phone)

@@ -13,6 +13,7 @@ from playwright.sync_api import expect
 from tests.phone.conftest import OpenDevice
 from tests.phone.entering import sign_in, wait_until_offline_ready
 from tests.phone.looking import look_at
+from tests.phone.newer_build import serve_as_written
 from tests.phone.phone import NEWS_WITHIN_MS, Phone
 from tests.phone.photos import AS_SEEN, camera_photo, corners
 from tests.phone.server_process import Server
@@ -110,7 +111,7 @@ def put_a_newer_build_in_place(build: Path) -> None:
     """A service worker that differs in one byte is a new version to the browser."""
     worker = build / "sw.js"
     worker.write_text(worker.read_text() + "\n// newer\n")
-    (build / "sw.js.gz").unlink()
+    serve_as_written(build)
 
 
 def test_a_phone_that_lost_its_sign_in_keeps_everything_and_sends_it_after_signing_in_again(
