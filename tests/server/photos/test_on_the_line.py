@@ -91,7 +91,7 @@ def _received(site: Site, photo: str) -> int:
         return db.session.get_one(Upload, photo).received_bytes
 
 
-def test_12_a_patch_that_hangs_is_replaced_at_once_by_one_from_another_network(
+def test_case_12_a_patch_that_hangs_is_replaced_at_once_by_one_from_another_network(
     site: Site, wires: tuple[Wire, Wire], large: str
 ) -> None:
     hanging = _patch(wires[0], large, offset=0, body=LARGE[:SENT_BYTES])
