@@ -117,7 +117,7 @@ def _reads(arrived: SimpleQueue[Read]) -> Iterator[bytes]:
 
 
 def hear_out(request: Request, *, most_bytes: int) -> None:
-    """Let a body that is refused arrive: many a client looks at the answer only once it has sent everything."""
+    """Let a body that nobody wanted arrive: many a client looks at the answer only once it has sent everything."""
     if _HEARD in request.environ or not 0 < (request.content_length or 0) <= most_bytes:
         return
     until = time.monotonic() + HEAR_OUT_S

@@ -178,8 +178,7 @@ def _tell_nobody(_error: Cut) -> ResponseReturnValue:
 def _name_version(response: Response) -> Response:
     """Also on what never reached this file: a method that is not taken, a caller who is not known."""
     if request.path.startswith(BELOW):
-        if response.status_code >= 400:  # noqa: PLR2004 -- a refusal.
-            hear_out(request, most_bytes=LARGEST_PHOTO_BYTES)
+        hear_out(request, most_bytes=LARGEST_PHOTO_BYTES)
         response.headers["Tus-Resumable"] = tus.VERSION
     return response
 

@@ -1,5 +1,6 @@
 """A line after a refusal, a line that is no HTTP any more, and a line on which half a request was said."""
 
+import base64
 import http.client
 import socket
 import time
@@ -9,7 +10,7 @@ import pytest
 from flask import Flask
 
 from tests.server.photos.running import headers_of, serving
-from tests.server.photos.sending import BODY, TUS, UPLOADS, checksum, id_of, make
+from tests.server.photos.sending import BODY, TUS, UPLOADS, announce, checksum, create, id_of, make
 from tests.server.site import Site
 
 AT_ONCE_S = 10  # far less than any silence that ends a line, and generous on a busy machine
@@ -69,6 +70,19 @@ def test_a_large_body_that_is_refused_arrives_and_so_does_the_answer(
     assert told == [(409, "0"), (413, ""), (415, ""), (200, "0")]
 
 
+def test_a_second_create_answers_how_far_the_first_came_whatever_body_it_brings(
+    site: Site, issue: str, line: http.client.HTTPConnection
+) -> None:
+    whole = b"x" * 15_000_000
+    photo = str(announce(site.phone, site, whole, issue_id=issue)["photo"])
+    create(site.phone, photo, size_bytes=len(whole), body=whole[:1_000])
+    named = f"photo_id {base64.b64encode(photo.encode()).decode()}"
+
+    told = _ask(line, "POST", UPLOADS, whole, Content_Type=BODY, Upload_Length=str(len(whole)), Upload_Metadata=named)
+
+    assert told == (201, "1000")
+
+
 def test_a_chunk_whose_length_cannot_be_read_is_refused_at_once(site: Site, line: http.client.HTTPConnection) -> None:
     one, began = f"{UPLOADS}/{id_of(make(site.phone))}", time.monotonic()
 
@@ -80,6 +94,17 @@ def test_a_chunk_whose_length_cannot_be_read_is_refused_at_once(site: Site, line
 
     assert line.getresponse().status == 400
     assert time.monotonic() - began < AT_ONCE_S
+
+
+def test_a_phone_whose_line_was_silent_in_the_middle_of_a_push_is_told_later(line: http.client.HTTPConnection) -> None:
+    """Told that it makes no sense (400), a phone would set the change aside."""
+    line.putrequest("POST", "/api/sync/push")
+    for name, value in {**line.own, "Content-Type": "application/json", "Content-Length": "900"}.items():  # type: ignore[attr-defined]
+        line.putheader(name, value)
+    line.endheaders()
+    line.send(b'{"lanes": [')
+
+    assert line.getresponse().status == 408
 
 
 def test_half_a_request_keeps_the_server_from_nobody_for_long(server: int) -> None:
