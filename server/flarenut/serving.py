@@ -1,5 +1,6 @@
 """Serving: gunicorn with threads, started from here so that the embedded database outlives its workers."""
 
+import logging
 import os
 import signal
 import socket
@@ -26,6 +27,11 @@ def _as_it_is(app: Any) -> Any:
     return app
 
 
+def _is_no_silence(record: logging.LogRecord) -> bool:
+    """A line that ended because nothing came is no error of anybody's, and not worth a page of the log."""
+    return not (record.exc_info and isinstance(record.exc_info[1], BlockingIOError))
+
+
 class Worker(ThreadWorker):  # type: ignore[misc]  # gunicorn has no types
     """A worker that leaves plainly: slowly when asked to, at once when told to."""
 
@@ -33,6 +39,7 @@ class Worker(ThreadWorker):  # type: ignore[misc]  # gunicorn has no types
         """Every line that is accepted takes the limit over from the door: nothing else ends half a request."""
         for listener in self.sockets:
             listener.setsockopt(socket.SOL_SOCKET, socket.SO_RCVTIMEO, struct.pack("ll", SILENCE_S, 0))
+        self.log.error_log.addFilter(_is_no_silence)
         super().init_process()
 
     def init_signals(self) -> None:

@@ -5,6 +5,7 @@ import http.client
 import socket
 import time
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 from flask import Flask
@@ -18,10 +19,15 @@ SILENCE_S = 2
 
 
 @pytest.fixture(scope="module")
-def server(migrated_app: Flask, tmp_path_factory: pytest.TempPathFactory) -> Iterator[int]:
+def data(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The folder of the server, where its log is."""
+    return tmp_path_factory.mktemp("server")
+
+
+@pytest.fixture(scope="module")
+def server(migrated_app: Flask, data: Path) -> Iterator[int]:
     """One worker with one thread: who keeps it keeps the server. It waits two seconds instead of thirty."""
     first = f"from flarenut import serving; serving.SILENCE_S = {SILENCE_S}"
-    data = tmp_path_factory.mktemp("server")
     with serving(migrated_app, data=data, workers=1, first=first, FLARENUT_THREADS="1") as port:
         yield port
 
@@ -107,7 +113,7 @@ def test_a_phone_whose_line_was_silent_in_the_middle_of_a_push_is_told_later(lin
     assert line.getresponse().status == 408
 
 
-def test_half_a_request_keeps_the_server_from_nobody_for_long(server: int) -> None:
+def test_half_a_request_keeps_the_server_from_nobody_for_long(server: int, data: Path) -> None:
     lines = [socket.create_connection(("127.0.0.1", server)) for _ in range(2)]
     for half in lines:
         half.sendall(b"GET /readyz HTTP/1.1\r\nHost: loc")
@@ -116,5 +122,6 @@ def test_half_a_request_keeps_the_server_from_nobody_for_long(server: int) -> No
     whole.request("GET", "/readyz")
 
     assert whole.getresponse().status == 200
+    assert "Traceback" not in (data / "server.log").read_text()
     for each in (*lines, whole):
         each.close()
