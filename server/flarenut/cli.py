@@ -57,6 +57,9 @@ def _photo_commands(commands: Any) -> None:
     verify.add_argument("--ask-again", action="store_true", help="let phones that still have a lost one send it")
     text = "Forget expired uploads and whatever the store keeps for no photo; run it once a day."
     _command(verbs, "tidy", command=_photos_tidy, text=text)
+    text = "Serve uploads without sign-in to programs that test tus: this machine only, on scratch data."
+    conformance = _command(verbs, "conformance", command=_photos_conformance, text=text)
+    conformance.add_argument("--port", type=int, default=5081)
 
 
 def _person_commands(commands: Any) -> None:
@@ -208,6 +211,15 @@ def _photos_tidy(_asked: argparse.Namespace) -> int:
     from flarenut.photos import desk  # noqa: PLC0415 -- see _app.
 
     return _on_photos(lambda: desk.tidy(tell=print))
+
+
+def _photos_conformance(asked: argparse.Namespace) -> int:
+    from flarenut.embedded import leave_in_order_when_asked  # noqa: PLC0415 -- see _app.
+    from flarenut.photos.conformance import serve_to_anyone  # noqa: PLC0415
+
+    leave_in_order_when_asked()
+    serve_to_anyone(port=asked.port, tell=lambda said: print(said, flush=True))
+    return 0
 
 
 def _person_add(asked: argparse.Namespace) -> int:

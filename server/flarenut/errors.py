@@ -12,7 +12,7 @@ from flask.typing import ResponseReturnValue
 from marshmallow import ValidationError
 from sqlalchemy.exc import OperationalError
 from sqlalchemy.exc import TimeoutError as PoolTimeout
-from werkzeug.exceptions import HTTPException
+from werkzeug.exceptions import ClientDisconnected, HTTPException
 
 log = structlog.get_logger(__name__)
 
@@ -100,7 +100,8 @@ def _ours(error: FlarenutError) -> ResponseReturnValue:
 
 
 def _web(error: HTTPException) -> ResponseReturnValue:
-    status = error.code or 500
+    # A line that fell silent within a body: nothing is wrong with what was said, and it may be said again.
+    status = 408 if isinstance(error, ClientDisconnected) else error.code or 500
     if status < 400:  # noqa: PLR2004 -- a redirect is no error and goes out as it is.
         return error.get_response()
     code, message = WEB_ERRORS.get(status, ("request_failed", "The request could not be answered."))

@@ -1,7 +1,11 @@
 """Serving: gunicorn with threads, started from here so that the embedded database outlives its workers."""
 
+import logging
 import os
 import signal
+import socket
+import struct
+from collections.abc import Callable
 from contextlib import nullcontext
 from typing import Any
 
@@ -12,9 +16,31 @@ from flarenut.embedded import app_url, owner_url
 from flarenut.health import stopping
 from flarenut.reviving import kept_running
 
+Around = Callable[[Any], Any]
+
+# A phone that loses its network in the middle of a request leaves a line on which nothing ever comes again.
+# A thread waits for it, and there are not many; an upload is given as long.
+SILENCE_S = 30
+
+
+def _as_it_is(app: Any) -> Any:
+    return app
+
+
+def _is_no_silence(record: logging.LogRecord) -> bool:
+    """A line that ended because nothing came is no error of anybody's, and not worth a page of the log."""
+    return not (record.exc_info and isinstance(record.exc_info[1], BlockingIOError))
+
 
 class Worker(ThreadWorker):  # type: ignore[misc]  # gunicorn has no types
     """A worker that leaves plainly: slowly when asked to, at once when told to."""
+
+    def init_process(self) -> None:
+        """Every line that is accepted takes the limit over from the door: nothing else ends half a request."""
+        for listener in self.sockets:
+            listener.setsockopt(socket.SOL_SOCKET, socket.SO_RCVTIMEO, struct.pack("ll", SILENCE_S, 0))
+        self.log.error_log.addFilter(_is_no_silence)
+        super().init_process()
 
     def init_signals(self) -> None:
         """Ctrl-C in a terminal reaches every process; only the master acts on it, and tells the workers."""
@@ -41,8 +67,9 @@ class Worker(ThreadWorker):  # type: ignore[misc]  # gunicorn has no types
 class Server(BaseApplication):
     """The app under gunicorn. Each worker makes its own app, and so its own connections, after the fork."""
 
-    def __init__(self, settings: dict[str, Any]) -> None:
+    def __init__(self, settings: dict[str, Any], *, around: Around) -> None:
         self.settings = settings
+        self.around = around
         super().__init__()
 
     def load_config(self) -> None:
@@ -67,10 +94,10 @@ class Server(BaseApplication):
         """In each worker. It asks the database nothing: a worker that cannot start takes all the others with it."""
         from flarenut.app import create_app  # noqa: PLC0415 -- after the fork, never before it.
 
-        return create_app({name: str(value) for name, value in self.settings.items()})
+        return self.around(create_app({name: str(value) for name, value in self.settings.items()}))
 
 
-def serve(settings: dict[str, Any]) -> None:
+def serve(settings: dict[str, Any], *, around: Around = _as_it_is) -> None:
     """Serve until asked to stop. The database is started and held here, by the one process that stays.
 
     Its workers are given addresses only, so that one which is replaced while the database is away
@@ -80,4 +107,4 @@ def serve(settings: dict[str, Any]) -> None:
     addresses = {"DATABASE_URL": owner, "DATABASE_APP_URL": app_url(settings, owner=owner)}
     told = {name: url.render_as_string(hide_password=False) for name, url in addresses.items()}
     with nullcontext() if settings["DATABASE_URL"] else kept_running(settings["FLARENUT_DATA"]):
-        Server({**settings, **told}).run()
+        Server({**settings, **told}, around=around).run()

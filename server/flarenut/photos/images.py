@@ -13,7 +13,8 @@ MAX_PIXELS = 40_000_000
 Image.MAX_IMAGE_PIXELS = MAX_PIXELS
 
 QUALITY = 82  # The eye sees no loss of detail at this setting (P).
-MEDIA_TYPES = {"JPEG": "image/jpeg", "PNG": "image/png", "WEBP": "image/webp"}
+# MPO: a JPEG with further pictures behind the first, as phones with two lenses write it.
+MEDIA_TYPES = {"JPEG": "image/jpeg", "MPO": "image/jpeg", "PNG": "image/png", "WEBP": "image/webp"}
 
 
 class NotAPhoto(Exception):

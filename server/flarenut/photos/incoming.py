@@ -17,7 +17,8 @@ from threading import Thread
 from typing import Any
 
 from flask import Request
-from werkzeug.exceptions import ClientDisconnected, HTTPException
+from gunicorn.http.errors import ParseException
+from werkzeug.exceptions import BadRequest, ClientDisconnected, HTTPException
 
 from flarenut.errors import TooLarge
 from flarenut.photos.tus import Checksum
@@ -29,6 +30,13 @@ PIECE_S = 0.25  # a slow line hands on what it has brought, however little
 # A phone that has changed its network leaves a dead line behind, on which nothing ever comes again.
 # As long as the phone itself waits for a sign of life.
 SILENCE_S = 30
+
+DONE_WITHIN_S = 0.05  # a thread that has read the last byte needs a moment to end (P)
+
+HEAR_OUT_S = 10  # a phone sends a piece in less, or may as well be cut off (P)
+BLOCK_BYTES = 64 * 1024
+
+_HEARD = "flarenut.heard"  # in the environment of a request whose body is being read, or was
 
 Read = bytes | Exception | None
 
@@ -108,17 +116,29 @@ def _reads(arrived: SimpleQueue[Read]) -> Iterator[bytes]:
         yield read
 
 
+def hear_out(request: Request, *, most_bytes: int) -> None:
+    """Let a body that nobody wanted arrive: many a client looks at the answer only once it has sent everything."""
+    if _HEARD in request.environ or not 0 < (request.content_length or 0) <= most_bytes:
+        return
+    until = time.monotonic() + HEAR_OUT_S
+    with suppress(OSError, ParseException):
+        while time.monotonic() < until and request.environ["wsgi.input"].read(BLOCK_BYTES):
+            pass
+
+
 @contextmanager
 def _listening(request: Request) -> Iterator[SimpleQueue[Read]]:
     """Whatever ends it, nobody listens afterwards: the next request on this line must find it untouched."""
     arrived: SimpleQueue[Read] = SimpleQueue()
+    request.environ[_HEARD] = True
     listener = Thread(target=_listen, args=(request.stream, arrived), name="listener", daemon=True)
     listener.start()
     try:
         yield arrived
     except BaseException:
         line: Any = request.environ.get("gunicorn.socket")
-        if line is not None:
+        listener.join(DONE_WITHIN_S)
+        if line is not None and listener.is_alive():  # a body that was read to its end leaves a good line
             with suppress(OSError):
                 line.shutdown(SHUT_RD)  # wakes the listener; the answer still goes out
         raise
@@ -135,3 +155,5 @@ def _listen(stream: Any, arrived: SimpleQueue[Read]) -> None:
         arrived.put(Cut())
     except HTTPException as error:  # the body is longer than this address takes
         arrived.put(error)
+    except ParseException:  # what says how long the next chunk is says nothing
+        arrived.put(BadRequest())

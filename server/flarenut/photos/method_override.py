@@ -6,11 +6,9 @@ from typing import Any
 Start = Callable[..., Any]
 Application = Callable[[dict[str, Any], Start], Iterable[bytes]]
 
-METHODS = ("OPTIONS", "HEAD", "POST", "PATCH", "DELETE")
-
 
 class MethodOverride:
-    """Below one address, the method is the one that the header names."""
+    """Below one address, the method is the one that the header names, also if nothing there takes it."""
 
     def __init__(self, application: Application, *, below: str) -> None:
         self._application = application
@@ -19,7 +17,7 @@ class MethodOverride:
     def __call__(self, environ: dict[str, Any], start_response: Start) -> Iterable[bytes]:
         """Change the method before anybody looks at it."""
         said = environ.get("HTTP_X_HTTP_METHOD_OVERRIDE", "").strip().upper()
-        if said not in METHODS or not environ.get("PATH_INFO", "").startswith(self._below):
+        if not said or not environ.get("PATH_INFO", "").startswith(self._below):
             return self._application(environ, start_response)
         sent, environ["REQUEST_METHOD"] = environ["REQUEST_METHOD"], said
         is_without_body = said == "HEAD" and sent != "HEAD"

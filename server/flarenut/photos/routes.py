@@ -14,7 +14,7 @@ from flarenut.people.sessions import AS_HEADER
 from flarenut.photos import tus
 from flarenut.photos.arriving import Damaged, Stopped, append, finish_if_whole
 from flarenut.photos.images import media_type
-from flarenut.photos.incoming import Cut, past_the_end, pieces
+from flarenut.photos.incoming import Cut, hear_out, past_the_end, pieces
 from flarenut.photos.kept import NotKept, PhotoStore
 from flarenut.photos.reads import find_photo
 from flarenut.photos.renditions import rendition
@@ -55,6 +55,7 @@ def abilities(upload_id: str = "") -> Response:  # noqa: ARG001 -- the same for 
 def create_upload() -> Response:
     """Begin an upload, or find that of a photo again. One that names no photo is forgotten after a day."""
     tus.check_version(request)
+    tus.check_offered(request)
     photo_id, size_bytes = tus.photo_id_of(request), tus.size_header(request, "Upload-Length")
     _check_create(size_bytes=size_bytes)
     forget_expired()
@@ -169,14 +170,15 @@ def _tell_damaged(_error: Damaged) -> ResponseReturnValue:
 
 @blueprint.errorhandler(Cut)
 def _tell_nobody(_error: Cut) -> ResponseReturnValue:
-    """The line was cut; what came is kept, and this answer reaches nobody."""
-    return error_answer(400, code="cut", message="The line was cut. What came is kept.", fields={})
+    """The line was cut, and this answer reaches nobody; or it was silent, and its phone may try again."""
+    return error_answer(408, code="cut", message="Nothing came for too long. What came is kept.", fields={})
 
 
 @blueprint.after_app_request
 def _name_version(response: Response) -> Response:
     """Also on what never reached this file: a method that is not taken, a caller who is not known."""
     if request.path.startswith(BELOW):
+        hear_out(request, most_bytes=LARGEST_PHOTO_BYTES)
         response.headers["Tus-Resumable"] = tus.VERSION
     return response
 

@@ -20,6 +20,8 @@ VERSION = "1.0.0"
 EXTENSIONS = "creation,creation-with-upload,checksum,expiration,termination"
 CHECKSUMS = ("sha1", "sha256")
 BODY_TYPE = "application/offset+octet-stream"
+# Of extensions that are not offered; who ignored them would make another upload than was asked for.
+NOT_OFFERED = {"Upload-Defer-Length": "uploads whose length is told later", "Upload-Concat": "uploads made of others"}
 LONGEST_COUNT = 18  # digits: more bytes than there are disks for, and what a 64-bit number holds
 
 
@@ -50,6 +52,14 @@ def has_body(request: Request) -> bool:
     return bool(request.content_length) or "chunked" in request.headers.get("Transfer-Encoding", "").lower()
 
 
+def check_offered(request: Request) -> None:
+    """A create that asks for more than a plain upload is told so now, and not when its bytes are here."""
+    for name, what in NOT_OFFERED.items():
+        if name in request.headers:
+            message = f"The header {name} is not taken: this server does not offer {what}."
+            raise TusError(400, code="not_offered", message=message)
+
+
 def size_header(request: Request, name: str) -> int:
     """A header that holds a count of bytes."""
     said = request.headers.get(name, "").strip()
@@ -76,8 +86,8 @@ def _metadata(request: Request) -> dict[str, bytes]:
     said = said_metadata(request)
     for pair in said.split(",") if said else ():
         key, _, value = pair.strip().partition(" ")
-        if not key or not key.isascii() or key in found:
-            raise _bad_metadata("every pair must have a name of its own, in ASCII")
+        if not key or not (key.isascii() and key.isprintable()) or key in found:
+            raise _bad_metadata("every pair must have a name of its own, in printable ASCII")
         try:
             found[key] = base64.b64decode(value.strip(), validate=True)
         except binascii.Error as error:
@@ -98,16 +108,19 @@ class Checksum:
     """What the sender says about its own body, held against the body as it arrives."""
 
     def __init__(self, request: Request) -> None:
-        said = request.headers.get("Upload-Checksum", "")
-        self.is_said = bool(said)
-        if not self.is_said:
+        if "upload-checksum" in request.headers.get("Trailer", "").lower():
+            message = "Upload-Checksum must come before the body: this server does not offer it in a trailer."
+            raise TusError(400, code="not_offered", message=message)
+        said = request.headers.get("Upload-Checksum")
+        self.is_said = said is not None
+        if said is None:
             return
         algorithm, _, expected = said.strip().partition(" ")
         if algorithm not in CHECKSUMS:
             message = f"Upload-Checksum may be one of: {', '.join(CHECKSUMS)}."
             raise TusError(400, code="checksum_algorithm", message=message)
         self._digest: Any = hashlib.new(algorithm, usedforsecurity=False)
-        self._expected = _decoded_digest(expected, size=self._digest.digest_size)
+        self._expected = _decoded_digest(expected)
 
     def take(self, chunk: bytes) -> None:
         """One more chunk went by."""
@@ -120,12 +133,13 @@ class Checksum:
             raise TusError(460, code="checksum_mismatch", message=message)
 
 
-def _decoded_digest(said: str, *, size: int) -> bytes:
+def _decoded_digest(said: str) -> bytes:
+    """One of another length is a digest as well: that of no body, whatever comes."""
     try:
         digest = base64.b64decode(said.strip(), validate=True)
     except binascii.Error:
         digest = b""
-    if len(digest) != size:
+    if not digest:
         message = "Upload-Checksum must be a name and the digest of the body in base64."
         raise TusError(400, code="bad_checksum", message=message)
     return digest

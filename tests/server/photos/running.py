@@ -24,9 +24,9 @@ ANSWERS_WITHIN_S = 60
 
 
 @contextmanager
-def serving(app: Flask, *, data: Path, workers: int = 2, **settings: str) -> Iterator[int]:
-    """One more server on the same database, with a data folder of its own; its port."""
-    port = _free_port()
+def serving(app: Flask, *, data: Path, workers: int = 2, first: str = "", **settings: str) -> Iterator[int]:
+    """One more server on the same database, with a data folder of its own; its port. What comes first is Python."""
+    port = free_port()
     given = {
         "FLARENUT_DATA": str(data),
         "FLARENUT_PORT": str(port),
@@ -39,23 +39,25 @@ def serving(app: Flask, *, data: Path, workers: int = 2, **settings: str) -> Ite
     }
     data.mkdir(parents=True, exist_ok=True)
     with (data / "server.log").open("wb") as log:
-        command = [sys.executable, "-m", "flarenut.cli", "serve"]
+        command = [sys.executable, "-c", f"{first}\nfrom flarenut.cli import main\nmain(['serve'])"]
         process = subprocess.Popen(command, env={**os.environ, **given}, stdout=log, stderr=log, start_new_session=True)
     try:
-        _wait_for(port, process=process, log=data / "server.log")
+        wait_for(port, process=process, log=data / "server.log")
         yield port
     finally:
         os.killpg(process.pid, signal.SIGKILL)
         process.wait(10)
 
 
-def _free_port() -> int:
+def free_port() -> int:
+    """A port that nobody listens on."""
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))
         return int(probe.getsockname()[1])
 
 
-def _wait_for(port: int, *, process: subprocess.Popen[bytes], log: Path) -> None:
+def wait_for(port: int, *, process: subprocess.Popen[bytes], log: Path) -> None:
+    """Until it is ready."""
     until = time.monotonic() + STARTS_WITHIN_S
     while not _is_ready(port):
         is_starting = process.poll() is None and time.monotonic() < until

@@ -5,7 +5,7 @@ import io
 import pytest
 from PIL import Image
 
-from flarenut.photos.images import NotAPhoto, check_photo, make_rendition
+from flarenut.photos.images import NotAPhoto, check_photo, make_rendition, media_type
 from tests.server.photos.pictures import GPS, ORIENTATION, enormous_png, picture
 
 
@@ -19,6 +19,17 @@ def test_what_phones_make_is_a_photo(form: str) -> None:
     with Image.open(small_jpeg) as small:
         assert small.format == "JPEG"
         assert small.size == (320, 240)
+
+
+def test_two_pictures_in_one_jpeg_are_a_jpeg_to_the_browser() -> None:
+    """Phones with two lenses write such files."""
+    whole, second = io.BytesIO(), Image.new("RGB", (64, 48))
+    Image.open(io.BytesIO(picture())).save(whole, "MPO", save_all=True, append_images=[second])
+    whole.seek(0)
+
+    check_photo(whole)
+
+    assert media_type(whole) == "image/jpeg"
 
 
 NO_PHOTOS = {

@@ -92,7 +92,19 @@ def test_metadata_of_a_photo_is_told_again_as_well(site: Site, photo: str) -> No
     assert see(site.phone, photo).headers["Upload-Metadata"] == said
 
 
-@pytest.mark.parametrize("said", ["name !!!", "name YQ==,name Yg==", ",", "nämé YQ==", "photo_id aGVsbG8=", "photo_id"])
+@pytest.mark.parametrize(
+    "said",
+    [
+        "name !!!",
+        "name YQ==,name Yg==",
+        ",",
+        "nämé YQ==",
+        "a\tname YQ==",
+        "photo_id aGVsbG8=",
+        "photo_id",
+    ],
+    ids=repr,
+)
 def test_metadata_that_cannot_be_read_is_refused(site: Site, said: str) -> None:
     answer = make(site.phone, Upload_Metadata=said)
 
@@ -105,10 +117,23 @@ def test_a_length_that_is_no_count_of_bytes_is_refused(site: Site, said: str) ->
     assert make(site.phone, Upload_Length=said).status_code == 400
 
 
-def test_a_length_to_be_told_later_is_not_offered_and_is_refused(site: Site) -> None:
-    answer = site.phone.post(UPLOADS, headers={**TUS, "Upload-Defer-Length": "1"})
+@pytest.mark.parametrize("length", [{}, {"Upload-Length": "10"}], ids=["alone", "with_a_length"])
+@pytest.mark.parametrize("said", [("Upload-Defer-Length", "1"), ("Upload-Concat", "partial")], ids=str)
+def test_what_is_not_offered_is_refused_before_any_byte_is_sent(
+    site: Site, said: tuple[str, str], length: dict[str, str]
+) -> None:
+    answer = site.phone.post(UPLOADS, headers={**TUS, **length, said[0]: said[1]})
 
-    assert (answer.status_code, answer.get_json()["error"]["code"]) == (400, "bad_header")
+    error = answer.get_json()["error"]
+    assert (answer.status_code, error["code"]) == (400, "not_offered")
+    assert said[0] in error["message"]
+
+
+def test_a_checksum_that_comes_after_the_body_is_not_offered_and_is_refused(site: Site, upload: str) -> None:
+    answer = send(site.phone, upload, PIECE, offset=0, headers={"Trailer": "Upload-Checksum"})
+
+    assert (answer.status_code, answer.get_json()["error"]["code"]) == (400, "not_offered")
+    assert _offset(site, upload) == "0"
 
 
 def test_an_upload_of_nothing_is_whole_at_once(site: Site) -> None:
@@ -228,6 +253,13 @@ def test_damaged_bytes_are_told_and_not_counted(site: Site, upload: str, algorit
     assert _offset(site, upload) == "10"
 
 
+@pytest.mark.parametrize("said", ["sha1 AAAA", f"sha1 {'AAAA' * 7}", f"sha256 {'AAAA' * 5}"])
+def test_a_digest_that_is_too_short_or_too_long_is_that_of_no_body(site: Site, upload: str, said: str) -> None:
+    answer = send(site.phone, upload, PIECE, offset=0, headers={"Upload-Checksum": said})
+
+    assert (answer.status_code, _offset(site, upload)) == (460, "0")
+
+
 def test_damaged_bytes_that_come_with_the_create_are_not_counted(site: Site, photo: str) -> None:
     said = {"Upload-Checksum": checksum(b"something else")}
 
@@ -237,7 +269,7 @@ def test_damaged_bytes_that_come_with_the_create_are_not_counted(site: Site, pho
     assert _offset(site, photo) == "0"
 
 
-@pytest.mark.parametrize("said", ["crc7 AAAA", "md5 AAAA", "sha1", "sha1 !!!", "sha1 AAAA", "SHA1AAAA"])
+@pytest.mark.parametrize("said", ["", "crc7 AAAA", "md5 AAAA", "sha1", "sha1 !!!", "SHA1AAAA"])
 def test_a_checksum_that_cannot_be_judged_is_refused(site: Site, upload: str, said: str) -> None:
     answer = send(site.phone, upload, PIECE, offset=0, headers={"Upload-Checksum": said})
 
@@ -250,7 +282,7 @@ def test_bytes_with_a_checksum_that_were_cut_are_not_counted(site: Site, upload:
     promised = {"CONTENT_LENGTH": "100"}
     said = {"Upload-Checksum": checksum(b"x" * 100)}
 
-    assert send(site.phone, upload, b"x" * 50, offset=0, headers=said, environ=promised).status_code == 400
+    assert send(site.phone, upload, b"x" * 50, offset=0, headers=said, environ=promised).status_code == 408
 
     assert _offset(site, upload) == "0"
 
@@ -333,6 +365,14 @@ def test_a_line_that_lets_only_get_and_post_through_can_upload(site: Site, uploa
     assert ask(f"{UPLOADS}/nothing", "HEAD").headers["Content-Length"] == "0"
     assert ask(one, "DELETE").status_code == 204
     assert see(site.phone, upload).status_code == 404
+
+
+@pytest.mark.parametrize("said", ["PUT", "GET", "TRACE", "anything"])
+def test_the_method_that_was_sent_does_not_count_also_where_the_other_is_not_taken(site: Site, said: str) -> None:
+    answer = make(site.phone, X_HTTP_Method_Override=said)
+
+    assert answer.status_code == (404 if said == "GET" else 405)
+    assert "Location" not in answer.headers
 
 
 def test_no_other_address_takes_its_method_from_a_header(site: Site) -> None:

@@ -1,6 +1,7 @@
 """Bytes of photos: sent in pieces, cut, sent again, judged when whole."""
 
 import datetime as dt
+import errno
 import io
 from typing import Any
 
@@ -87,7 +88,7 @@ def test_a_cut_in_the_middle_keeps_what_came(site: Site, photo: str) -> None:
     promised = {"wsgi.input": io.BytesIO(CONTENT[:3_000]), "CONTENT_LENGTH": str(len(CONTENT))}
     answer = send(site.phone, photo, b"", offset=0, environ=promised)
 
-    assert answer.status_code == 400
+    assert answer.status_code == 408  # a phone whose line was only silent tries again
     assert see(site.phone, photo).headers["Upload-Offset"] == "3000"
     assert send(site.phone, photo, CONTENT[3_000:], offset=3_000).status_code == 204
     assert state_of(site, photo) == ("stored", None)
@@ -153,6 +154,22 @@ def test_the_last_answer_lost_the_next_question_finishes(site: Site, photo: str)
 
     assert see(site.phone, photo).headers["Upload-Offset"] == str(len(CONTENT))
 
+    assert state_of(site, photo) == ("stored", None)
+
+
+def test_a_full_disk_loses_nothing_and_the_next_question_finishes(
+    site: Site, photo: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def is_full(_handle: int) -> None:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    with monkeypatch.context() as broken:
+        broken.setattr("flarenut.photos.disk_store.os.fsync", is_full)
+        full = bring(site.phone, photo, CONTENT)
+
+    assert (full.status_code, full.get_json()["error"]["code"]) == (503, "store_away")
+    assert state_of(site, photo) == ("pending", None)
+    assert see(site.phone, photo).headers["Upload-Offset"] == str(len(CONTENT))
     assert state_of(site, photo) == ("stored", None)
 
 
