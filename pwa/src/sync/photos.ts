@@ -2,6 +2,7 @@
  * Sends the bytes of photos, one photo after the other, after the words that announce them. A cut
  * costs at most one piece: the server is asked how much it has and the rest follows.
  */
+import { unlessFull } from "../local/disk";
 import type { UploadRecord } from "../local/records";
 import type { Store } from "../local/store";
 import type { Ended, Line } from "./line";
@@ -23,9 +24,11 @@ export async function sendPhotos(
   { sendBytes, tell }: { sendBytes: SendBytes; tell: Progress },
 ): Promise<Ended> {
   const ready = await readyPhotos(line.store);
+  const resting = new Set(await line.store.outbox.toCollection().primaryKeys());
   try {
     for (const [done, photo] of ready.entries()) {
-      if ((await line.store.outbox.count()) > 0) {
+      const words = await line.store.outbox.toCollection().primaryKeys();
+      if (words.some((id) => !resting.has(id))) {
         // Words that were written meanwhile go first; the round that sends them comes back here.
         return "done";
       }
@@ -78,11 +81,16 @@ async function sendOne(
   }
   const isResumed = photo.started_at !== null;
   if (!isResumed) {
-    await store.uploads.update(photo.id, { started_at: new Date().toISOString() });
+    await note(store, { id: photo.id, started_at: new Date().toISOString() });
   }
   const ended = await sendBytes({ photo_id: photo.id, blob: full.blob, isResumed, line });
   if (ended === "stored") {
-    await store.uploads.update(photo.id, { uploaded_at: new Date().toISOString() });
+    await note(store, { id: photo.id, uploaded_at: new Date().toISOString() });
   }
   return ended;
+}
+
+/** A phone too full to note it sends all the same: that makes room. The server knows a photo by its id. */
+async function note(store: Store, { id, ...change }: Partial<UploadRecord> & { id: string }) {
+  await unlessFull(() => store.uploads.update(id, change), { otherwise: 0 });
 }
