@@ -15,9 +15,13 @@ export type Upload = {
   /** Some bytes may be there already: ask first. */
   isResumed: boolean;
   line: Line;
+  /** Told how much of it has left, as a part of the whole. */
+  onShare?: (share: number) => void;
 };
 export type SendBytes = (upload: Upload) => Promise<Uploaded>;
-export type Progress = (progress: { done: number; total: number } | null) => void;
+/** Which photo of how many is on its way, and how much of it has left. */
+export type PhotoProgress = { number: number; total: number; share: number };
+export type Progress = (progress: PhotoProgress | null) => void;
 
 export async function sendPhotos(
   line: Line,
@@ -32,8 +36,9 @@ export async function sendPhotos(
         // Words that were written meanwhile go first; the round that sends them comes back here.
         return "done";
       }
-      tell({ done, total: ready.length });
-      const ended = await sendOne(line, { photo, sendBytes });
+      const onShare = (share: number) => tell({ number: done + 1, total: ready.length, share });
+      onShare(0);
+      const ended = await sendOne(line, { photo, sendBytes, onShare });
       if (ended === "later" || ended === "signed_out") {
         return ended;
       }
@@ -69,10 +74,13 @@ async function isAnnounced(store: Store, photo_id: string): Promise<boolean> {
   return overlay > 0 || row?.fields["state"] === "pending";
 }
 
-async function sendOne(
-  line: Line,
-  { photo, sendBytes }: { photo: UploadRecord; sendBytes: SendBytes },
-): Promise<Uploaded> {
+type Sending = {
+  photo: UploadRecord;
+  sendBytes: SendBytes;
+  onShare: (share: number) => void;
+};
+
+async function sendOne(line: Line, { photo, sendBytes, onShare }: Sending): Promise<Uploaded> {
   const { store } = line;
   const full = await store.photos_full.get(photo.id);
   if (!full) {
@@ -83,7 +91,7 @@ async function sendOne(
   if (!isResumed) {
     await note(store, { id: photo.id, started_at: new Date().toISOString() });
   }
-  const ended = await sendBytes({ photo_id: photo.id, blob: full.blob, isResumed, line });
+  const ended = await sendBytes({ photo_id: photo.id, blob: full.blob, isResumed, line, onShare });
   if (ended === "stored") {
     await note(store, { id: photo.id, uploaded_at: new Date().toISOString() });
   }
