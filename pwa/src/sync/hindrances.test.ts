@@ -1,6 +1,14 @@
 /** What stands in the way of one part of sync must not stop the others. */
 import { afterEach, beforeEach, expect, test, vi } from "vitest";
 import { createJob } from "../actions/createJob";
+import { saveDraft } from "../actions/drafts";
+import {
+  dismissAttention,
+  keepAttention,
+  mendKey,
+  resendMutation,
+} from "../actions/resendMutation";
+import type { AttentionRecord } from "../local/records";
 import { readMerged } from "../queries/rows";
 import { countWaiting } from "../queries/sync";
 import { anIssue, aPhoto, benWithAPhone, idOf, type Phone } from "../testing/phone";
@@ -23,6 +31,19 @@ afterEach(() => vi.restoreAllMocks());
 
 const tell = () => undefined;
 const job = { table: "job", id: "job-1", job_id: "job-1", fields: { name: "Invented Hall" } };
+const refused: AttentionRecord = {
+  id: "",
+  job_id: "job-1",
+  type: "issue.raise",
+  entity: "issue-1",
+  fields: {},
+  device_time: "2026-11-25T08:59:00.000Z",
+  outcome: "refused",
+  code: "a_rule",
+  message: "A rule says no.",
+  problem_fields: {},
+  at: "2026-11-25T09:00:00.000Z",
+};
 const sheet = {
   name: "Invented Clinic",
   address: "",
@@ -172,4 +193,32 @@ test("rows compared while the clock was a year ahead are compared again today", 
   await ben.store.cursors.update("job-1", { checked_at: "2099-01-01T00:00:00.000Z" });
 
   expect(await dueForCheck(ben.store)).toEqual(["job-1"]);
+});
+
+test("on a phone too full for it, putting off and giving up say so", async () => {
+  await ben.store.attention.put({ ...refused, id: "m1" });
+  ben.store.attention.hook("updating", full);
+  ben.store.settled.hook("creating", full);
+
+  expect(await keepAttention("m1")).toMatchObject({ ok: false, code: "disk_full" });
+  expect(await dismissAttention("m1")).toMatchObject({ ok: false, code: "disk_full" });
+  expect(await ben.store.attention.count()).toBe(1);
+});
+
+test("what is being mended is gone from the drafts once it is sent again or given up", async () => {
+  const fields = { unit_id: null, category: "leak", words: "oil", stops: [] };
+  await ben.store.attention.bulkPut([
+    { ...refused, id: "m1", entity: "i1", fields },
+    { ...refused, id: "m2" },
+  ]);
+  await saveDraft(mendKey("m1"), { words: "oil at the flare" });
+  await saveDraft(mendKey("m2"), { words: "never mind" });
+
+  await resendMutation("m1", { ...fields, words: "oil at the flare" });
+  await dismissAttention("m2");
+
+  expect(await ben.store.drafts.count()).toBe(0);
+  expect(await ben.store.outbox.toArray()).toMatchObject([
+    { fields: { words: "oil at the flare" } },
+  ]);
 });
