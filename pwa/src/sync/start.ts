@@ -18,9 +18,9 @@ import { tellStatus } from "./status";
 
 let drainer: Drainer | null = null;
 
-/** The button, and everything else that gives hope. */
-export function kickSync(): void {
-  drainer?.kick();
+/** The button, and a line that is there again: what still waits for the old one is cut off. */
+export function beginAnew(): void {
+  drainer?.beginAnew();
 }
 
 export function lineFor(who: Session, parts: Partial<Line["wire"]> = {}): Line {
@@ -39,14 +39,14 @@ export function startSync(): void {
   });
   addEventListener("online", () => {
     tellStatus({ online: true });
-    drainer?.beginAnew();
+    beginAnew();
   });
   addEventListener("offline", () => tellStatus({ online: false }));
   document.addEventListener("visibilitychange", () => {
     if (document.visibilityState === "visible") {
       // A page that the system had stopped was not told what became of the signal.
       tellStatus({ online: navigator.onLine });
-      kickSync();
+      drainer?.kick();
     }
   });
   // A page that stands still would keep the lock from every other tab.
