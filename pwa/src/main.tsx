@@ -16,15 +16,24 @@ import { shortcutPath } from "./queries/shortcut";
 import { startSync } from "./sync/start";
 import { watchTheWayBack } from "./way-back";
 
+/** An old window that stands still and keeps the store would keep a new one waiting for ever. (P) */
+const HELD_MS = 10_000;
+
+async function sayUnopened(root: HTMLElement, why: { problem: Error | null }): Promise<void> {
+  const { Unopened } = await import("./unopened");
+  render(<Unopened {...why} />, root);
+}
+
 async function start(root: HTMLElement): Promise<void> {
   guardChunks();
   watchInstall();
   watchTheWayBack();
+  const waiting = setTimeout(() => void sayUnopened(root, { problem: null }), HELD_MS);
   const found = await openStores().catch((problem: unknown) => asError(problem));
+  clearTimeout(waiting);
   applyAppearance();
   if (found instanceof Error) {
-    const { Unopened } = await import("./unopened");
-    render(<Unopened problem={found} />, root);
+    await sayUnopened(root, { problem: found });
     return;
   }
   await chooseScreen();

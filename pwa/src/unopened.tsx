@@ -3,11 +3,19 @@ import { Notice } from "./components/Notice";
 import { Screen } from "./components/Screen";
 import { TopBar } from "./components/TopBar";
 import { formatHere } from "./format/time";
-import { readTally } from "./local/tally";
+import { readTally, type Tally } from "./local/tally";
 import { t } from "./text";
 
-/** The browser cannot open what is kept on this phone. Nothing is deleted, and nothing is overwritten. */
-export function Unopened({ problem }: { problem: Error }) {
+function waitsWords(tally: Tally): string {
+  const at = formatHere(tally.at);
+  const { changes, photos } = tally;
+  return changes + photos > 0
+    ? t("unopened.waits", { at, changes, photos })
+    : t("unopened.nothing_waits", { at });
+}
+
+/** The browser cannot open what is kept on this phone, or another window holds it. Nothing is deleted, and nothing is overwritten. */
+export function Unopened({ problem }: { problem: Error | null }) {
   const tally = readTally();
   return (
     <Screen
@@ -22,14 +30,14 @@ export function Unopened({ problem }: { problem: Error }) {
       <Notice kind="bad" urgency="now">
         <p>{t("unopened.words")}</p>
       </Notice>
-      {tally && <p>{t("unopened.waits", { ...tally, at: formatHere(tally.at) })}</p>}
+      {tally && <p>{waitsWords(tally)}</p>}
       <h2>{t("unopened.what_to_do")}</h2>
-      <ol>
+      <ol class="in-order">
         <li>{t("unopened.close_others")}</li>
         <li>{t("unopened.restart")}</li>
         <li>{t("unopened.last")}</li>
       </ol>
-      <p class="quiet-text">{t("app.failed_what", { what: problem.message })}</p>
+      {problem && <p class="quiet-text">{t("app.failed_what", { what: problem.message })}</p>}
     </Screen>
   );
 }

@@ -86,3 +86,33 @@ def _take_the_update(page: Page, *, origin: str) -> None:
         page.get_by_role("button", name="Take it now").click()
     expect(page.get_by_role("link", name="Tern Lane Clinic")).to_be_visible()
     look_at(page)
+
+
+HOLD_THE_STORE = """async () => {
+  const [{ name, version }] = (await indexedDB.databases()).filter((one) => one.name.startsWith("flarenut-"));
+  await new Promise((done) => {
+    indexedDB.open(name).onsuccess = ({ target }) => { window.held = target.result; done(); };
+  });
+  // What a newer app asks for, and cannot have while the old window listens to nobody.
+  const newer = indexedDB.open(name, version + 1);
+  newer.onupgradeneeded = () => newer.transaction.abort();
+}"""
+
+
+def test_case_11_an_old_window_that_does_not_let_go_of_the_store_is_named_and_the_app_opens_once_it_is_closed(
+    demo: Server, open_device: OpenDevice
+) -> None:
+    ben = open_device("ben", origin=demo.origin)
+    sign_in(ben, person=BEN)
+    expect(ben.page.get_by_role("link", name="Tern Lane Clinic")).to_be_visible()
+    old = ben.context.new_page()
+    old.goto(f"{demo.origin}/healthz")
+    ben.page.goto("about:blank")
+    old.evaluate(HOLD_THE_STORE)
+
+    ben.page.goto(demo.origin)
+
+    expect(ben.page.get_by_text("Close every other window of this app")).to_be_visible(timeout=PATIENCE_MS)
+    look_at(ben.page)
+    old.close()
+    expect(ben.page.get_by_role("link", name="Tern Lane Clinic")).to_be_visible()

@@ -1,7 +1,8 @@
 import { currentStore } from "../local/current";
-import { withRoom } from "../local/disk";
+import { unlessFull, withRoom } from "../local/disk";
 import type { AttentionRecord, MutationType } from "../local/records";
 import type { Result } from "../local/result";
+import type { Store } from "../local/store";
 import { MIRRORS } from "./mirror";
 import { type Deed, settleAttention, write } from "./write";
 
@@ -22,34 +23,56 @@ export async function resendMutation(id: string, fields: Record<string, unknown>
   return await write({
     jobId: item.job_id,
     deeds: [deedOf({ ...item, fields }), ...along.map(deedOf)],
+    draftKey: mendKey(id),
     settles: [id, ...along.map((other) => other.id)],
   });
 }
 
+/** Under which what is mended is kept as it is typed, until it is sent again or given up. */
+export const mendKey = (id: string) => `mend:${id}`;
+
 /** Look at it later: it stays whole on this phone, and the bar on every screen asks no more. */
-export async function keepAttention(id: string): Promise<void> {
-  await currentStore.value?.attention.update(id, { kept_at: new Date().toISOString() });
+export async function keepAttention(id: string): Promise<Result> {
+  const store = currentStore.value;
+  const kept_at = new Date().toISOString();
+  return await savedIn(store, { id, work: async () => store?.attention.update(id, { kept_at }) });
+}
+
+type Small = { id: string; work: () => Promise<unknown> };
+
+/** Small enough for the room that is kept for words; where even that is gone, it is told. */
+async function savedIn(store: Store | null, { id, work }: Small): Promise<Result> {
+  if (!store) {
+    return { ok: false, code: "not_signed_in" };
+  }
+  const small = async (): Promise<Result> => {
+    await withRoom(store, work);
+    return { ok: true, id };
+  };
+  return await unlessFull(small, { otherwise: { ok: false, code: "disk_full" } });
 }
 
 /**
  * Give up on it: it leaves this phone, a photo with its bytes. The server keeps what it was sent.
  * Needs no signal; nothing else that waits is touched.
  */
-export async function dismissAttention(id: string): Promise<void> {
+export async function dismissAttention(id: string): Promise<Result> {
   const store = currentStore.value;
   const item = await store?.attention.get(id);
   if (!store || !item) {
-    return;
+    return { ok: false, code: "not_found" };
   }
-  const tables = [store.attention, store.settled, store.photos_full, store.uploads];
+  const { attention, settled, photos_full, uploads, drafts } = store;
+  const tables = [attention, settled, photos_full, uploads, drafts];
   const giveUp = async () => {
     await settleAttention(store, [id]);
+    await drafts.delete(mendKey(id));
     if (item.type === "photo" || item.type === "photo.add") {
       await store.photos_full.delete(item.entity);
       await store.uploads.delete(item.entity);
     }
   };
-  await withRoom(store, () => store.transaction("rw", tables, giveUp));
+  return await savedIn(store, { id, work: () => store.transaction("rw", tables, giveUp) });
 }
 
 function isMutation(type: string): type is MutationType {

@@ -1,37 +1,5 @@
 import { t } from "../text";
-
-export type SyncBarState = {
-  online: boolean;
-  signed_in: boolean;
-  waiting: number;
-  photos_waiting: number;
-  photo_progress: { done: number; total: number } | null;
-  attention: number;
-  last_sent_at: string | null;
-  sending: boolean;
-  is_stuck?: boolean;
-  update_needed?: boolean;
-};
-
-function stateWords(sync: SyncBarState): string {
-  if (sync.waiting + sync.photos_waiting === 0) {
-    if (!sync.online) return t("sync.offline");
-    return t(sync.last_sent_at === null ? "sync.nothing_to_send" : "sync.sent");
-  }
-  return t("sync.saved");
-}
-
-function whatWaits(sync: SyncBarState): string | null {
-  if (sync.waiting + sync.photos_waiting === 0) return null;
-  if (!sync.signed_in) return t("sync.sign_in");
-  if (sync.sending && sync.photo_progress) return t("sync.photos_going", sync.photo_progress);
-  if (sync.sending) return t("sync.sending");
-  if (sync.online && sync.is_stuck) return t("sync.no_answer");
-  const { waiting: changes, photos_waiting: photos } = sync;
-  const where = sync.online ? "" : "_signal";
-  if (changes === 0) return t(`sync.photos_waiting${where}`, { photos });
-  return t(`sync.waiting${where}`, { changes, photos, count: changes + photos });
-}
+import { isAllSaid, photoWords, type SyncBarState, stateWords, whatWaits } from "./sync-words";
 
 type Props = {
   sync: SyncBarState | undefined;
@@ -41,36 +9,56 @@ type Props = {
   onSendNow?: () => void;
 };
 
-/** Every state of sync in plain words. Pressing it leads to what needs a person. */
-export function SyncBar({ sync, says = "all", onSendNow }: Props) {
+/** Every state of sync in plain words. What needs a person comes first and hides nothing of the rest. */
+export function SyncBar(props: Props) {
+  const { sync } = props;
   if (!sync) return null;
-  if (sync.attention > 0) {
-    return (
-      <a class="sync-bar sync-bar-needs" href="/attention">
-        <b>{t("sync.attention")}</b>
-        <span>{t("sync.attention_count", { count: sync.attention })}</span>
-      </a>
-    );
-  }
+  return (
+    <>
+      {sync.attention > 0 && (
+        <a class="sync-bar sync-bar-needs" href="/attention">
+          <b>{t("sync.attention")}</b>
+          <span>{t("sync.attention_count", { count: sync.attention })}</span>
+        </a>
+      )}
+      {!isAllSaid(sync) && <Line {...props} sync={sync} />}
+    </>
+  );
+}
+
+function Line({ sync, says = "all", onSendNow }: Props & { sync: SyncBarState }) {
   const waits = whatWaits(sync);
-  const isOffered = waits && sync.is_stuck && sync.online && sync.signed_in && !sync.sending;
   return (
     <div class={waits ? "sync-bar" : "sync-bar sync-bar-quiet"} role="status">
       {(says === "all" || !waits) && <b>{stateWords(sync)}</b>}
       {waits && <span>{waits}</span>}
       {sync.update_needed && <span>{t("sync.update_needed")}</span>}
-      {isOffered && onSendNow && (
-        <button type="button" class="button button-quiet" onClick={onSendNow}>
-          {t("sync.send_now")}
-        </button>
-      )}
+      {waits && <WhatToDo sync={sync} onSendNow={onSendNow} />}
       {sync.sending && sync.photo_progress && (
         <progress
-          aria-label={t("sync.photos_going", sync.photo_progress)}
-          value={sync.photo_progress.done}
+          aria-label={photoWords(sync.photo_progress)}
+          value={sync.photo_progress.number - 1 + sync.photo_progress.share}
           max={sync.photo_progress.total}
         />
       )}
     </div>
   );
+}
+
+type Doing = { sync: SyncBarState; onSendNow: (() => void) | undefined };
+
+/** Only where the app does not go on by itself, or its own try came to nothing. */
+function WhatToDo({ sync, onSendNow }: Doing) {
+  if (!sync.signed_in) {
+    return sync.is_link ? null : (
+      <a class="button button-quiet" href="/sign-in">
+        {t("sync.sign_in")}
+      </a>
+    );
+  }
+  return sync.is_stuck && sync.online && !sync.sending && onSendNow ? (
+    <button type="button" class="button button-quiet" onClick={onSendNow}>
+      {t("sync.send_now")}
+    </button>
+  ) : null;
 }

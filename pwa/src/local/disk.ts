@@ -27,12 +27,22 @@ export async function keepBallast(store: Store): Promise<void> {
   for (let bytes = 0; bytes < BALLAST_BYTES; bytes += RANDOM_BYTES) {
     parts.push(crypto.getRandomValues(new Uint8Array(RANDOM_BYTES)));
   }
+  const ballast = { id: "ballast", blob: new Blob(parts) } as const;
+  await unlessFull(() => store.ballast.put(ballast), { otherwise: "ballast" });
+}
+
+/** What has no room now comes another time; what can go on without it goes on. */
+export async function unlessFull<T>(
+  work: () => Promise<T>,
+  { otherwise }: { otherwise: T },
+): Promise<T> {
   try {
-    await store.ballast.put({ id: "ballast", blob: new Blob(parts) });
+    return await work();
   } catch (problem) {
     if (!isDiskFull(problem)) {
       throw problem;
     }
+    return otherwise;
   }
 }
 

@@ -3,8 +3,10 @@ import type { ReadonlySignal } from "@preact/signals";
 import { readRow } from "../local/merge";
 import type { Store } from "../local/store";
 import { useLive } from "./live";
+import { countWaiting } from "./sync";
 
 export type Stored = {
+  /** As the indicator counts them: a photo is a photo, and not a change too. */
   waiting: number;
   /** Full photos: they stay until the server says that it has them. */
   photos: number;
@@ -22,7 +24,7 @@ export function useStored(): ReadonlySignal<Stored | undefined> {
 export async function readStored(store: Store): Promise<Stored> {
   const photos = await store.photos_full.toCollection().primaryKeys();
   return {
-    waiting: await store.outbox.count(),
+    waiting: (await countWaiting(store)).waiting,
     photos: photos.length,
     photos_bytes: await bytesOf(store, photos),
     pictures: await store.thumbs.count(),

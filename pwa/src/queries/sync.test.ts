@@ -3,6 +3,7 @@ import { setUnit } from "../actions/setUnit";
 import type { Store } from "../local/store";
 import { anIssue, aPhoto, benWithAPhone } from "../testing/phone";
 import { FakeServer } from "../testing/server";
+import { readStored } from "./stored";
 import { countWaiting } from "./sync";
 
 let store: Store;
@@ -15,6 +16,7 @@ test("an issue with a photo is one change and one photo, not two changes and a p
   await anIssue({ jobId: "job-1", photo: aPhoto() });
 
   expect(await countWaiting(store)).toMatchObject({ waiting: 1, photos_waiting: 1 });
+  expect(await readStored(store)).toMatchObject({ waiting: 1, photos: 1 });
 });
 
 test("a photo that is sent and not yet acknowledged still waits", async () => {

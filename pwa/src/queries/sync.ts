@@ -13,6 +13,8 @@ import { useLive } from "./live";
 const PICKABLE: TableName[] = ["issue", "unit", "step"];
 
 export type SyncState = LineStatus & {
+  /** Of a contractor's link, which cannot sign in: only a new link sends on. */
+  is_link: boolean;
   /** Things done that have no receipt yet. A photo whose bytes wait too is counted as a photo. */
   waiting: number;
   photos_waiting: number;
@@ -38,7 +40,12 @@ const NOTHING: Counts = {
 export function useSync(): ReadonlySignal<SyncState> {
   const counts = useLive("sync", countWaiting);
   return useMemo(
-    () => computed(() => ({ ...lineStatus.value, ...(counts.value ?? NOTHING) })),
+    () =>
+      computed(() => ({
+        ...lineStatus.value,
+        is_link: session.value?.as === "link",
+        ...(counts.value ?? NOTHING),
+      })),
     [counts],
   );
 }

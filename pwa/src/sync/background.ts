@@ -5,7 +5,7 @@
 import { home, type Session } from "../local/home";
 import { storeOf } from "../local/store";
 import { underLock } from "./drainer";
-import type { Line } from "./line";
+import type { Ended, Line } from "./line";
 import { lockName } from "./lock";
 import { exchangeWords } from "./round";
 
@@ -33,9 +33,10 @@ function lineOf(who: Session): Line {
 }
 
 /** Words only: uploads need what a worker of this kind does not have. They go when the app opens. */
-async function exchange(line: Line) {
+async function exchange(line: Line): Promise<Ended> {
   if ((await line.store.outbox.count()) === 0) {
-    return "done" as const;
+    return "done";
   }
-  return await exchangeWords(line);
+  const words = await exchangeWords(line);
+  return words === "partly" ? "later" : words;
 }

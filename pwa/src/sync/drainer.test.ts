@@ -197,3 +197,47 @@ test("a hidden app leaves the timer alone", async () => {
 
   expect(rounds).toBe(1);
 });
+
+test("a phone that changes its network leaves at once what still waits on the old one", async () => {
+  const locks = oneLock();
+  let rounds = 0;
+  const drainer = aDrainer((signal) =>
+    underLock(locks, {
+      name: "ben",
+      signal,
+      work: async () => {
+        rounds += 1;
+        return rounds === 1 ? await new Promise(() => undefined) : "done";
+      },
+    }),
+  );
+  drainer.kick();
+  await vi.advanceTimersByTimeAsync(5_000);
+  const before = rounds;
+
+  drainer.beginAnew();
+  await vi.advanceTimersByTimeAsync(10);
+
+  expect([before, rounds]).toEqual([1, 2]);
+});
+
+test("a tab that the system stops lets go of the lock, so that another can send", async () => {
+  const locks = oneLock();
+  const hang = () => new Promise<never>(() => undefined);
+  const stopped = aDrainer((signal) => underLock(locks, { name: "ben", signal, work: hang }));
+  const ends: RoundEnded[] = [];
+  const other = aDrainer(async () => {
+    const ended = await underLock(locks, { name: "ben", work: async () => "done" });
+    ends.push(ended);
+    return ended;
+  });
+  stopped.kick();
+  await vi.advanceTimersByTimeAsync(10);
+
+  stopped.cutOff();
+  await vi.advanceTimersByTimeAsync(0);
+  other.kick();
+  await vi.advanceTimersByTimeAsync(10);
+
+  expect(ends).toEqual(["done"]);
+});

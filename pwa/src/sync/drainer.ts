@@ -68,6 +68,17 @@ export class Drainer {
     }
   }
 
+  /** The line is another one than a moment ago: what waits on the old one may wait in vain. */
+  beginAnew(): void {
+    this.kick();
+    this.cutOff();
+  }
+
+  /** The round under way lets go of the lock. Whatever it had sent is asked for again. */
+  cutOff(): void {
+    this.running?.abort();
+  }
+
   stop(): void {
     this.isStopped = true;
     clearTimeout(this.timer);

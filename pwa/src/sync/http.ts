@@ -20,8 +20,8 @@ export type Wire = {
 export type Refusal = { code: string; message: string; fields: Record<string, string> };
 export type Reply =
   | { kind: "ok"; body: unknown }
-  /** No answer, or one that says "later". */
-  | { kind: "later"; status: number | null }
+  /** No answer, or one that says "later". `isSilent`: it was waited for until the end. */
+  | { kind: "later"; status: number | null; isSilent?: boolean }
   | { kind: "signed_out" }
   | { kind: "too_large" }
   /** A final no, with the server's reason. */
@@ -37,9 +37,10 @@ export type Request = {
 const LATER = new Set([408, 423, 425, 429]);
 
 export async function ask(wire: Wire, request: Request): Promise<Reply> {
-  const response = await reach(wire, request);
+  const end = AbortSignal.timeout(REQUEST_TIMEOUT_MS);
+  const response = await reach(wire, { ...request, end });
   if (!response) {
-    return { kind: "later", status: null };
+    return { kind: "later", status: null, isSilent: end.aborted };
   }
   wire.alive?.();
   const { status } = response;
@@ -60,13 +61,16 @@ export async function ask(wire: Wire, request: Request): Promise<Reply> {
   return status < 300 ? { kind: "ok", body } : { kind: "no", status, refusal: refusalIn(body) };
 }
 
-async function reach(wire: Wire, { method, path, json, form }: Request): Promise<Response | null> {
+async function reach(
+  wire: Wire,
+  { method, path, json, form, end }: Request & { end: AbortSignal },
+): Promise<Response | null> {
   const headers: Record<string, string> = { "X-Flarenut-As": wire.as, Accept: "application/json" };
   if (json !== undefined) {
     headers["Content-Type"] = "application/json";
   }
   const body = json === undefined ? (form ?? null) : JSON.stringify(json);
-  const signals = [AbortSignal.timeout(REQUEST_TIMEOUT_MS), ...(wire.signal ? [wire.signal] : [])];
+  const signals = [end, ...(wire.signal ? [wire.signal] : [])];
   try {
     return await wire.fetch(path, {
       method,

@@ -119,9 +119,12 @@ export async function setAsideHere(
   store: Store,
   { mutation, code }: { mutation: OutboxRecord; code: string },
 ): Promise<void> {
-  const tables = [store.outbox, store.lanes, store.overlay, store.attention];
+  const tables = [store.outbox, store.lanes, store.overlay, store.attention, store.uploads];
   await store.transaction("rw", tables, async () => {
     await store.outbox.delete(mutation.id);
+    if (mutation.type === "photo.add") {
+      await store.uploads.update(mutation.entity, { held: true });
+    }
     await store.overlay.where("mutation_id").equals(mutation.id).delete();
     await store.attention.put(
       attentionOf({ outcome: "set_aside", detail: { code, message: "" } }, mutation),

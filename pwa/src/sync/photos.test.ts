@@ -119,9 +119,13 @@ test("progress is told, and ends with the last photo", async () => {
   const told: unknown[] = [];
 
   await sendPhotos(ben.line, {
-    sendBytes: async () => "stored",
+    sendBytes: async ({ onShare }) => {
+      onShare?.(0.4);
+      return "stored";
+    },
     tell: (progress) => told.push(progress),
   });
 
-  expect(told).toEqual([{ done: 0, total: 1 }, null]);
+  const first = { number: 1, total: 1 };
+  expect(told).toEqual([{ ...first, share: 0 }, { ...first, share: 0.4 }, null]);
 });

@@ -2,6 +2,7 @@
  * Sends the bytes of photos, one photo after the other, after the words that announce them. A cut
  * costs at most one piece: the server is asked how much it has and the rest follows.
  */
+import { unlessFull } from "../local/disk";
 import type { UploadRecord } from "../local/records";
 import type { Store } from "../local/store";
 import type { Ended, Line } from "./line";
@@ -14,23 +15,30 @@ export type Upload = {
   /** Some bytes may be there already: ask first. */
   isResumed: boolean;
   line: Line;
+  /** Told how much of it has left, as a part of the whole. */
+  onShare?: (share: number) => void;
 };
 export type SendBytes = (upload: Upload) => Promise<Uploaded>;
-export type Progress = (progress: { done: number; total: number } | null) => void;
+/** Which photo of how many is on its way, and how much of it has left. */
+export type PhotoProgress = { number: number; total: number; share: number };
+export type Progress = (progress: PhotoProgress | null) => void;
 
 export async function sendPhotos(
   line: Line,
   { sendBytes, tell }: { sendBytes: SendBytes; tell: Progress },
 ): Promise<Ended> {
   const ready = await readyPhotos(line.store);
+  const resting = new Set(await line.store.outbox.toCollection().primaryKeys());
   try {
     for (const [done, photo] of ready.entries()) {
-      if ((await line.store.outbox.count()) > 0) {
+      const words = await line.store.outbox.toCollection().primaryKeys();
+      if (words.some((id) => !resting.has(id))) {
         // Words that were written meanwhile go first; the round that sends them comes back here.
         return "done";
       }
-      tell({ done, total: ready.length });
-      const ended = await sendOne(line, { photo, sendBytes });
+      const onShare = (share: number) => tell({ number: done + 1, total: ready.length, share });
+      onShare(0);
+      const ended = await sendOne(line, { photo, sendBytes, onShare });
       if (ended === "later" || ended === "signed_out") {
         return ended;
       }
@@ -66,10 +74,13 @@ async function isAnnounced(store: Store, photo_id: string): Promise<boolean> {
   return overlay > 0 || row?.fields["state"] === "pending";
 }
 
-async function sendOne(
-  line: Line,
-  { photo, sendBytes }: { photo: UploadRecord; sendBytes: SendBytes },
-): Promise<Uploaded> {
+type Sending = {
+  photo: UploadRecord;
+  sendBytes: SendBytes;
+  onShare: (share: number) => void;
+};
+
+async function sendOne(line: Line, { photo, sendBytes, onShare }: Sending): Promise<Uploaded> {
   const { store } = line;
   const full = await store.photos_full.get(photo.id);
   if (!full) {
@@ -78,11 +89,16 @@ async function sendOne(
   }
   const isResumed = photo.started_at !== null;
   if (!isResumed) {
-    await store.uploads.update(photo.id, { started_at: new Date().toISOString() });
+    await note(store, { id: photo.id, started_at: new Date().toISOString() });
   }
-  const ended = await sendBytes({ photo_id: photo.id, blob: full.blob, isResumed, line });
+  const ended = await sendBytes({ photo_id: photo.id, blob: full.blob, isResumed, line, onShare });
   if (ended === "stored") {
-    await store.uploads.update(photo.id, { uploaded_at: new Date().toISOString() });
+    await note(store, { id: photo.id, uploaded_at: new Date().toISOString() });
   }
   return ended;
+}
+
+/** A phone too full to note it sends all the same: that makes room. The server knows a photo by its id. */
+async function note(store: Store, { id, ...change }: Partial<UploadRecord> & { id: string }) {
+  await unlessFull(() => store.uploads.update(id, change), { otherwise: 0 });
 }

@@ -184,7 +184,7 @@ test("a job that is held does not block another", async () => {
 
   const ended = await push(ben.line);
 
-  expect(ended).toBe("later");
+  expect(ended).toBe("partly");
   expect(await ben.store.outbox.toArray()).toMatchObject([{ job_id: "job-1" }]);
 });
 

@@ -17,19 +17,29 @@ import { PushAnswer, type PushedLane } from "./shapes";
 export const BATCH_MUTATIONS = 100;
 export const BATCH_CHARS = 900_000;
 
+/**
+ * How many the line carried of late: half as many after a push that nothing was heard of, for a cellar
+ * where a full one never gets through in time; twice as many after each that was answered.
+ */
+const carried = new WeakMap<Store, number>();
+
 type Batch = { job_id: string; mutations: OutboxRecord[] }[];
 /** What a lane's answer means: something moved, try again soon, or keep it and go on. */
 type Moved = "moved" | "later" | "kept";
 /** Lanes that this round leaves alone. */
 type Resting = Map<string, Exclude<Moved, "moved">>;
 
-export async function push(line: Line): Promise<Ended> {
+/** `partly`: the server was heard, and took all but the lanes that must wait. */
+export type Pushed = Ended | "partly";
+
+export async function push(line: Line): Promise<Pushed> {
   let limit = BATCH_MUTATIONS;
   const resting: Resting = new Map();
   for (;;) {
-    const batch = await nextBatch(line.store, { limit, resting });
+    const most = carried.get(line.store) ?? BATCH_MUTATIONS;
+    const batch = await nextBatch(line.store, { limit: Math.min(limit, most), resting });
     if (batch.length === 0) {
-      return [...resting.values()].includes("later") ? "later" : "done";
+      return [...resting.values()].includes("later") ? "partly" : "done";
     }
     const device_id = await deviceIdOf(line.store);
     const reply = await ask(line.wire, {
@@ -40,6 +50,11 @@ export async function push(line: Line): Promise<Ended> {
     if (reply.kind === "signed_out") {
       return "signed_out";
     }
+    if (reply.kind === "later" && reply.isSilent) {
+      carried.set(line.store, half(batch));
+      return "later";
+    }
+    carried.set(line.store, Math.min(BATCH_MUTATIONS, most * 2));
     const refused = refusedAsWhole(reply);
     if (refused) {
       limit = await shrink(line.store, { batch, code: refused });
@@ -123,14 +138,16 @@ async function shrink(
   store: Store,
   { batch, code }: { batch: Batch; code: string },
 ): Promise<number> {
-  const count = batch.reduce((sum, lane) => sum + lane.mutations.length, 0);
   const first = batch[0]?.mutations[0];
-  if (count === 1 && first) {
+  if (countOf(batch) === 1 && first) {
     await setAsideHere(store, { mutation: first, code });
     return BATCH_MUTATIONS;
   }
-  return Math.ceil(count / 2);
+  return half(batch);
 }
+
+const countOf = (batch: Batch) => batch.reduce((sum, lane) => sum + lane.mutations.length, 0);
+const half = (batch: Batch) => Math.ceil(countOf(batch) / 2);
 
 type Settling = { batch: Batch; lanes: PushedLane[]; device_id: string; resting: Resting };
 

@@ -65,8 +65,13 @@ async function fetchBlob(path: string, wire: Line["wire"]): Promise<Blob | "none
     const response = await wire.fetch(path, {
       headers: { "X-Flarenut-As": wire.as },
       credentials: "same-origin",
-      signal: AbortSignal.timeout(REQUEST_TIMEOUT_MS),
+      signal: AbortSignal.any([
+        AbortSignal.timeout(REQUEST_TIMEOUT_MS),
+        ...(wire.signal ? [wire.signal] : []),
+      ]),
     });
+    // A round that fetches many on a poor line is not silent.
+    wire.alive?.();
     if (response.status === 404) {
       return "none";
     }

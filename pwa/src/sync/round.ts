@@ -1,18 +1,35 @@
 /** One round, in the order of what people wait for: words out, changes in, then photos. */
 
-import { isDiskFull, keepBallast, withRoom } from "../local/disk";
+import { keepBallast, unlessFull, withRoom } from "../local/disk";
 import { readSetAside, tellSettled } from "./aside";
 import type { Ended, Line } from "./line";
 import { keepPeople } from "./people";
 import { type Progress, readyPhotos, type SendBytes, sendPhotos } from "./photos";
 import { pull } from "./pull";
 import { purgeGone } from "./purge";
-import { push } from "./push";
+import { type Pushed, push } from "./push";
 import { pruneReceipts } from "./receipts";
 import { keepThumbsOfOpenIssues } from "./renditions";
 
-export async function exchangeWords(line: Line): Promise<Ended> {
-  const pushed = await withRoom(line.store, () => push(line));
+/** A lane that must wait holds up neither the photos of other jobs nor what others did. */
+export async function exchange(line: Line, parts: { tell: Progress }): Promise<Ended> {
+  const words = await exchangeWords(line);
+  if (words === "later" || words === "signed_out") {
+    return words;
+  }
+  const photos = await exchangePhotos(line, parts);
+  return words === "partly" && photos === "done" ? "later" : photos;
+}
+
+/**
+ * A phone too full for what the server says goes on with its photos all the same: only when they are
+ * sent is there room again. What did not fit comes with the next round.
+ */
+export async function exchangeWords(line: Line): Promise<Pushed> {
+  const { store } = line;
+  const pushed = await unlessFull<Pushed>(() => withRoom(store, () => push(line)), {
+    otherwise: "partly",
+  });
   if (pushed === "signed_out") {
     return pushed;
   }
@@ -22,26 +39,17 @@ export async function exchangeWords(line: Line): Promise<Ended> {
   if (pulled !== "done") {
     return pulled;
   }
-  await readSetAside(line);
-  await purgeGone(line.store);
-  await pruneReceipts(line.store);
-  await keepBallast(line.store);
+  await unlessFull(() => readSetAside(line), { otherwise: undefined });
+  await unlessFull(() => purgeGone(store), { otherwise: undefined });
+  await pruneReceipts(store);
+  await keepBallast(store);
   return pushed;
 }
 
-/**
- * A phone too full for what others did goes on with its photos all the same: only when they are sent
- * is there room again. What did not fit comes with the next round.
- */
 async function pullWithRoom(line: Line): Promise<Ended> {
-  try {
-    return await withRoom(line.store, () => pull(line));
-  } catch (problem) {
-    if (!isDiskFull(problem)) {
-      throw problem;
-    }
-    return "done";
-  }
+  return await unlessFull<Ended>(() => withRoom(line.store, () => pull(line)), {
+    otherwise: "done",
+  });
 }
 
 /** Loaded only when there is a photo to send: most rounds have none. */

@@ -13,14 +13,14 @@ import { BACKGROUND_TAG } from "./background";
 import { Drainer, type RoundEnded, underLock } from "./drainer";
 import type { Line } from "./line";
 import { lockName } from "./lock";
-import { exchangePhotos, exchangeWords } from "./round";
+import { exchange } from "./round";
 import { tellStatus } from "./status";
 
 let drainer: Drainer | null = null;
 
-/** The button, and everything else that gives hope. */
-export function kickSync(): void {
-  drainer?.kick();
+/** The button, and a line that is there again: what still waits for the old one is cut off. */
+export function beginAnew(): void {
+  drainer?.beginAnew();
 }
 
 export function lineFor(who: Session, parts: Partial<Line["wire"]> = {}): Line {
@@ -39,14 +39,18 @@ export function startSync(): void {
   });
   addEventListener("online", () => {
     tellStatus({ online: true });
-    kickSync();
+    beginAnew();
   });
   addEventListener("offline", () => tellStatus({ online: false }));
   document.addEventListener("visibilitychange", () => {
     if (document.visibilityState === "visible") {
-      kickSync();
+      // A page that the system had stopped was not told what became of the signal.
+      tellStatus({ online: navigator.onLine });
+      drainer?.kick();
     }
   });
+  // A page that stands still would keep the lock from every other tab.
+  document.addEventListener("freeze", () => drainer?.cutOff());
 }
 
 function drainFor(who: Session): () => void {
@@ -99,15 +103,7 @@ async function lockedRound(
   return await underLock(navigator.locks, {
     name: lockName(who),
     signal: wire.signal,
-    work: async () => {
-      const words = await exchangeWords(line);
-      if (words !== "done") {
-        return words;
-      }
-      return await exchangePhotos(line, {
-        tell: (photo_progress) => tellStatus({ photo_progress }),
-      });
-    },
+    work: () => exchange(line, { tell: (photo_progress) => tellStatus({ photo_progress }) }),
   });
 }
 

@@ -1,5 +1,6 @@
 /** What this tab knows of its line to the server; the counts of what waits come from the store. */
 import { type ReadonlySignal, signal } from "@preact/signals";
+import type { PhotoProgress } from "./photos";
 
 export type LineStatus = {
   online: boolean;
@@ -7,7 +8,7 @@ export type LineStatus = {
   sending: boolean;
   /** The last round came to nothing; it is tried again by itself. */
   is_stuck: boolean;
-  photo_progress: { done: number; total: number } | null;
+  photo_progress: PhotoProgress | null;
 };
 
 const status = signal<LineStatus>({

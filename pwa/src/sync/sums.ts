@@ -23,10 +23,14 @@ export async function dueForCheck(store: Store): Promise<string[]> {
   if (!globalThis.crypto?.subtle) {
     return [];
   }
-  const before = new Date(Date.now() - CHECK_EVERY_MS).toISOString();
+  const [before, now] = [Date.now() - CHECK_EVERY_MS, Date.now()].map((ms) =>
+    new Date(ms).toISOString(),
+  ) as [string, string];
   const checkedAt = (one: CursorRecord) => one.checked_at ?? "";
+  // Of a time that is still to come nothing is known: the phone's clock was ahead then.
+  const isDue = (one: CursorRecord) => checkedAt(one) < before || checkedAt(one) > now;
   const due = await store.cursors
-    .filter((one) => !one.gone && one.cursor !== null && checkedAt(one) < before)
+    .filter((one) => !one.gone && one.cursor !== null && isDue(one))
     .toArray();
   due.sort((a, b) => checkedAt(a).localeCompare(checkedAt(b)));
   return due.slice(0, MOST_JOBS).map((one) => one.job_id);

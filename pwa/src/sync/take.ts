@@ -2,6 +2,7 @@
  * What one answer says of one job goes into the store. Each page is one strict transaction: rows,
  * removals, the overlay that the rows make superfluous, and the cursor. A stop at any point is harmless.
  */
+import { isDiskFull } from "../local/disk";
 import type { BaseRecord } from "../local/records";
 import type { Store } from "../local/store";
 import { offerAgain } from "./lanes";
@@ -24,6 +25,10 @@ export type Taking = { job: PulledJob; asked: Asked };
 
 export async function takeJob(store: Store, { job, asked }: Taking): Promise<void> {
   if (job.state === "gone") {
+    if (await isMadeHere(store, job.job_id)) {
+      // Whoever made a job always sees it: this server came back from a backup of before that.
+      await offerWhatTheServerLost(store, { job, asked });
+    }
     await markGone(store, job.job_id);
     await purgeIfNothingWaits(store, job.job_id);
     return;
@@ -35,7 +40,28 @@ export async function takeJob(store: Store, { job, asked }: Taking): Promise<voi
     // At its first page, however many follow: a stop between them must not lose what is offered again.
     await offerWhatTheServerLost(store, { job, asked });
   }
-  await takeRows(store, { job, asked });
+  try {
+    await takeRows(store, { job, asked });
+  } catch (problem) {
+    if (!isDiskFull(problem)) {
+      throw problem;
+    }
+    await letGoOfStored(store, job);
+    await takeRows(store, { job, asked });
+  }
+}
+
+/** On a full phone, where not even this page has room: the server has said of these that it has them. */
+async function letGoOfStored(store: Store, { rows }: PulledJob): Promise<void> {
+  const stored = rows.filter(
+    ({ table, fields }) => table === "photo" && fields["state"] === "stored",
+  );
+  await store.photos_full.bulkDelete(stored.map((photo) => photo.id));
+}
+
+async function isMadeHere(store: Store, job_id: string): Promise<boolean> {
+  const receipts = store.receipts.where("job_id").equals(job_id);
+  return (await receipts.filter((one) => one.mutation.type === "job.create").count()) > 0;
 }
 
 async function markGone(store: Store, job_id: string): Promise<void> {

@@ -19,7 +19,7 @@ class Sending {
   private silence: ReturnType<typeof setTimeout> | undefined;
 
   constructor(
-    { photo_id, blob, isResumed, line }: Upload,
+    { photo_id, blob, isResumed, line, onShare }: Upload,
     private readonly resolve: (ended: Uploaded) => void,
   ) {
     this.upload = new TusUpload(blob, {
@@ -32,7 +32,8 @@ class Sending {
       storeFingerprintForResuming: false,
       // Trying again is the drainer's business: it knows about signal, screens and other work.
       retryDelays: null,
-      onProgress: () => {
+      onProgress: (sent) => {
+        onShare?.(sent / blob.size);
         line.wire.alive?.();
         this.listen();
       },

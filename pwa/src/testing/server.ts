@@ -196,13 +196,12 @@ export class FakeServer {
       (body["cursors"] as string[]).map((text) => [String(JSON.parse(text)[0]), JSON.parse(text)]),
     );
     const jobs: { job_id: string; more: boolean; [field: string]: unknown }[] = [];
-    for (const [job_id, head] of this.heads) {
-      if (this.seen && !this.seen.has(job_id)) {
-        if (cursors.has(job_id)) {
-          jobs.push({ job_id, state: "gone", rows: [], removals: [], cursor: null, more: false });
-        }
-        continue;
-      }
+    const isSeen = (id: string) => this.heads.has(id) && (!this.seen || this.seen.has(id));
+    for (const job_id of [...cursors.keys()].filter((id) => !isSeen(id))) {
+      const gone = { state: "gone", rows: [], removals: [], cursor: null, last_seq: 0 };
+      jobs.push({ job_id, ...gone, more: false });
+    }
+    for (const [job_id, head] of [...this.heads].filter(([id]) => isSeen(id))) {
       const [, epoch, rev] = cursors.get(job_id) ?? [job_id, 0, 0];
       const isReset = epoch !== this.epoch || rev > head;
       if (!isReset && rev === head) {

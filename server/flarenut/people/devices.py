@@ -31,6 +31,12 @@ def is_own_device(actor: Actor, *, device_id: uuid.UUID, name: str = "") -> bool
     return owner is not None and tuple(owner) == (actor.person_id, actor.link_id)
 
 
+def is_anothers_device(actor: Actor, *, device_id: uuid.UUID) -> bool:
+    """A store of someone else speaks: who signed in on a shared phone is another than its app believes."""
+    owner = db.session.execute(select(Device.person_id, Device.link_id).where(Device.id == device_id)).one_or_none()
+    return owner is not None and tuple(owner) != (actor.person_id, actor.link_id)
+
+
 def device_of(actor: Actor, *, wanted: uuid.UUID, name: str) -> uuid.UUID:
     """The wanted device id, or a new one where that is someone else's: two people share a phone."""
     if is_own_device(actor, device_id=wanted, name=name):

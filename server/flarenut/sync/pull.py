@@ -7,9 +7,10 @@ from typing import Any
 from sqlalchemy import select
 
 from flarenut.db import db, one_snapshot
-from flarenut.errors import UpdateNeeded
+from flarenut.errors import NotSignedIn, UpdateNeeded
 from flarenut.jobs.tables import Job
 from flarenut.people.actor import Actor
+from flarenut.people.devices import is_anothers_device
 from flarenut.people.tables import Company
 from flarenut.sync.aside import aside_mark
 from flarenut.sync.cursor import LAST_ID, Cursor, from_the_start, read_cursor
@@ -79,6 +80,9 @@ def pull(actor: Actor, *, asked: Asked) -> dict[str, Any]:
     report_differing(actor, device_id=asked.device_id, differed=asked.differed)
     known = {cursor.job: cursor for cursor in map(read_cursor, asked.cursors)}
     with one_snapshot():
+        if is_anothers_device(actor, device_id=asked.device_id):
+            # Nothing of this person may come to lie in the store of the other.
+            raise NotSignedIn("not_signed_in", "This phone's store belongs to someone else. Sign in first.")
         heads = _heads(actor)
         told = {"people_rev": heads.people_rev, "mark": heads.mark}
         if asked.mark is not None:

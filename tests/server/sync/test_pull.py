@@ -207,3 +207,16 @@ def test_a_link_opens_one_job(ana: CastMember, client_as: Enter) -> None:
 
     assert {part["job_id"] for part in contractor.pull()} == {job.id}
     assert uuid.UUID(other.id)
+
+
+def test_nothing_of_one_person_comes_into_the_store_of_another_who_shares_the_phone(
+    ana: CastMember, ben: CastMember, client_as: Enter
+) -> None:
+    theirs, phone = client_as(ben), client_as(ana)
+    a_job(phone)
+
+    refused = phone.post("/api/sync/pull", json={"device_id": theirs.device_id, "cursors": []})
+    own = phone.post("/api/sync/pull", json={"device_id": phone.device_id, "cursors": []})
+
+    assert (refused.status_code, own.status_code) == (401, 200)
+    assert refused.get_json()["error"]["code"] == "not_signed_in"

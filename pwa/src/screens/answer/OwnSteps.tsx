@@ -13,6 +13,7 @@ import type { JobPlan, PlanGroup } from "../../trade/types";
 import { cautionsOf } from "../job/cautions";
 import { whyWords } from "../parts/plan-words";
 import { wordsFor } from "../parts/unit-words";
+import { useDraft } from "../parts/useDraft";
 import { ownSteps } from "./answer-list";
 
 type Props = { plan: JobPlan; view: JobView };
@@ -87,7 +88,8 @@ function StepSheet({
   view,
   onClose,
 }: Props & { group: PlanGroup; onClose: () => void }) {
-  const [note, setNote] = useState("");
+  const draftKey = `own-steps:${view.job.id}:${group.system_id}:${group.code}`;
+  const { value: draft, change } = useDraft(draftKey, { empty: { note: "" } });
   const [isFailed, setFailed] = useState(false);
   const rows = view.steps.filter(
     (one) => one.system_id === group.system_id && one.code === group.code,
@@ -99,7 +101,8 @@ function StepSheet({
         jobId: view.job.id,
         stepId: row.id,
         state: "done",
-        note: note.trim() || null,
+        note: draft.note.trim() || null,
+        draftKey,
       });
       if (!saved.ok) return setFailed(true);
     }
@@ -136,8 +139,8 @@ function StepSheet({
         <TextArea
           label={t("answer.step_mark_note")}
           hint={t("answer.step_mark_hint")}
-          value={note}
-          onInput={setNote}
+          value={draft.note}
+          onInput={(note) => change({ note })}
         />
       )}
     </Sheet>

@@ -3,13 +3,22 @@ import { markStep } from "../../actions/markStep";
 import { type SetIssue, setIssue } from "../../actions/setIssue";
 import { type SetUnit, setUnit } from "../../actions/setUnit";
 import { Button, ButtonLink } from "../../components/Button";
+import { Notice } from "../../components/Notice";
 import { StateShape } from "../../components/StateShape";
 import { formatDayTime } from "../../format";
+import type { Result } from "../../local/result";
 import { type JobView, useJob } from "../../queries/job";
-import { hasText, t } from "../../text";
+import { t } from "../../text";
 import { issueRef } from "../parts/issue-words";
-import { wordsFor } from "../parts/unit-words";
-import { placeOfRow, type TwoValues, twoValuesOf } from "./two-values";
+import { useDoing } from "../parts/useDoing";
+import {
+  fieldWords,
+  placeOfRow,
+  stepName,
+  type TwoValues,
+  twoValuesOf,
+  valueWords,
+} from "./two-values";
 
 type Props = { jobId: string; onCount: (count: number) => void };
 
@@ -17,17 +26,17 @@ type Props = { jobId: string; onCount: (count: number) => void };
 async function settle(
   two: TwoValues,
   { view, value }: { view: JobView; value: unknown },
-): Promise<void> {
+): Promise<Result> {
   const jobId = view.job.id;
   const changes = { [two.field]: value };
   if (two.table === "issue") {
-    await setIssue({ jobId, issueId: two.id, changes: changes as SetIssue["changes"] });
-  } else if (two.table === "unit") {
-    await setUnit({ jobId, unitId: two.id, changes: changes as SetUnit["changes"] });
-  } else {
-    const state = view.stepById.get(two.id)?.state ?? "todo";
-    await markStep({ jobId, stepId: two.id, state, ...changes });
+    return await setIssue({ jobId, issueId: two.id, changes: changes as SetIssue["changes"] });
   }
+  if (two.table === "unit") {
+    return await setUnit({ jobId, unitId: two.id, changes: changes as SetUnit["changes"] });
+  }
+  const state = view.stepById.get(two.id)?.state ?? "todo";
+  return await markStep({ jobId, stepId: two.id, state, ...changes });
 }
 
 export function JobTwoValues({ jobId, onCount }: Props) {
@@ -51,57 +60,59 @@ function rowName(two: TwoValues, { view }: { view: JobView }): string {
   return issue ? issueRef(issue) : "";
 }
 
-function stepName(id: string, { view }: { view: JobView }): string {
-  const step = view.stepById.get(id);
-  const tag = step?.unit_id && view.unitById.get(step.unit_id)?.tag;
-  return [step && wordsFor("step", step.code), tag].filter(Boolean).join(" · ");
-}
-
-function shown(value: unknown, { field }: { field: string }): string {
-  const word = `attention.state.${value}`;
-  if (field === "state" && hasText(word)) return t(word);
-  return value === null || value === undefined || value === ""
-    ? t("attention.empty_value")
-    : String(value);
-}
-
 function Two({ two, view }: { two: TwoValues; view: JobView }) {
   const { time_zone: zone, name } = view.job;
-  const field = `attention.field.${two.field}`;
-  const fieldName = hasText(field) ? t(field) : two.field.replaceAll("_", " ");
-  const pick = (value: unknown) => void settle(two, { view, value });
+  const { trouble, run } = useDoing();
+  const pick = (value: unknown) => void run(() => settle(two, { view, value }));
   const when = formatDayTime(two.other.at, { zone });
+  const words = (value: unknown) => valueWords(value, { field: two.field, view });
   return (
     <li class="attention-item stack">
       <div class="attention-head">
         <StateShape state="unclear" says="shape" />
         <div>
           <h2>
-            {rowName(two, { view })}: {t("attention.two_values")}
+            {rowName(two, { view })}: {fieldWords(two.field)}
           </h2>
-          <p class="quiet-text">{name}</p>
+          <p class="quiet-text">{[t("attention.two_lead"), name].join(" · ")}</p>
         </div>
       </div>
-      <p>{t("attention.two_lead", { field: fieldName })}</p>
       <div class="attention-pair">
-        <div class="attention-value">
-          <p class="quiet-text">{t("attention.value_now")}</p>
-          <p>
-            <b>{shown(two.now, two)}</b>
-          </p>
-          <Button onPress={() => pick(two.now)}>{t("attention.keep_now")}</Button>
-        </div>
-        <div class="attention-value">
-          <p class="quiet-text">{t("attention.value_other", { name: two.other.by_name, when })}</p>
-          <p>
-            <b>{shown(two.other.value, two)}</b>
-          </p>
-          <Button onPress={() => pick(two.other.value)}>{t("attention.take_other")}</Button>
-        </div>
+        <Value
+          from={t("attention.value_now")}
+          words={words(two.now)}
+          pick={t("attention.keep_now")}
+          onPick={() => pick(two.now)}
+        />
+        <Value
+          from={t("attention.value_other", { name: two.other.by_name, when })}
+          words={words(two.other.value)}
+          pick={t("attention.take_other")}
+          onPick={() => pick(two.other.value)}
+        />
       </div>
+      {trouble && (
+        <Notice kind="bad" urgency="now">
+          {trouble}
+        </Notice>
+      )}
       <ButtonLink kind="quiet" href={placeOfRow(two, { view })}>
         {t("attention.open_row")}
       </ButtonLink>
     </li>
+  );
+}
+
+type ValueProps = { from: string; words: string; pick: string; onPick: () => void };
+
+function Value({ from, words, pick, onPick }: ValueProps) {
+  return (
+    <div class="attention-value">
+      <p class="quiet-text">{from}</p>
+      <p>
+        <b>{words}</b>
+      </p>
+      <Button onPress={onPick}>{pick}</Button>
+    </div>
   );
 }

@@ -7,7 +7,7 @@ type Props = {
   item: AttentionItem;
   fields: Record<string, unknown>;
   mendable: MendableField[];
-  onChange: (fields: Record<string, unknown>) => void;
+  onChange: (mended: Record<string, unknown>) => void;
 };
 
 /** What a person wrote, to be mended before it is sent again, each field with what was wrong with it. */
@@ -19,7 +19,7 @@ export function MendFields({ item, fields, mendable, onChange }: Props) {
           label: t(`attention.field.${field}`),
           value: String(fields[field] ?? ""),
           error: item.problem_fields[field],
-          onInput: (value: string) => onChange({ ...fields, [field]: value }),
+          onInput: (value: string) => onChange({ [field]: value }),
         };
         return isDateField(field) ? (
           <TextField key={field} type="date" {...props} />

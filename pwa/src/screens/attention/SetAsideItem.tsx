@@ -1,5 +1,5 @@
 import { useState } from "preact/hooks";
-import { keepAttention, resendMutation } from "../../actions/resendMutation";
+import { keepAttention, mendKey, resendMutation } from "../../actions/resendMutation";
 import { Button } from "../../components/Button";
 import { Notice } from "../../components/Notice";
 import { Thumb } from "../../components/Photo";
@@ -8,9 +8,13 @@ import { formatDayTime } from "../../format";
 import { hereZone } from "../../format/here";
 import type { AttentionItem } from "../../queries/attention";
 import { useHasFullPhoto } from "../../queries/attention";
+import { useJob } from "../../queries/job";
 import { usePhotoUrl } from "../../queries/photos";
 import { hasText, t } from "../../text";
+import { useDoing } from "../parts/useDoing";
+import { useDraft } from "../parts/useDraft";
 import { AskDrop } from "./AskDrop";
+import { aboutWords } from "./about";
 import {
   isPhotoOf,
   mendableFields,
@@ -25,18 +29,16 @@ type Props = { item: AttentionItem; jobName: string | undefined };
 
 /** One change that was refused or set aside: what, why, what was written, and what can be done. */
 export function SetAsideItem({ item, jobName }: Props) {
-  const [fields, setFields] = useState(item.fields);
-  const [isFailed, setFailed] = useState(false);
+  const draftKey = mendKey(item.id);
+  const { value: mended, change } = useDraft<Record<string, unknown>>(draftKey, { empty: {} });
+  const fields = { ...item.fields, ...mended };
+  const { trouble, run } = useDoing();
   const [isDropping, setDropping] = useState(false);
   const hasPicture = useHasFullPhoto(item.entity).value === true;
   const isPhoto = isPhotoOf(item);
   const isElsewhere = item.type === "photo.add" && !hasPicture;
   const canSend = item.type !== "photo" && !isElsewhere;
   const mendable = canSend ? mendableFields(item.fields) : [];
-  const send = async () => {
-    const sent = await resendMutation(item.id, fields);
-    setFailed(!sent.ok);
-  };
   return (
     <li class="attention-item stack">
       <Head item={item} jobName={jobName} />
@@ -47,20 +49,20 @@ export function SetAsideItem({ item, jobName }: Props) {
       {isPhoto && hasPicture && <Picture id={item.entity} />}
       {isElsewhere && <p>{t("attention.photo_elsewhere")}</p>}
       {item.outcome === "photo_refused" && <p>{t("attention.photo_again")}</p>}
-      <MendFields item={item} fields={fields} mendable={mendable} onChange={setFields} />
-      {isFailed && (
+      <MendFields item={item} fields={fields} mendable={mendable} onChange={change} />
+      {trouble && (
         <Notice kind="bad" urgency="now">
-          <p>{t("common.not_saved")}</p>
+          {trouble}
         </Notice>
       )}
       <div class="actions">
         {canSend && (
-          <Button onPress={() => void send()}>
+          <Button onPress={() => void run(() => resendMutation(item.id, fields))}>
             {t(mendable.length > 0 ? "attention.edit_send" : "attention.send_again")}
           </Button>
         )}
         {!item.kept_at && (
-          <Button kind="quiet" onPress={() => void keepAttention(item.id)}>
+          <Button kind="quiet" onPress={() => void run(() => keepAttention(item.id))}>
             {t("attention.keep")}
           </Button>
         )}
@@ -92,6 +94,8 @@ function Picture({ id }: { id: string }) {
 
 function Head({ item, jobName }: Props) {
   const when = formatDayTime(item.device_time, { zone: hereZone() });
+  const view = useJob(item.job_id).value;
+  const about = view ? aboutWords(item, { view }) : "";
   return (
     <div class="attention-head">
       <StateShape state={item.outcome === "refused" ? "fail" : "unclear"} says="shape" />
@@ -99,6 +103,7 @@ function Head({ item, jobName }: Props) {
         <h2>
           {t(whatKey(item.type, { hasText }))}: {t(outcomeKey(item.outcome))}
         </h2>
+        {about && <p>{about}</p>}
         <p class="quiet-text">
           {[jobName, t("attention.saved_at", { when })].filter(Boolean).join(" · ")}
         </p>

@@ -27,7 +27,8 @@ export function whatKey(
   type: string,
   { hasText }: { hasText: (id: string) => id is TextKey },
 ): TextKey {
-  const key = `attention.what.${type.replace(".", "_")}`;
+  // A photo that was refused by itself, after its announcement was taken.
+  const key = `attention.what.${type === "photo" ? "photo_add" : type.replace(".", "_")}`;
   return hasText(key) ? key : "attention.what.other";
 }
 

@@ -1,9 +1,10 @@
 import { expect, test } from "vitest";
 import type { JobView } from "../../queries/job";
 import type { TextKey } from "../../text";
-import { aJobView, aStep } from "../parts/job-view.builder";
+import { aJobView, anIssue, aStep, aUnit } from "../parts/job-view.builder";
+import { aboutWords } from "./about";
 import { mendableFields, whatKey, whyKey } from "./attention-words";
-import { placeOfRow, twoValuesOf } from "./two-values";
+import { placeOfRow, twoValuesOf, valueWords } from "./two-values";
 
 const hasText = (id: string): id is TextKey =>
   ["attention.what.issue_answer", "attention.why.visit_closed"].includes(id);
@@ -48,4 +49,44 @@ test("a step with two values leads to its unit, or to the job when it has none",
   const places = twoValuesOf(view).map((two) => placeOfRow(two, { view }));
 
   expect(places).toEqual(["/job/job/unit/L1-03", "/job/job"]);
+});
+
+test("a value with two sides is shown in words, never as a code or a machine's day", () => {
+  const view = aJobView({ units: [aUnit({ id: "u1", tag: "L2-03" })] });
+  const shown = (field: string, value: unknown) => valueWords(value, { field, view });
+
+  expect(shown("who_must_act", "electrician")).toBe("Electrician");
+  expect(shown("stops", ["refrigerant", "controls"])).toBe("refrigerant side and controls");
+  expect(shown("stops", [])).toBe("(empty)");
+  expect(shown("due_on", "2026-12-04")).toMatch(/Dec 4|4 Dec/);
+  expect(shown("opens_circuit", true)).toBe("Yes");
+  expect(shown("room_m3", 31.5)).toBe("31.5");
+  expect(shown("state", "failed")).toBe("Failed");
+  expect(shown("unit_id", "u1")).toBe("L2-03");
+  expect(shown("place", "Hall")).toBe("Hall");
+});
+
+test("what needs attention says what it is about, also where it was never made", () => {
+  const view = aJobView({
+    units: [aUnit({ id: "u1", tag: "L2-03", floor: "2", place: "corridor" })],
+    issues: [anIssue({ id: "i1", number: 4, unit_id: "u1", words: "Flare weeps" })],
+    steps: [aStep({ id: "s1", code: "addresses", unit_id: "u1" })],
+  });
+  const about = (entity: string, fields: object) =>
+    aboutWords({ entity, fields: { ...fields } }, { view });
+
+  expect(about("i1", { words: "x" })).toBe("Flare weeps · Issue 4 · L2-03 · Floor 2, corridor");
+  expect(about("new", { unit_id: "u1", category: "leak" })).toContain("L2-03");
+  expect(about("new", { issue_id: "i1" })).toContain("Issue 4");
+  expect(about("s1", { state: "done" })).toContain("L2-03");
+  expect(about("new", { calculation: "supply_power", unit_id: "u1" })).toBe(
+    "Supply and rotation · L2-03 · Floor 2, corridor",
+  );
+  expect(about("unknown", {})).toBe("");
+});
+
+test("a photo that was refused after its announcement is called a photo", () => {
+  const has = (id: string): id is TextKey => id === "attention.what.photo_add";
+
+  expect(whatKey("photo", { hasText: has })).toBe("attention.what.photo_add");
 });

@@ -12,7 +12,7 @@ function linesOf(sync: SyncState): string[] {
   if (sync.photos_waiting > 0) lines.push(t("you.sync.photos", { count: sync.photos_waiting }));
   if (lines.length === 0) lines.push(t("you.sync.all_sent"));
   if (!sync.online) lines.push(t("you.sync.offline"));
-  else if (!sync.signed_in) lines.push(t("you.sync.signed_out"));
+  else if (!sync.signed_in) lines.push(t(`you.sync.${sync.is_link ? "link_ended" : "signed_out"}`));
   lines.push(
     sync.last_sent_at
       ? t("you.sync.last", { when: formatDayTime(sync.last_sent_at, { zone: hereZone() }) })
@@ -53,7 +53,7 @@ export function SyncCard() {
         <Button
           icon="repeat"
           onPress={() => void sendNow()}
-          notYet={sync.online ? undefined : t("you.sync.offline")}
+          notYet={sync.online ? undefined : t("you.sync.no_signal")}
         >
           {t(sync.sending ? "you.sync.sending" : "you.sync.send")}
         </Button>

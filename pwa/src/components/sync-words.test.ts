@@ -1,0 +1,54 @@
+import { expect, test } from "vitest";
+import { isAllSaid, type SyncBarState, stateWords, whatWaits } from "./sync-words";
+
+const QUIET: SyncBarState = {
+  online: true,
+  signed_in: true,
+  waiting: 0,
+  photos_waiting: 0,
+  photo_progress: null,
+  attention: 0,
+  last_sent_at: "2026-11-25T09:00:00.000Z",
+  sending: false,
+};
+const said = (state: Partial<SyncBarState>) => {
+  const sync = { ...QUIET, ...state };
+  return [stateWords(sync), whatWaits(sync)];
+};
+
+test("every state of sync has its own plain words", () => {
+  const waits = { waiting: 2, photos_waiting: 1 };
+  const photo_progress = { number: 2, total: 3, share: 0.408 };
+
+  expect(said({})).toEqual(["Sent.", null]);
+  expect(said({ last_sent_at: null })).toEqual(["Nothing waits to be sent.", null]);
+  expect(said({ online: false })).toEqual(["No signal. Everything is kept on this phone.", null]);
+  expect(said({ ...waits, online: false })).toEqual([
+    "Saved on this phone.",
+    "2 changes · 1 photo wait for signal",
+  ]);
+  expect(said({ ...waits, sending: true })[1]).toBe("Sending 3 things");
+  expect(said({ ...waits, sending: true, photo_progress })[1]).toBe("Photo 2 of 3, 40 %");
+  expect(said({ ...waits, is_stuck: true })[1]).toBe(
+    "The office does not answer. It is tried again by itself.",
+  );
+  expect(said({ ...waits, signed_in: false })[1]).toBe("2 changes · 1 photo wait to be sent");
+});
+
+test("a contractor whose link has ended is not told to sign in", () => {
+  const ended = { waiting: 1, signed_in: false, is_link: true };
+
+  expect(said(ended)[1]).toBe("The link has ended. Open a new one to send it.");
+});
+
+test("a photo is not all sent before the server has said so", () => {
+  const photo_progress = { number: 1, total: 1, share: 1 };
+
+  expect(said({ photos_waiting: 1, sending: true, photo_progress })[1]).toBe("Photo 1 of 1, 99 %");
+});
+
+test("what needs a person hides neither what waits nor that there is no signal", () => {
+  expect(isAllSaid({ ...QUIET, attention: 1 })).toBe(true);
+  expect(isAllSaid({ ...QUIET, attention: 1, waiting: 1 })).toBe(false);
+  expect(isAllSaid({ ...QUIET, attention: 1, online: false })).toBe(false);
+});

@@ -1,0 +1,52 @@
+/** The state of sync in plain words. */
+import { t } from "../text";
+
+export type SyncBarState = {
+  online: boolean;
+  signed_in: boolean;
+  is_link?: boolean;
+  waiting: number;
+  photos_waiting: number;
+  photo_progress: { number: number; total: number; share: number } | null;
+  attention: number;
+  last_sent_at: string | null;
+  sending: boolean;
+  is_stuck?: boolean;
+  update_needed?: boolean;
+};
+
+export function stateWords(sync: SyncBarState): string {
+  if (sync.waiting + sync.photos_waiting === 0) {
+    if (!sync.online) return t("sync.offline");
+    return t(sync.last_sent_at === null ? "sync.nothing_to_send" : "sync.sent");
+  }
+  return t("sync.saved");
+}
+
+export function whatWaits(sync: SyncBarState): string | null {
+  const { waiting: changes, photos_waiting: photos } = sync;
+  const count = changes + photos;
+  if (count === 0) return null;
+  if (!sync.signed_in && sync.is_link) return t("sync.link_ended");
+  if (sync.sending && sync.photo_progress) return photoWords(sync.photo_progress);
+  if (sync.sending) return t("sync.sending", { count });
+  if (sync.online && sync.is_stuck) return t("sync.no_answer");
+  const where = sync.online ? "" : "_signal";
+  if (changes === 0) return t(`sync.photos_waiting${where}`, { photos });
+  return t(`sync.waiting${where}`, { changes, photos, count });
+}
+
+/** Whole percents, never a hundred before the server has said so. */
+export function photoWords({
+  number,
+  total,
+  share,
+}: NonNullable<SyncBarState["photo_progress"]>): string {
+  const percent = Math.min(99, Math.floor(share * 100));
+  return t("sync.photos_going", { number, total, percent });
+}
+
+/** What needs a person says enough where nothing waits and the line is there. */
+export function isAllSaid(sync: SyncBarState): boolean {
+  return sync.attention > 0 && sync.online && sync.waiting + sync.photos_waiting === 0;
+}
