@@ -19,13 +19,15 @@ export function usePhotoUrl(photoId: string, size: PhotoSize): ReadonlySignal<st
 
 type Found = { blob: Blob; isFinal: boolean };
 
-function startPhoto(id: string, size: PhotoSize): Start<string> {
+export function startPhoto(id: string, size: PhotoSize): Start<string> {
   return (set) => {
     const urls: string[] = [];
     let isFinal = false;
     let isLooking = false;
+    let hasLooked = false;
     const look = async () => {
       isLooking = true;
+      hasLooked = true;
       const found = await findPhoto(id, size);
       isLooking = false;
       // The small picture stands in once, until the large one can be had.
@@ -38,7 +40,8 @@ function startPhoto(id: string, size: PhotoSize): Start<string> {
     };
     // Tried at once and after every round with the server, until it is there.
     const stop = effect(() => {
-      if (!lineStatus.value.sending && !isFinal && !isLooking) {
+      const isDue = !lineStatus.value.sending || !hasLooked;
+      if (isDue && !isFinal && !isLooking) {
         look().catch(reportError);
       }
     });
