@@ -372,6 +372,7 @@ CREATE INDEX ix_photo_company_id ON photo (company_id);
 CREATE INDEX ix_photo_issue_id ON photo (issue_id);
 CREATE INDEX ix_photo_job_id_rev_id ON photo (job_id, rev, id);
 CREATE INDEX ix_photo_reading_id ON photo (reading_id);
+CREATE INDEX ix_photo_sha256 ON photo (sha256);
 CREATE INDEX ix_photo_unit_id ON photo (unit_id);
 
 CREATE TABLE upload (

@@ -34,6 +34,7 @@ class Photo(MutableRow):
 
     __table_args__ = (
         Index(None, "job_id", "rev", "id"),
+        Index(None, "sha256"),
         CheckConstraint("state IN ('pending', 'stored', 'refused')", name="state"),
         CheckConstraint("num_nonnulls(issue_id, reading_id, unit_id) = 1", name="one_owner"),
     )
