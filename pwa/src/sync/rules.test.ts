@@ -1,14 +1,14 @@
 /** The rules of sync that need more than one part of the phone, one by one, by their numbers. */
 import { beforeEach, expect, test } from "vitest";
 import { markStep } from "../actions/markStep";
-import { dismissAttention } from "../actions/resendMutation";
+import { dismissAttention, resendMutation } from "../actions/resendMutation";
 import { keepBallast } from "../local/disk";
 import { readMerged } from "../queries/rows";
 import { anIssue, aPhoto, benWithAPhone, idOf, type Phone } from "../testing/phone";
 import { FakeServer } from "../testing/server";
 import { readSetAside, tellSettled } from "./aside";
 import { renumberAll } from "./lanes";
-import { readyPhotos } from "./photos";
+import { readyPhotos, type SendBytes } from "./photos";
 import { pull } from "./pull";
 import { push } from "./push";
 import { exchangePhotos, exchangeWords } from "./round";
@@ -161,6 +161,75 @@ test("rule 13: what was refused and has been given up since is not said again", 
   expect(ids).toEqual([good]);
 });
 
+/** An issue with a photo, acknowledged and its bytes sent; the photo's id. */
+async function aSentPhoto(): Promise<string> {
+  await anIssue({ jobId: "job-1", photo: aPhoto() });
+  await exchangeWords(ben.line);
+  const [photo = ""] = await ben.store.uploads.toCollection().primaryKeys();
+  await exchangePhotos(ben.line, { tell: () => undefined, load: async () => sendTo(server) });
+  return photo;
+}
+
+/** The bytes arrive, and every phone learns it with its next pull. */
+function sendTo(there: FakeServer): SendBytes {
+  return async ({ photo_id }) => {
+    there.change({ table: "photo", id: photo_id, job_id: "job-1", fields: { state: "stored" } });
+    return "stored";
+  };
+}
+
+test("rule 13: a photo that the restored server does not have is announced and sent again", async () => {
+  server.change(job);
+  await pull(ben.line);
+  const restore = backUp();
+  await anIssue({ jobId: "job-1", photo: aPhoto() });
+  await exchangeWords(ben.line);
+  const [photo = ""] = await ben.store.uploads.toCollection().primaryKeys();
+  await ben.store.uploads.update(photo, { uploaded_at: "2026-11-25T09:00:00.000Z" });
+  restore();
+
+  await exchangeWords(ben.line);
+  await exchangeWords(ben.line);
+  const ready = (await readyPhotos(ben.store)).map((one) => one.id);
+  await exchangePhotos(ben.line, { tell: () => undefined, load: async () => sendTo(server) });
+
+  expect(ready).toEqual([photo]);
+  expect(server.rows.find((row) => row.id === photo)?.fields).toMatchObject({ state: "stored" });
+  expect(await ben.store.photos_full.count()).toBe(0);
+  expect(await ben.store.attention.count()).toBe(0);
+});
+
+test("rule 13: a photo that neither the restored server nor this phone has in full is told, until it turns up", async () => {
+  server.change(job);
+  await pull(ben.line);
+  const restore = backUp();
+  const photo = await aSentPhoto();
+  const full = await ben.store.photos_full.count();
+  restore();
+
+  await exchangeWords(ben.line);
+  await exchangeWords(ben.line);
+  const told = await ben.store.attention.toArray();
+  const small = await ben.store.thumbs.count();
+  await sendTo(server)({ photo_id: photo, blob: new Blob(), isResumed: false, line: ben.line });
+  await exchangeWords(ben.line);
+
+  expect(full).toBe(0);
+  expect(server.rows.filter((row) => row.id === photo)).toHaveLength(1);
+  expect(told).toMatchObject([{ id: photo, outcome: "photo_gone" }]);
+  expect(small).toBe(1);
+  expect(await ben.store.attention.count()).toBe(0);
+});
+
+test("rule 13: a photo that another phone took and has not sent yet is nobody's loss here", async () => {
+  server.change(job);
+  server.change({ table: "photo", id: "p9", job_id: "job-1", fields: { state: "pending" } });
+
+  await exchangeWords(ben.line);
+
+  expect(await ben.store.attention.count()).toBe(0);
+});
+
 test("rule 14: a photo that nobody else has stays with who took it, and goes when access comes back", async () => {
   server.change(job);
   await pull(ben.line);
@@ -284,6 +353,45 @@ test("rule 16: a field of a row that this app does not know is kept as it came",
 
   const kept = await ben.store.rows.get(["job", "job-1"]);
   expect(kept?.fields).toEqual({ name: "Invented Hall", of_next_year: { deep: [1] } });
+});
+
+test("rule 16: an edit here neither sends nor removes what only a newer app knows of the row", async () => {
+  const ofNextYear = { deep: [1] };
+  server.change({
+    ...step("s1"),
+    fields: { code: "charge", state: "todo", of_next_year: ofNextYear },
+  });
+  await pull(ben.line);
+
+  await markStep({ jobId: "job-1", stepId: "s1", state: "done" });
+  const shown = (await readMerged(ben.store, "job-1")).step;
+  await exchangeWords(ben.line);
+  await exchangeWords(ben.line);
+
+  expect(shown).toMatchObject([{ state: "done", of_next_year: ofNextYear }]);
+  expect(server.pushes()[0]).toMatchObject([{ fields: { state: "done", note: null } }]);
+  expect(server.pushes()[0]?.[0]?.fields).not.toHaveProperty("of_next_year");
+  expect(await ben.store.rows.get(["step", "s1"])).toMatchObject({
+    fields: { state: "done", of_next_year: ofNextYear },
+  });
+  expect(await ben.store.overlay.count()).toBe(0);
+});
+
+test("rule 16: set-aside work of a newer phone keeps what only that one knows when it is mended here", async () => {
+  const mutation = {
+    fields: { words: "oil", of_next_year: [1] },
+    device_time: "2026-11-25T08:59:00.000Z",
+  };
+  const id = idOf(await anIssue({ jobId: "job-1" }));
+  server.aside = [{ ...aside("a"), type: "issue.set", entity: id, mutation }];
+  await exchangeWords(ben.line);
+  const item = await ben.store.attention.get("a");
+
+  await resendMutation("a", { ...item?.fields, words: "oil at the flare" });
+
+  expect(await ben.store.outbox.toArray()).toMatchObject([
+    { type: "issue.set", fields: { words: "oil at the flare", of_next_year: [1] } },
+  ]);
 });
 
 test("rule 17: when nothing changed, one request of less than 400 bytes asks for all jobs", async () => {

@@ -60,6 +60,7 @@ function stepName(id: string, { view }: { view: JobView }): string {
 function shown(value: unknown, { field }: { field: string }): string {
   const word = `attention.state.${value}`;
   if (field === "state" && hasText(word)) return t(word);
+  if (value instanceof Object) return JSON.stringify(value);
   return value === null || value === undefined || value === ""
     ? t("attention.empty_value")
     : String(value);
