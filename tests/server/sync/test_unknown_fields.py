@@ -1,11 +1,13 @@
 """Rule 16: what a newer app says and this server does not know travels through it, and older phones, untouched."""
 
 import json
+from pathlib import Path
 from typing import Any
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from sqlalchemy import Engine, text
 
 from flarenut.sync import unknown
 from flarenut.sync.catalogue import MUTATIONS
@@ -116,6 +118,29 @@ def test_any_object_travels_through_untouched(site: Site, said: Fields) -> None:
     came = {name: value for name, value in row.items() if name not in WIRE["issue"][1]}
     assert receipt["outcome"] == "applied"
     assert json.dumps(came, sort_keys=True) == json.dumps(said, sort_keys=True)
+
+
+# A later version learns the field.
+
+
+def _lifting(project: Path) -> str:
+    """The migration that DEVELOPERS.md shows."""
+    return (project / "DEVELOPERS.md").read_text().partition("```sql\n")[2].partition("```")[0]
+
+
+def test_the_migration_that_is_written_down_lifts_a_field_out_and_leaves_the_rest(
+    site: Site, owner: Engine, project: Path
+) -> None:
+    told = [{"colour": "red", "exact": 1e300}, {"colour": "blue"}, {"colour": 7}, {"other": 1}]
+    ids = [an_issue(site.phone, job=site.job, **said) for said in told]
+
+    with owner.connect() as connection:  # Never committed: this server has not learned it.
+        connection.execute(text(_lifting(project)))
+        rows = connection.execute(text("SELECT id::text, colour, unknown_fields::text FROM issue"))
+        found = {row.id: (row.colour, row.unknown_fields and json.loads(row.unknown_fields)) for row in rows}
+
+    lifted = [("red", {"exact": 1e300}), ("blue", None), (None, {"colour": 7}), (None, {"other": 1})]
+    assert [found[issue_id] for issue_id in ids] == lifted
 
 
 # Who may see it.
