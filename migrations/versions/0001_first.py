@@ -67,6 +67,7 @@ CREATE TABLE job (
     created_at timestamptz NOT NULL,
     field_revs jsonb NOT NULL,
     two_values jsonb NOT NULL,
+    unknown_fields json,
     CONSTRAINT ck_job_state CHECK (state IN ('open', 'finished'))
 );
 CREATE INDEX ix_job_company_id ON job (company_id);
@@ -82,6 +83,7 @@ CREATE TABLE system (
     nominal_v double precision,
     supply_tolerance_pct double precision,
     unbalance_limit_pct double precision,
+    unknown_fields json,
     CONSTRAINT ck_system_kind CHECK (kind IN ('heat_recovery', 'heat_pump')),
     CONSTRAINT uq_system_job_id_tag UNIQUE (job_id, tag)
 );
@@ -110,6 +112,7 @@ CREATE TABLE unit (
     model_note text NOT NULL,
     field_revs jsonb NOT NULL DEFAULT '{}',
     two_values jsonb NOT NULL DEFAULT '{}',
+    unknown_fields json,
     CONSTRAINT ck_unit_kind CHECK (
         kind IN ('outdoor_module', 'branch_box', 'joint', 'indoor_unit',
             'wall_controller', 'central_controller')),
@@ -219,6 +222,7 @@ CREATE TABLE visit (
     closed_at timestamptz,
     field_revs jsonb NOT NULL DEFAULT '{}',
     two_values jsonb NOT NULL DEFAULT '{}',
+    unknown_fields json,
     CONSTRAINT ck_visit_purpose CHECK (purpose IN ('part_one', 'part_two', 'follow_up')),
     CONSTRAINT ck_visit_state CHECK (state IN ('planned', 'on_site', 'closed'))
 );
@@ -242,6 +246,7 @@ CREATE TABLE step (
     reset_by uuid,
     field_revs jsonb NOT NULL DEFAULT '{}',
     two_values jsonb NOT NULL DEFAULT '{}',
+    unknown_fields json,
     CONSTRAINT ck_step_state CHECK (state IN ('todo', 'done', 'failed', 'not_applicable'))
 );
 CREATE INDEX ix_step_company_id ON step (company_id);
@@ -281,6 +286,7 @@ CREATE TABLE issue (
     left_contractor_rev bigint,
     field_revs jsonb NOT NULL DEFAULT '{}',
     two_values jsonb NOT NULL DEFAULT '{}',
+    unknown_fields json,
     CONSTRAINT ck_issue_state CHECK (state IN ('open', 'answered', 'proved', 'sent_back', 'accepted')),
     CONSTRAINT ck_issue_who_must_act CHECK (
         who_must_act IN ('contractor', 'technician', 'dispatcher', 'electrician', 'customer')),
@@ -331,6 +337,7 @@ CREATE TABLE reading (
     taken_at timestamptz NOT NULL,
     by_name text NOT NULL,
     replaces_id uuid CONSTRAINT fk_reading_replaces_id_reading REFERENCES reading,
+    unknown_fields json,
     CONSTRAINT ck_reading_verdict CHECK (verdict IN ('pass', 'fail', 'unclear'))
 );
 CREATE INDEX ix_reading_company_id ON reading (company_id);
@@ -355,6 +362,9 @@ CREATE TABLE photo (
     by_name text NOT NULL,
     marks jsonb NOT NULL DEFAULT '[]',
     shown_to_contractor boolean NOT NULL,
+    field_revs jsonb NOT NULL DEFAULT '{}',
+    two_values jsonb NOT NULL DEFAULT '{}',
+    unknown_fields json,
     CONSTRAINT ck_photo_one_owner CHECK (num_nonnulls(issue_id, reading_id, unit_id) = 1),
     CONSTRAINT ck_photo_state CHECK (state IN ('pending', 'stored', 'refused'))
 );
@@ -362,6 +372,7 @@ CREATE INDEX ix_photo_company_id ON photo (company_id);
 CREATE INDEX ix_photo_issue_id ON photo (issue_id);
 CREATE INDEX ix_photo_job_id_rev_id ON photo (job_id, rev, id);
 CREATE INDEX ix_photo_reading_id ON photo (reading_id);
+CREATE INDEX ix_photo_sha256 ON photo (sha256);
 CREATE INDEX ix_photo_unit_id ON photo (unit_id);
 
 CREATE TABLE upload (
@@ -488,6 +499,7 @@ GRANT UPDATE (people_rev) ON company TO flarenut_app;
 GRANT UPDATE (name, role, password_hash, ended_at) ON person TO flarenut_app;
 GRANT UPDATE (revoked_at, last_opened_at) ON contractor_link TO flarenut_app;
 GRANT UPDATE (rev, state, refused_reason, marks, shown_to_contractor) ON photo TO flarenut_app;
+GRANT UPDATE (field_revs, two_values, unknown_fields) ON photo TO flarenut_app;
 GRANT UPDATE (rev) ON issue_event TO flarenut_app;
 GRANT UPDATE (settled_at) ON set_aside TO flarenut_app;
 GRANT DELETE ON upload, upload_part TO flarenut_app;

@@ -13,13 +13,19 @@ from webargs.flaskparser import FlaskParser, is_json_request
 MOST_DIGITS = 308
 
 
+class NoNumber(str):
+    """What stood where a number should and is none: text to everyone who does not ask."""
+
+    __slots__ = ()
+
+
 def _whole(said: str) -> int | str:
-    return int(said) if len(said) <= MOST_DIGITS else said
+    return int(said) if len(said) <= MOST_DIGITS else NoNumber(said)
 
 
 def _broken(said: str) -> float | str:
     number = float(said)
-    return number if math.isfinite(number) else said
+    return number if math.isfinite(number) else NoNumber(said)
 
 
 def read_json(text: str) -> Any:
@@ -28,7 +34,7 @@ def read_json(text: str) -> Any:
     The field that holds one is then told that it must be a number, its neighbours are taken,
     and what is kept aside can be given back to a browser, whose JSON knows neither.
     """
-    return json.loads(text, parse_int=_whole, parse_float=_broken, parse_constant=str)
+    return json.loads(text, parse_int=_whole, parse_float=_broken, parse_constant=NoNumber)
 
 
 class BodyParser(FlaskParser):

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from flask import g, has_app_context
 from flask_sqlalchemy import SQLAlchemy
 from sqlalchemy import BigInteger, DateTime, ForeignKey, Index, MetaData, Uuid, event, text
-from sqlalchemy.dialects.postgresql import JSONB
+from sqlalchemy.dialects.postgresql import JSON, JSONB
 from sqlalchemy.orm import DeclarativeBase, Mapped, declared_attr, mapped_column
 
 
@@ -61,7 +61,16 @@ class JobRow(CompanyRow):
         return (Index(None, "job_id", "rev", "id"),)
 
 
-class MutableRow(JobRow):
+class KeepsUnknown:
+    """A row that phones make or change: what a newer app says of it is kept as it came (sync/unknown.py).
+
+    `unknown_fields`  {field: value}, or nothing. JSON and not JSONB: numbers stay as they were spelled.
+    """
+
+    unknown_fields: Mapped[dict[str, Any] | None] = mapped_column(JSON(none_as_null=True))
+
+
+class MutableRow(KeepsUnknown, JobRow):
     """A row of a job whose fields can be set by several people, each field judged by itself.
 
     `field_revs`  {field: [rev, device_id, by_name, at]}  the last change of each field

@@ -19,10 +19,11 @@ export type MarkStep = {
  * to a contractor when the step is not the contractor's to do.
  */
 export async function markStep(what: MarkStep): Promise<Result> {
-  const fields: StepMarkFields = { state: what.state, note: what.note ?? null };
+  const { jobId, stepId, draftKey, ...said } = what;
+  const fields: StepMarkFields = { ...said, note: what.note ?? null };
   return await write({
-    jobId: what.jobId,
-    deeds: [{ type: "step.mark", entity: what.stepId, fields }],
-    draftKey: what.draftKey,
+    jobId,
+    deeds: [{ type: "step.mark", entity: stepId, fields }],
+    draftKey,
   });
 }

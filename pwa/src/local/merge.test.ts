@@ -56,3 +56,21 @@ test("a row made on this phone shows, with the changes made to it since", () => 
 
   expect(rows.issue).toEqual([{ id: "i", job_id: "j", rev: 0, pending: true, state: "answered" }]);
 });
+
+test("a field that this app does not know stays in a row whose other fields are changed here", () => {
+  const ofNextYear = { deep: [1, { exact: 1e300 }] };
+
+  const row = mergeRows(
+    [step({ state: "todo", of_next_year: ofNextYear })],
+    [change(1, { fields: { state: "done" } }), change(2, { fields: { note: "x" }, rev: 9 })],
+  ).step[0];
+
+  expect(row).toMatchObject({ state: "done", note: "x", of_next_year: ofNextYear });
+});
+
+test("what every row has is the phone's own to say, whatever a server sends among the fields", () => {
+  const row = mergeRows([step({ id: "other", job_id: "other", rev: 99, pending: true })], [])
+    .step[0];
+
+  expect(row).toMatchObject({ id: "s1", job_id: "j", rev: 4, pending: false });
+});

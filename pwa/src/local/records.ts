@@ -78,8 +78,16 @@ export type ReceiptRecord = Receipt & {
   shown: OverlayRecord[];
 };
 
-/** `photo_unsent`: access to its job ended before its bytes were sent; they are on this phone only. */
-export type AttentionOutcome = "refused" | "set_aside" | "photo_refused" | "photo_unsent";
+/**
+ * `photo_unsent`: access to its job ended before its bytes were sent; they are on this phone only.
+ * `photo_gone`: the server had them and came back from a backup without; this phone has let go of them.
+ */
+export type AttentionOutcome =
+  | "refused"
+  | "set_aside"
+  | "photo_refused"
+  | "photo_unsent"
+  | "photo_gone";
 export type AttentionRecord = {
   /** The mutation's id, or the photo's. */
   id: string;

@@ -5,6 +5,7 @@
  */
 import type { UploadRecord } from "../local/records";
 import type { Store } from "../local/store";
+import { tellOfPhoto } from "./photo_state";
 
 export async function purgeGone(store: Store): Promise<void> {
   for (const { job_id } of await store.cursors.filter((one) => one.gone).toArray()) {
@@ -60,18 +61,6 @@ async function keepUnsent(store: Store, { id, job_id, taken_at }: UploadRecord):
     (item) => item.entity === id,
   );
   if (!isTold) {
-    await store.attention.put({
-      id,
-      job_id,
-      type: "photo",
-      entity: id,
-      fields: {},
-      device_time: taken_at,
-      outcome: "photo_unsent",
-      code: "photo_unsent",
-      message: "",
-      problem_fields: {},
-      at: new Date().toISOString(),
-    });
+    await tellOfPhoto(store, { id, job_id, fields: { taken_at }, code: "photo_unsent" });
   }
 }

@@ -1,13 +1,12 @@
 /** The rules of sync that need more than one part of the phone, one by one, by their numbers. */
 import { beforeEach, expect, test } from "vitest";
 import { markStep } from "../actions/markStep";
-import { dismissAttention } from "../actions/resendMutation";
+import { dismissAttention, resendMutation } from "../actions/resendMutation";
 import { keepBallast } from "../local/disk";
 import { readMerged } from "../queries/rows";
 import { anIssue, aPhoto, benWithAPhone, idOf, type Phone } from "../testing/phone";
 import { FakeServer } from "../testing/server";
 import { readSetAside, tellSettled } from "./aside";
-import { renumberAll } from "./lanes";
 import { readyPhotos } from "./photos";
 import { pull } from "./pull";
 import { push } from "./push";
@@ -39,13 +38,6 @@ const aside = (id: string) => ({
   mutation: { fields: { words: "oil" }, device_time: "2026-11-25T08:59:00.000Z" },
 });
 const attention = async () => (await ben.store.attention.toArray()).map((item) => item.id);
-
-/** Everything that the server knows, as of now; put back later, it is last night's. */
-function backUp() {
-  const { rows, heads, lanes, taken } = server;
-  const kept = structuredClone({ rows, heads, lanes, taken });
-  return () => Object.assign(server, kept, { epoch: server.epoch + 1 });
-}
 
 test("rule 9: a phone that lost its store shows again what of its work was set aside", async () => {
   server.aside = [aside("c"), aside("b"), aside("a")];
@@ -90,75 +82,6 @@ test("rule 9: with no signal it is told later, and the list is not asked for whi
 
   expect(asked).toBe(1);
   expect(server.settled.has("a")).toBe(true);
-});
-
-test("rule 13: after a restore the lost is offered again also where the job comes in many pages", async () => {
-  for (let count = 0; count < 1_500; count += 1) {
-    server.change(step(`s${count}`));
-  }
-  await pull(ben.line);
-  const restore = backUp();
-  const id = idOf(await anIssue({ jobId: "job-1" }));
-  await exchangeWords(ben.line);
-  restore();
-
-  await exchangeWords(ben.line);
-  await exchangeWords(ben.line);
-
-  expect(server.rows.filter((row) => row.id === id)).toHaveLength(1);
-  expect(await ben.store.outbox.count()).toBe(0);
-});
-
-test("rule 13: what the server lost stays visible on the phone that made it, long after it was sent", async () => {
-  server.change(step("s1"));
-  const restore = backUp();
-  await pull(ben.line);
-  const id = idOf(await anIssue({ jobId: "job-1" }));
-  await exchangeWords(ben.line);
-  const overlay = await ben.store.overlay.count();
-  restore();
-
-  await pull(ben.line);
-
-  expect(overlay).toBe(0);
-  expect((await readMerged(ben.store, "job-1")).issue).toMatchObject([{ id, pending: true }]);
-});
-
-test("rule 13: what was sent under a device id of before is offered too, and first", async () => {
-  server.change(step("s1"));
-  await pull(ben.line);
-  const restore = backUp();
-  const first = idOf(await anIssue({ jobId: "job-1", words: "first" }));
-  await push(ben.line);
-  await renumberAll(ben.store);
-  const second = idOf(await anIssue({ jobId: "job-1", words: "second" }));
-  await exchangeWords(ben.line);
-  restore();
-
-  await exchangeWords(ben.line);
-  await exchangeWords(ben.line);
-
-  const ids = server.rows.filter((row) => row.table === "issue").map((row) => row.id);
-  expect(ids).toEqual([first, second]);
-});
-
-test("rule 13: what was refused and has been given up since is not said again", async () => {
-  server.change(step("s1"));
-  const restore = backUp();
-  const bad = idOf(await anIssue({ jobId: "job-1" }));
-  server.refuses.add(bad);
-  await exchangeWords(ben.line);
-  await dismissAttention((await attention())[0] ?? "");
-  const good = idOf(await anIssue({ jobId: "job-1" }));
-  await exchangeWords(ben.line);
-  restore();
-  server.refuses.clear();
-
-  await exchangeWords(ben.line);
-  await exchangeWords(ben.line);
-
-  const ids = server.rows.filter((row) => row.table === "issue").map((row) => row.id);
-  expect(ids).toEqual([good]);
 });
 
 test("rule 14: a photo that nobody else has stays with who took it, and goes when access comes back", async () => {
@@ -284,6 +207,45 @@ test("rule 16: a field of a row that this app does not know is kept as it came",
 
   const kept = await ben.store.rows.get(["job", "job-1"]);
   expect(kept?.fields).toEqual({ name: "Invented Hall", of_next_year: { deep: [1] } });
+});
+
+test("rule 16: an edit here neither sends nor removes what only a newer app knows of the row", async () => {
+  const ofNextYear = { deep: [1] };
+  server.change({
+    ...step("s1"),
+    fields: { code: "charge", state: "todo", of_next_year: ofNextYear },
+  });
+  await pull(ben.line);
+
+  await markStep({ jobId: "job-1", stepId: "s1", state: "done" });
+  const shown = (await readMerged(ben.store, "job-1")).step;
+  await exchangeWords(ben.line);
+  await exchangeWords(ben.line);
+
+  expect(shown).toMatchObject([{ state: "done", of_next_year: ofNextYear }]);
+  expect(server.pushes()[0]).toMatchObject([{ fields: { state: "done", note: null } }]);
+  expect(server.pushes()[0]?.[0]?.fields).not.toHaveProperty("of_next_year");
+  expect(await ben.store.rows.get(["step", "s1"])).toMatchObject({
+    fields: { state: "done", of_next_year: ofNextYear },
+  });
+  expect(await ben.store.overlay.count()).toBe(0);
+});
+
+test("rule 16: set-aside work of a newer phone keeps what only that one knows when it is mended here", async () => {
+  const mutation = {
+    fields: { words: "oil", of_next_year: [1] },
+    device_time: "2026-11-25T08:59:00.000Z",
+  };
+  const id = idOf(await anIssue({ jobId: "job-1" }));
+  server.aside = [{ ...aside("a"), type: "issue.set", entity: id, mutation }];
+  await exchangeWords(ben.line);
+  const item = await ben.store.attention.get("a");
+
+  await resendMutation("a", { ...item?.fields, words: "oil at the flare" });
+
+  expect(await ben.store.outbox.toArray()).toMatchObject([
+    { type: "issue.set", fields: { words: "oil at the flare", of_next_year: [1] } },
+  ]);
 });
 
 test("rule 17: when nothing changed, one request of less than 400 bytes asks for all jobs", async () => {

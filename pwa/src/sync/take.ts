@@ -87,8 +87,8 @@ async function offerWhatTheServerLost(store: Store, { job, asked }: Taking): Pro
 }
 
 async function takeRows(store: Store, { job, asked }: Taking): Promise<void> {
-  const { rows, overlay, cursors, lanes, photos_full, uploads, attention } = store;
-  const tables = [rows, overlay, cursors, lanes, photos_full, uploads, attention];
+  const { rows, overlay, cursors, lanes, photos_full, uploads, attention, receipts } = store;
+  const tables = [rows, overlay, cursors, lanes, photos_full, uploads, attention, receipts];
   await store.transaction("rw", tables, async () => {
     const { job_id } = job;
     if (job.state === "reset") {

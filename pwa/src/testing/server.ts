@@ -130,7 +130,8 @@ export class FakeServer {
       const detail = { code: "a_rule", message: "A rule says no.", fields: { words: ["too bad"] } };
       return { id, seq, outcome: "refused", rev, detail };
     }
-    this.put({ table: type.split(".")[0] ?? "", id: entity, job_id, rev, fields });
+    const made = type === "photo.add" ? { ...fields, state: "pending" } : fields;
+    this.put({ table: type.split(".")[0] ?? "", id: entity, job_id, rev, fields: made });
     return { id, seq, outcome: "applied", rev, detail: null };
   }
 

@@ -8,10 +8,10 @@ from sqlalchemy import BigInteger, CheckConstraint, DateTime, ForeignKey, Index,
 from sqlalchemy.dialects.postgresql import JSONB
 from sqlalchemy.orm import Mapped, mapped_column
 
-from flarenut.db import CompanyRow, JobRow, MutableRow
+from flarenut.db import CompanyRow, JobRow, KeepsUnknown, MutableRow
 
 
-class Job(CompanyRow):
+class Job(KeepsUnknown, CompanyRow):
     """One site's start-up. Its rev is the head of the job: every change of any of its rows bumps it."""
 
     __tablename__ = "job"
@@ -36,7 +36,7 @@ class Job(CompanyRow):
     __table_args__ = (CheckConstraint("state IN ('open', 'finished')", name="state"),)
 
 
-class System(JobRow):
+class System(KeepsUnknown, JobRow):
     """One refrigerant circuit."""
 
     __tablename__ = "system"

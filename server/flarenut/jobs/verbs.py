@@ -6,9 +6,11 @@ from uuid import UUID, uuid5
 from flarenut.db import db
 from flarenut.errors import Refused
 from flarenut.jobs.limits import LIMITS, default_of, limits_of_sheet
+from flarenut.jobs.shapes import SheetLimits, SystemRow, UnitRow
 from flarenut.jobs.structure import check_structure
 from flarenut.jobs.tables import Job, Limit, System, Unit
 from flarenut.sync.change import Change
+from flarenut.sync.unknown import unknown_in
 from flarenut.trade.sequence import steps_for
 from flarenut.visits.happened import happened_at
 from flarenut.visits.tables import Step
@@ -77,7 +79,14 @@ def _job(change: Change, fields: Fields) -> Job:
         state="open",
         invented=fields.get("invented", False),
         created_at=happened_at(change),
+        unknown_fields=_unknown_limits(fields.get("limits") or {}),
     )
+
+
+def _unknown_limits(limits: Fields) -> Fields | None:
+    """Limits of the sheet that only a newer app knows make no row here; they stay with the job."""
+    unknown = unknown_in(limits, shape=SheetLimits, table=Limit, where="limits.")
+    return {"limits": unknown} if unknown else None
 
 
 def _system(fields: Fields) -> System:
@@ -89,6 +98,7 @@ def _system(fields: Fields) -> System:
         nominal_v=fields["nominal_v"],
         supply_tolerance_pct=fields.get("supply_tolerance_pct") or default_of("supply_tolerance_pct"),
         unbalance_limit_pct=fields.get("unbalance_limit_pct") or default_of("unbalance_limit_pct"),
+        unknown_fields=unknown_in(fields, shape=SystemRow, table=System, where=f"systems.{fields['tag']}.") or None,
     )
 
 
@@ -103,6 +113,7 @@ def _unit(fields: Fields) -> Unit:
         parent_id=fields.get("parent_id"),
         port=fields.get("port"),
         port_count=fields.get("port_count"),
+        unknown_fields=unknown_in(fields, shape=UnitRow, table=Unit, where=f"units.{fields['tag']}.") or None,
         **{name: fields.get(name) or "" for name in UNIT_TEXTS},
     )
 

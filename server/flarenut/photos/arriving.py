@@ -16,6 +16,7 @@ from flarenut.db import db, writing
 from flarenut.photos.images import NotAPhoto, check_photo
 from flarenut.photos.kept import BLOCK_BYTES, PhotoStore
 from flarenut.photos.renditions import make_renditions_later
+from flarenut.photos.sent import note_sent_later, sent_name
 from flarenut.photos.tables import Photo, Upload, UploadPart
 from flarenut.photos.uploads import Arrival, forget_bytes
 from flarenut.photos.verbs import keep_photo, refuse_photo
@@ -82,6 +83,7 @@ def finish_if_whole(arrival: Arrival, *, store: PhotoStore) -> Arrival:
         raise Damaged
     if outcome.kept_sha256:
         make_renditions_later(store, sha256=outcome.kept_sha256)
+        note_sent_later(store, name=outcome.sent_as)
     return arrival
 
 
@@ -90,6 +92,7 @@ class Outcome:
     """What is still to be done once the judgement is written down."""
 
     kept_sha256: str = ""
+    sent_as: str = ""
     is_damaged: bool = False
 
 
@@ -123,7 +126,7 @@ def _judge(upload: Upload, *, store: PhotoStore) -> Outcome:
         store.keep(photo.sha256, content=content)
     _end(upload)
     keep_photo(photo)
-    return Outcome(kept_sha256=photo.sha256)
+    return Outcome(kept_sha256=photo.sha256, sent_as=sent_name(photo))
 
 
 def _gather(upload: Upload, *, content: IO[bytes]) -> str:

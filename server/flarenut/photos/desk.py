@@ -37,5 +37,7 @@ def verify_and_ask_again(*, tell: Tell) -> list[Checked]:
 def tidy(*, tell: Tell) -> int:
     """What was cleared away; zero, for the shell."""
     done = tidy_photos()
+    if done.found:
+        tell(f"Stored already, and known again since a restore: photos {done.found}.")
     tell(f"Cleared away: expired uploads {done.uploads}, files of no photo {done.orphans}, half written {done.drafts}.")
     return 0

@@ -4,6 +4,7 @@ What is kept is named by what it contains, so that writing it twice is the same 
 
 <company>/<first two digits>/<sha256>               a photo as it was sent
 <company>/<first two digits>/<sha256>.<side>.jpg    a smaller copy, made again when it is missing
+<company>/<first two digits>/<sha256>.<photo>.<of>  a note that it was sent as that photo of that issue, reading or unit
 
 Bytes that are still arriving lie in the database, see `arriving.py`.
 """

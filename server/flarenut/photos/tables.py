@@ -8,10 +8,10 @@ from sqlalchemy import CheckConstraint, DateTime, ForeignKey, Index, LargeBinary
 from sqlalchemy.dialects.postgresql import JSONB
 from sqlalchemy.orm import Mapped, mapped_column
 
-from flarenut.db import CompanyRow, JobRow
+from flarenut.db import CompanyRow, MutableRow
 
 
-class Photo(JobRow):
+class Photo(MutableRow):
     """What is known about a photo. Its row comes first; its bytes follow when there is signal."""
 
     __tablename__ = "photo"
@@ -34,6 +34,7 @@ class Photo(JobRow):
 
     __table_args__ = (
         Index(None, "job_id", "rev", "id"),
+        Index(None, "sha256"),
         CheckConstraint("state IN ('pending', 'stored', 'refused')", name="state"),
         CheckConstraint("num_nonnulls(issue_id, reading_id, unit_id) = 1", name="one_owner"),
     )

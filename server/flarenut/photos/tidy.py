@@ -7,13 +7,17 @@ from sqlalchemy import select, text
 
 from flarenut.db import db, writing
 from flarenut.photos.companies import each_company
+from flarenut.photos.found_again import find_again
 from flarenut.photos.kept import Kept, PhotoStore
 from flarenut.photos.tables import Photo
 from flarenut.photos.uploads import forget_expired
 
-# Something written a moment ago may belong to a photo whose row is still on its way; a draft, or parts
-# that nobody joined, to a server that is slow. None is after a day (P).
-ORPHAN_AFTER = dt.timedelta(days=1)
+# A draft, or parts that nobody joined, may belong to a server that is slow. None does after a day (P).
+DRAFT_AFTER = dt.timedelta(days=1)
+
+# After a restore, phones announce for 30 days what the backup does not know: what has no row may yet get
+# one again. As long as receipts live.
+ORPHAN_AFTER = dt.timedelta(days=35)
 
 AT_ONCE = 500
 
@@ -28,22 +32,24 @@ class Tidied:
     uploads: int
     orphans: int
     drafts: int
+    found: int
 
 
 def tidy_photos() -> Tidied:
     """For every company. Asked twice, the second time finds nothing."""
-    uploads = orphans = drafts = 0
-    old = dt.datetime.now(dt.UTC) - ORPHAN_AFTER
+    uploads = orphans = drafts = found = 0
+    now = dt.datetime.now(dt.UTC)
     for _company_id, store in each_company():
         while count := forget_expired():
             uploads += count
-        orphans += _drop_orphans(store, before=old)
-        drafts += store.drop_drafts(before=old)
-    return Tidied(uploads=uploads, orphans=orphans, drafts=drafts)
+        found += find_again(store)
+        orphans += _drop_orphans(store, before=now - ORPHAN_AFTER)
+        drafts += store.drop_drafts(before=now - DRAFT_AFTER)
+    return Tidied(uploads=uploads, orphans=orphans, drafts=drafts, found=found)
 
 
 def _drop_orphans(store: PhotoStore, *, before: dt.datetime) -> int:
-    """A photo is named by its row from the moment it is announced, so what has no row has no future."""
+    """A photo is named by its row from the moment it is announced, so what never gets a row has no future."""
     old = [kept for kept in store.kept() if kept.kept_at < before]
     dropped = 0
     for start in range(0, len(old), AT_ONCE):

@@ -1,6 +1,5 @@
 """Is every stored photo still what was sent? Each one is read from the store and hashed again."""
 
-import hashlib
 from collections.abc import Iterator
 from dataclasses import dataclass
 from uuid import UUID
@@ -9,7 +8,7 @@ from sqlalchemy import delete, select
 
 from flarenut.db import db, enter_company, writing
 from flarenut.photos.companies import each_company
-from flarenut.photos.kept import BLOCK_BYTES, NotKept, PhotoStore
+from flarenut.photos.held import look
 from flarenut.photos.tables import Photo, Upload
 from flarenut.photos.verbs import ask_again
 
@@ -39,7 +38,7 @@ def check_stored() -> Iterator[Checked]:
         for row in rows:
             yield Checked(
                 photo_id=row.id, job_id=row.job_id, company_id=company_id, sha256=row.sha256,
-                found=_look(store, sha256=row.sha256),
+                found=look(store, sha256=row.sha256)[0],
             )  # fmt: skip
 
 
@@ -49,15 +48,3 @@ def ask_for_lost(checked: Checked) -> None:
     with writing():
         db.session.execute(delete(Upload).where(Upload.id == checked.photo_id))
         ask_again(db.session.get_one(Photo, checked.photo_id))
-
-
-def _look(store: PhotoStore, *, sha256: str) -> str:
-    try:
-        content = store.read(sha256)
-    except NotKept:
-        return "missing"
-    digest = hashlib.sha256()
-    with content:
-        while block := content.read(BLOCK_BYTES):
-            digest.update(block)
-    return "whole" if digest.hexdigest() == sha256 else "damaged"

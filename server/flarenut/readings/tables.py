@@ -8,10 +8,10 @@ from sqlalchemy import CheckConstraint, DateTime, ForeignKey, Index, Text
 from sqlalchemy.dialects.postgresql import JSONB
 from sqlalchemy.orm import Mapped, mapped_column
 
-from flarenut.db import JobRow
+from flarenut.db import JobRow, KeepsUnknown
 
 
-class Reading(JobRow):
+class Reading(KeepsUnknown, JobRow):
     """One measurement. A correction is a new reading whose replaces_id names the old one."""
 
     __tablename__ = "reading"

@@ -17,6 +17,7 @@ from flarenut.sync.change import Change
 from flarenut.sync.mutation import Mutation
 from flarenut.sync.plain import is_storable
 from flarenut.sync.receipts import Result
+from flarenut.sync.unknown import unknown_in
 from flarenut.sync.versions import check_version, raised_to_newest
 
 log = structlog.get_logger(__name__)
@@ -59,7 +60,11 @@ def apply_outright(mutation: Mutation, *, actor: Actor, job: Job | None) -> Resu
     """Applied and stamped. What is wrong with it is raised, and whoever called has to undo it."""
     kind = _understand(mutation, actor=actor)
     change = _change(mutation, actor=actor, job=job)
-    kind.verb(change, _fields(kind, mutation))
+    fields = _fields(kind, mutation)
+    change.table, change.unknown = kind.table, unknown_in(fields, shape=kind.shape, table=kind.table)
+    kind.verb(change, fields)
+    if change.unknown and not kind.creates:
+        change.set_unknown(change.need(kind.table, change.entity))
     if job is not None:
         job.rev = change.rev
     detail = {"fields": sorted(change.two_valued_fields)} if change.outcome == "two_values" else None

@@ -10,6 +10,7 @@ from flarenut.db import CompanyRow, JobRow, MutableRow, db
 from flarenut.errors import Refused
 from flarenut.people.actor import Actor
 from flarenut.sync.plain import plain, text_time
+from flarenut.sync.unknown import check_room
 
 if TYPE_CHECKING:
     from flarenut.jobs.tables import Job
@@ -29,6 +30,9 @@ class Change:
     base_rev: int
     at: datetime
     device_time: str | None = None
+    # Which table its entity is of, and what it says of it that only newer apps know.
+    table: builtins.type[Any] | None = None
+    unknown: dict[str, Any] = field(default_factory=dict)
     merged_fields: set[str] = field(default_factory=set)
     two_valued_fields: set[str] = field(default_factory=set)
 
@@ -37,6 +41,8 @@ class Change:
         row.company_id = self.actor.company_id
         if isinstance(row, JobRow) and row.job_id is None:
             row.job_id = self.job.id if self.job is not None else self.entity
+        if self.unknown and row.id == self.entity and isinstance(row, self.table or ()):
+            self.set_unknown(row)
         self.stamp(row)
         db.session.add(row)
         return row
@@ -59,28 +65,54 @@ class Change:
         later arrival is current; the other value stays visible until a person, having seen
         both, sets the field again.
         """
-        field_revs, two_values = dict(row.field_revs or {}), dict(row.two_values or {})
-        is_asked_for = row.id == self.entity  # base_rev speaks of this row and of no other
+        before = {name: getattr(row, name) for name in fields}
+        self._judge(row, before=before, after=fields, base_rev=self.base_rev)
         for name, value in fields.items():
-            last = field_revs.get(name)
-            if is_asked_for and last and self._is_unseen(last) and getattr(row, name) != value:
-                two_values[name] = _other_value(row, name=name, last=last, before=two_values.get(name))
-                self.two_valued_fields.add(name)
-            elif last is None or self.base_rev >= last[0]:
-                two_values.pop(name, None)
             setattr(row, name, value)
-            field_revs[name] = [self.rev, str(self.actor.device_id), self.actor.name, text_time(self.at)]
-        if is_asked_for:
-            self._note_merged(row.field_revs or {}, names=set(fields))
-        row.field_revs, row.two_values = field_revs, two_values
         self.stamp(row)
 
-    def _is_unseen(self, last: list[Any]) -> bool:
+    def set_unknown(self, row: Any) -> None:
+        """Keep what only newer apps know beside what the row has of it, each field judged like any other.
+
+        A contractor is never told of these, so whatever stands there is unseen by them.
+        """
+        kept = row.unknown_fields or {}
+        if hasattr(row, "field_revs"):  # a reading is never changed
+            before = {name: kept.get(name) for name in self.unknown}
+            base_rev = 0 if self.actor.role == "contractor" else self.base_rev
+            self._judge(row, before=before, after=self.unknown, base_rev=base_rev)
+        kept = {**kept, **self.unknown}
+        row.unknown_fields = kept
+        beside = {name: two for name, two in (getattr(row, "two_values", None) or {}).items() if name in kept}
+        check_room(kept, beside=beside, names=[*self.unknown], actor=self.actor)
+        self.stamp(row)
+
+    def _judge(self, row: Any, *, before: dict[str, Any], after: dict[str, Any], base_rev: int) -> None:
+        """Note who sets what, and put aside what another device had set that this one did not know of."""
+        field_revs, two_values = dict(row.field_revs or {}), dict(row.two_values or {})
+        is_asked_for = row.id == self.entity  # base_rev speaks of this row and of no other
+        for name, value in after.items():
+            last = field_revs.get(name)
+            if is_asked_for and last and self._is_unseen(last, base_rev=base_rev) and before[name] != value:
+                two_values[name] = _other_value(before[name], last=last, before=two_values.get(name))
+                self.two_valued_fields.add(name)
+            elif last is None or base_rev >= last[0]:
+                two_values.pop(name, None)
+            field_revs[name] = [self.rev, str(self.actor.device_id), self.actor.name, text_time(self.at)]
+        if is_asked_for:
+            self._note_merged(row.field_revs or {}, names=set(after))
+        row.field_revs, row.two_values = field_revs, two_values
+
+    def _is_unseen(self, last: list[Any], *, base_rev: int) -> bool:
         """Another device set the field, and this one did not know when its person decided."""
-        return bool(last[1] != str(self.actor.device_id) and last[0] > self.base_rev)
+        return bool(last[1] != str(self.actor.device_id) and last[0] > base_rev)
 
     def _note_merged(self, field_revs: dict[str, Any], *, names: set[str]) -> None:
-        self.merged_fields |= {name for name, last in field_revs.items() if name not in names and self._is_unseen(last)}
+        self.merged_fields |= {
+            name
+            for name, last in field_revs.items()
+            if name not in names and self._is_unseen(last, base_rev=self.base_rev)
+        }
 
     @property
     def outcome(self) -> str:
@@ -90,7 +122,7 @@ class Change:
         return "merged" if self.merged_fields else "applied"
 
 
-def _other_value(row: Any, *, name: str, last: list[Any], before: dict[str, Any] | None) -> dict[str, Any]:
+def _other_value(value: Any, *, last: list[Any], before: dict[str, Any] | None) -> dict[str, Any]:
     """The value that is pushed aside, with the one it had pushed aside before: none is lost."""
-    other = {"value": plain(getattr(row, name)), "by_name": last[2], "at": last[3]}
+    other = {"value": plain(value), "by_name": last[2], "at": last[3]}
     return other if before is None else {**other, "before": before}

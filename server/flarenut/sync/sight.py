@@ -117,6 +117,8 @@ def as_seen_by(role: Role, *, column: Any) -> ColumnElement[Any]:
         return seen
     if name in _WITHHELD.get(table, ()):
         return null()
-    if name == "two_values":  # the value that was pushed aside is between the company's people, with their names
+    # The value that was pushed aside is between the company's people, with their names; and what a field
+    # means that only newer apps know is for none to say, so it may be theirs alone.
+    if name in ("two_values", "unknown_fields"):
         return literal({}, JSONB)
     return _IN_ITS_NAME.get((table, name), seen)

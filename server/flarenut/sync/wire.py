@@ -6,7 +6,6 @@ from typing import Any
 
 from sqlalchemy import ARRAY, BigInteger, Select, Uuid, bindparam, column, func, lateral, select, true, tuple_
 
-from flarenut.db import MutableRow
 from flarenut.issues.reads import WIRE_FIELDS as ISSUES
 from flarenut.jobs.reads import WIRE_FIELDS as JOBS
 from flarenut.jobs.tables import Job
@@ -17,12 +16,14 @@ from flarenut.sync.plain import plain
 from flarenut.sync.sight import as_seen_by, rows_in_sight
 from flarenut.visits.reads import WIRE_FIELDS as VISITS
 
+# Where a table has them. The fields that only newer apps know go out among the others, by their own names.
+_ALSO = ("two_values", "unknown_fields")
+
 # table name -> (model, fields). Every field of a row on the wire is named in its noun's reads.
 WIRE: dict[str, tuple[Any, list[str]]] = {
-    model.__tablename__: (model, [*fields, *(["two_values"] if _can_be_set else [])])
+    model.__tablename__: (model, [*fields, *(name for name in _ALSO if hasattr(model, name))])
     for noun in (JOBS, VISITS, ISSUES, READINGS, PHOTOS)
     for model, fields in noun.items()
-    for _can_be_set in [issubclass(model, MutableRow) or model is Job]
 }
 
 
@@ -85,6 +86,8 @@ def _rows_after(asked: Any, *, table: str, role: Role) -> Select[Any]:
 def row_on_the_wire(row: Any, *, table: str) -> dict[str, Any]:
     """A row as every phone of that role gets it, its fields by name."""
     fields = {name: plain(getattr(row, f"f_{name}")) for name in WIRE[table][1]}
+    if unknown := fields.pop("unknown_fields", None):
+        fields = {**unknown, **fields}
     return {"table": table, "id": str(row.id), "job_id": str(row.job_id), "rev": row.rev, "fields": fields}
 
 

@@ -266,7 +266,7 @@ def a_newer_unit_set(monkeypatch: pytest.MonkeyPatch) -> None:
         return lambda fields: {(new if name == old else name): value for name, value in fields.items()}
 
     kind = MUTATIONS["unit.set"]
-    monkeypatch.setitem(MUTATIONS, "unit.set", Kind(kind.shape, kind.verb, kind.roles, v=3))
+    monkeypatch.setitem(MUTATIONS, "unit.set", Kind(kind.table, kind.shape, kind.verb, kind.roles, v=3))
     monkeypatch.setitem(versions.UPWARD, ("unit.set", 1), renamed("chamber", "hall"))
     monkeypatch.setitem(versions.UPWARD, ("unit.set", 2), renamed("hall", "room"))
 

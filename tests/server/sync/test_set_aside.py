@@ -191,7 +191,7 @@ def test_a_verb_that_breaks_does_not_stop_the_lane(
     phone = client_as(ana)
     job = a_job(phone)
     kind = MUTATIONS["unit.set"]
-    monkeypatch.setitem(MUTATIONS, "unit.set", Kind(kind.shape, _break, kind.roles))
+    monkeypatch.setitem(MUTATIONS, "unit.set", Kind(kind.table, kind.shape, _break, kind.roles))
 
     receipts = push(phone, job.id, [a_mutation("unit.set", job.units["IU-1"], room="1"), _raise(job)])["receipts"]
 

@@ -74,6 +74,8 @@ export function valueWords(value: unknown, { field, view }: Shown): string {
   }
   if (typeof value === "boolean") return t(value ? "attention.yes" : "attention.no");
   if (typeof value === "number") return formatNumber(value, { significant: 6 });
+  // Of a field that only a newer app knows.
+  if (value instanceof Object) return JSON.stringify(value);
   const prefix = PREFIX[field];
   if (prefix) return wordsFor(prefix, String(value));
   if (field.endsWith("_on")) return formatDay(String(value), { zone: view.job.time_zone });

@@ -1,0 +1,173 @@
+/** Rule 13: the server came back from last night's backup. What it lost is offered again, photos too. */
+import { beforeEach, expect, test } from "vitest";
+import { dismissAttention } from "../actions/resendMutation";
+import { readMerged } from "../queries/rows";
+import { anIssue, aPhoto, benWithAPhone, idOf, type Phone } from "../testing/phone";
+import { FakeServer } from "../testing/server";
+import { renumberAll } from "./lanes";
+import { readyPhotos, type SendBytes } from "./photos";
+import { pull } from "./pull";
+import { push } from "./push";
+import { exchangePhotos, exchangeWords } from "./round";
+
+let server: FakeServer;
+let ben: Phone;
+
+beforeEach(async () => {
+  server = new FakeServer();
+  ben = await benWithAPhone(server);
+});
+
+const job = { table: "job", id: "job-1", job_id: "job-1", fields: { name: "Invented Hall" } };
+const step = (id: string) => ({
+  table: "step",
+  id,
+  job_id: "job-1",
+  fields: { code: "charge", state: "todo" },
+});
+const attention = async () => (await ben.store.attention.toArray()).map((item) => item.id);
+
+/** Everything that the server knows, as of now; put back later, it is last night's. */
+function backUp() {
+  const { rows, heads, lanes, taken } = server;
+  const kept = structuredClone({ rows, heads, lanes, taken });
+  return () => Object.assign(server, kept, { epoch: server.epoch + 1 });
+}
+
+test("rule 13: after a restore the lost is offered again also where the job comes in many pages", async () => {
+  for (let count = 0; count < 1_500; count += 1) {
+    server.change(step(`s${count}`));
+  }
+  await pull(ben.line);
+  const restore = backUp();
+  const id = idOf(await anIssue({ jobId: "job-1" }));
+  await exchangeWords(ben.line);
+  restore();
+
+  await exchangeWords(ben.line);
+  await exchangeWords(ben.line);
+
+  expect(server.rows.filter((row) => row.id === id)).toHaveLength(1);
+  expect(await ben.store.outbox.count()).toBe(0);
+});
+
+test("rule 13: what the server lost stays visible on the phone that made it, long after it was sent", async () => {
+  server.change(step("s1"));
+  const restore = backUp();
+  await pull(ben.line);
+  const id = idOf(await anIssue({ jobId: "job-1" }));
+  await exchangeWords(ben.line);
+  const overlay = await ben.store.overlay.count();
+  restore();
+
+  await pull(ben.line);
+
+  expect(overlay).toBe(0);
+  expect((await readMerged(ben.store, "job-1")).issue).toMatchObject([{ id, pending: true }]);
+});
+
+test("rule 13: what was sent under a device id of before is offered too, and first", async () => {
+  server.change(step("s1"));
+  await pull(ben.line);
+  const restore = backUp();
+  const first = idOf(await anIssue({ jobId: "job-1", words: "first" }));
+  await push(ben.line);
+  await renumberAll(ben.store);
+  const second = idOf(await anIssue({ jobId: "job-1", words: "second" }));
+  await exchangeWords(ben.line);
+  restore();
+
+  await exchangeWords(ben.line);
+  await exchangeWords(ben.line);
+
+  const ids = server.rows.filter((row) => row.table === "issue").map((row) => row.id);
+  expect(ids).toEqual([first, second]);
+});
+
+test("rule 13: what was refused and has been given up since is not said again", async () => {
+  server.change(step("s1"));
+  const restore = backUp();
+  const bad = idOf(await anIssue({ jobId: "job-1" }));
+  server.refuses.add(bad);
+  await exchangeWords(ben.line);
+  await dismissAttention((await attention())[0] ?? "");
+  const good = idOf(await anIssue({ jobId: "job-1" }));
+  await exchangeWords(ben.line);
+  restore();
+  server.refuses.clear();
+
+  await exchangeWords(ben.line);
+  await exchangeWords(ben.line);
+
+  const ids = server.rows.filter((row) => row.table === "issue").map((row) => row.id);
+  expect(ids).toEqual([good]);
+});
+
+/** An issue with a photo, acknowledged and its bytes sent; the photo's id. */
+async function aSentPhoto(): Promise<string> {
+  await anIssue({ jobId: "job-1", photo: aPhoto() });
+  await exchangeWords(ben.line);
+  const [photo = ""] = await ben.store.uploads.toCollection().primaryKeys();
+  await exchangePhotos(ben.line, { tell: () => undefined, load: async () => sendTo(server) });
+  return photo;
+}
+
+/** The bytes arrive, and every phone learns it with its next pull. */
+function sendTo(there: FakeServer): SendBytes {
+  return async ({ photo_id }) => {
+    there.change({ table: "photo", id: photo_id, job_id: "job-1", fields: { state: "stored" } });
+    return "stored";
+  };
+}
+
+test("rule 13: a photo that the restored server does not have is announced and sent again", async () => {
+  server.change(job);
+  await pull(ben.line);
+  const restore = backUp();
+  await anIssue({ jobId: "job-1", photo: aPhoto() });
+  await exchangeWords(ben.line);
+  const [photo = ""] = await ben.store.uploads.toCollection().primaryKeys();
+  await ben.store.uploads.update(photo, { uploaded_at: "2026-11-25T09:00:00.000Z" });
+  restore();
+
+  await exchangeWords(ben.line);
+  await exchangeWords(ben.line);
+  const ready = (await readyPhotos(ben.store)).map((one) => one.id);
+  await exchangePhotos(ben.line, { tell: () => undefined, load: async () => sendTo(server) });
+
+  expect(ready).toEqual([photo]);
+  expect(server.rows.find((row) => row.id === photo)?.fields).toMatchObject({ state: "stored" });
+  expect(await ben.store.photos_full.count()).toBe(0);
+  expect(await ben.store.attention.count()).toBe(0);
+});
+
+test("rule 13: a photo that neither the restored server nor this phone has in full is told, until it turns up", async () => {
+  server.change(job);
+  await pull(ben.line);
+  const restore = backUp();
+  const photo = await aSentPhoto();
+  const full = await ben.store.photos_full.count();
+  restore();
+
+  await exchangeWords(ben.line);
+  await exchangeWords(ben.line);
+  const told = await ben.store.attention.toArray();
+  const small = await ben.store.thumbs.count();
+  await sendTo(server)({ photo_id: photo, blob: new Blob(), isResumed: false, line: ben.line });
+  await exchangeWords(ben.line);
+
+  expect(full).toBe(0);
+  expect(server.rows.filter((row) => row.id === photo)).toHaveLength(1);
+  expect(told).toMatchObject([{ id: photo, outcome: "photo_gone" }]);
+  expect(small).toBe(1);
+  expect(await ben.store.attention.count()).toBe(0);
+});
+
+test("rule 13: a photo that another phone took and has not sent yet is nobody's loss here", async () => {
+  server.change(job);
+  server.change({ table: "photo", id: "p9", job_id: "job-1", fields: { state: "pending" } });
+
+  await exchangeWords(ben.line);
+
+  expect(await ben.store.attention.count()).toBe(0);
+});
