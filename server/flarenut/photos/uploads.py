@@ -40,6 +40,7 @@ class Arrival:
     said_metadata: str
     expires_at: dt.datetime
     is_finished: bool
+    is_for_photo: bool
     claim: UUID
 
     @property
@@ -143,6 +144,7 @@ def _taken(upload: Upload) -> Arrival:
         said_metadata=upload.said_metadata,
         expires_at=upload.expires_at,
         is_finished=upload.finished_at is not None,
+        is_for_photo=upload.photo_id is not None,
         claim=upload.claim,
     )
 
