@@ -21,7 +21,7 @@ from flarenut.photos.renditions import rendition
 from flarenut.photos.shapes import LARGEST_PHOTO_BYTES
 from flarenut.photos.store import photo_store
 from flarenut.photos.tables import Photo
-from flarenut.photos.uploads import Arrival, end_upload, forget_expired, make_unclaimed, open_upload, resume_upload
+from flarenut.photos.uploads import Arrival, end_upload, make_unclaimed, open_upload, resume_upload
 
 blueprint = Blueprint("photos", __name__, url_prefix="/api/photos", description="Photos and their bytes")
 
@@ -57,7 +57,6 @@ def create_upload() -> Response:
     tus.check_version(request)
     photo_id, size_bytes = tus.photo_id_of(request), tus.size_header(request, "Upload-Length")
     _check_create(size_bytes=size_bytes)
-    forget_expired()
     arrival = _open(photo_id, size_bytes=size_bytes)
     if tus.has_body(request) and arrival.received_bytes == 0 and not arrival.is_finished:
         arrival = _take_body(arrival)
