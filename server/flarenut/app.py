@@ -6,6 +6,7 @@ from flask import Flask
 from flask_migrate import Migrate
 from werkzeug.middleware.proxy_fix import ProxyFix
 
+from flarenut.alive import ask_after_a_rest
 from flarenut.api import wire_api
 from flarenut.config import read_settings, secret_in
 from flarenut.db import db
@@ -55,8 +56,9 @@ def _wire_database(app: Flask) -> None:
         "max_overflow": 2,
         "hide_parameters": True,  # an error of the database must not carry what a person wrote into a log
         "pool_timeout": 10,  # [s] then the answer is "busy"
-        "pool_pre_ping": True,  # the database may have been restarted since
         "pool_recycle": 1800,  # [s] firewalls forget idle lines
     }
     db.init_app(app)
+    with app.app_context():
+        ask_after_a_rest(db.engine)
     Migrate(app, db, directory=str(MIGRATIONS))

@@ -1,4 +1,4 @@
-import { beforeEach, expect, test } from "vitest";
+import { beforeEach, expect, test, vi } from "vitest";
 import { dismissAttention, resendMutation } from "../actions/resendMutation";
 import { countWaiting } from "../queries/sync";
 import { anIssue, aPhoto, benWithAPhone, type Phone } from "../testing/phone";
@@ -112,6 +112,49 @@ test("words written while photos go are sent before the next photo", async () =>
   await sendPhotos(ben.line, { sendBytes, tell });
 
   expect(sent).toEqual([photo]);
+});
+
+test("on a quick line photos set out together once one was quick", async () => {
+  await Promise.all([2, 3, 4].map(() => anIssue({ jobId: "job-1", photo: aPhoto() })));
+  await push(ben.line);
+  const sent: string[] = [];
+  let allOut = tell;
+  const together = new Promise<void>((resolve) => {
+    allOut = () => void resolve();
+  });
+  const sendBytes: SendBytes = async ({ photo_id }) => {
+    sent.push(photo_id);
+    if (sent.length === 4) {
+      allOut();
+    }
+    await (sent.length > 1 ? together : null);
+    return "stored";
+  };
+
+  await sendPhotos(ben.line, { sendBytes, tell });
+
+  expect(new Set(sent).size).toBe(4);
+  expect(await readyPhotos(ben.store)).toEqual([]);
+});
+
+test("on a slow line photos go one after the other, so that words wait for one at most", async () => {
+  await Promise.all([2, 3].map(() => anIssue({ jobId: "job-1", photo: aPhoto() })));
+  await push(ben.line);
+  let now = 0;
+  const clock = vi.spyOn(performance, "now").mockImplementation(() => now);
+  const steps: string[] = [];
+  const sendBytes: SendBytes = async () => {
+    steps.push("begun");
+    now += 5_000;
+    await Promise.resolve();
+    steps.push("ended");
+    return "stored";
+  };
+
+  await sendPhotos(ben.line, { sendBytes, tell });
+  clock.mockRestore();
+
+  expect(steps).toEqual(["begun", "ended", "begun", "ended", "begun", "ended"]);
 });
 
 test("progress is told, and ends with the last photo", async () => {

@@ -1,6 +1,6 @@
 /**
- * Sends the bytes of photos, one photo after the other, after the words that announce them. A cut
- * costs at most one piece: the server is asked how much it has and the rest follows.
+ * Sends the bytes of photos after the words that announce them. A cut costs at most one piece of each
+ * under way: the server is asked how much it has and the rest follows.
  */
 import { unlessFull } from "../local/disk";
 import type { UploadRecord } from "../local/records";
@@ -16,12 +16,21 @@ export type Upload = {
   isResumed: boolean;
   line: Line;
   /** Told how much of it has left, as a part of the whole. */
-  onShare?: (share: number) => void;
+  onShare?: OnShare;
 };
 export type SendBytes = (upload: Upload) => Promise<Uploaded>;
 /** Which photo of how many is on its way, and how much of it has left. */
 export type PhotoProgress = { number: number; total: number; share: number };
 export type Progress = (progress: PhotoProgress | null) => void;
+type OnShare = (share: number) => void;
+type Told = { done: number; total: number; tell: Progress };
+
+/**
+ * On a line this quick several set out together, so that the server looks at one while others come.
+ * On any other they go one after the other: words that are written meanwhile wait for them.
+ */
+const QUICK_MS = 1_000;
+const AT_ONCE = 3;
 
 export async function sendPhotos(
   line: Line,
@@ -30,23 +39,47 @@ export async function sendPhotos(
   const ready = await readyPhotos(line.store);
   const resting = new Set(await line.store.outbox.toCollection().primaryKeys());
   try {
-    for (const [done, photo] of ready.entries()) {
+    let atOnce = 1;
+    for (let done = 0; done < ready.length; ) {
       const words = await line.store.outbox.toCollection().primaryKeys();
       if (words.some((id) => !resting.has(id))) {
         // Words that were written meanwhile go first; the round that sends them comes back here.
         return "done";
       }
-      const onShare = (share: number) => tell({ number: done + 1, total: ready.length, share });
-      onShare(0);
-      const ended = await sendOne(line, { photo, sendBytes, onShare });
-      if (ended === "later" || ended === "signed_out") {
-        return ended;
+      const began = performance.now();
+      const together = ready.slice(done, done + atOnce);
+      const shareOf = sharesOf(together.length, { done, total: ready.length, tell });
+      const ends = await Promise.all(
+        together.map((photo, place) =>
+          sendOne(line, { photo, sendBytes, onShare: shareOf(place) }),
+        ),
+      );
+      const stopped = ends.find((ended) => ended === "later" || ended === "signed_out");
+      if (stopped) {
+        return stopped;
       }
+      done += together.length;
+      atOnce = performance.now() - began < QUICK_MS ? AT_ONCE : 1;
     }
     return "done";
   } finally {
     tell(null);
   }
+}
+
+/** Of those that set out together, the first that has not left whole is told of. */
+function sharesOf(count: number, { done, total, tell }: Told): (place: number) => OnShare {
+  const shares = Array.from({ length: count }, () => 0);
+  const tellFirst = () => {
+    const under = shares.findIndex((share) => share < 1);
+    const place = under < 0 ? count - 1 : under;
+    tell({ number: done + place + 1, total, share: shares[place] ?? 0 });
+  };
+  tellFirst();
+  return (place) => (share) => {
+    shares[place] = share;
+    tellFirst();
+  };
 }
 
 /** Photos whose announcement has its receipt and that the server does not have yet, oldest first. */
@@ -77,7 +110,7 @@ async function isAnnounced(store: Store, photo_id: string): Promise<boolean> {
 type Sending = {
   photo: UploadRecord;
   sendBytes: SendBytes;
-  onShare: (share: number) => void;
+  onShare: OnShare;
 };
 
 async function sendOne(line: Line, { photo, sendBytes, onShare }: Sending): Promise<Uploaded> {

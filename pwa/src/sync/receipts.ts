@@ -17,47 +17,62 @@ export async function storeReceipts(store: Store, told: Told): Promise<number> {
     store.meta,
   ];
   return await store.transaction("rw", tables, async () => {
-    let stored = 0;
-    for (const receipt of told.receipts) {
-      const mutation = await store.outbox.get(receipt.id);
-      if (mutation) {
-        await storeReceipt(store, { receipt, mutation, device_id: told.device_id });
-        stored += 1;
-      }
-    }
-    if (stored > 0) {
+    const waiting = await store.outbox.bulkGet(told.receipts.map(({ id }) => id));
+    const settled = told.receipts.flatMap((receipt, place): Settled[] => {
+      const mutation = waiting[place];
+      return mutation ? [{ receipt, mutation, isAside: isAside(receipt) }] : [];
+    });
+    if (settled.length > 0) {
+      await storeSettled(store, { settled, device_id: told.device_id });
       await store.meta.put({ name: "last_sent_at", value: new Date().toISOString() });
     }
-    return stored;
+    return settled.length;
   });
 }
 
-type Storing = { receipt: PushedReceipt; mutation: OutboxRecord; device_id: string };
+type Settled = { receipt: PushedReceipt; mutation: OutboxRecord; isAside: boolean };
+type Storing = { settled: Settled[]; device_id: string };
 
-async function storeReceipt(store: Store, { receipt, mutation, device_id }: Storing) {
-  const overlay = store.overlay.where("mutation_id").equals(mutation.id);
-  const isAside = receipt.outcome === "refused" || receipt.outcome === "set_aside";
-  await store.receipts.put({
-    ...receipt,
-    detail: receipt.detail ? withoutUndefined(receipt.detail) : null,
-    job_id: mutation.job_id,
-    device_id,
-    stored_at: new Date().toISOString(),
-    mutation,
-    shown: isAside ? [] : await overlay.toArray(),
-  });
-  await store.outbox.delete(mutation.id);
-  if (isAside) {
-    // The server shows the row as it was, and so does the phone; what was meant is kept whole.
-    await overlay.delete();
-    if (mutation.type === "photo.add") {
-      await store.uploads.update(mutation.entity, { held: true });
-    }
-    await store.attention.put(attentionOf(receipt, mutation));
-    return;
-  }
+function isAside({ outcome }: PushedReceipt): boolean {
+  return outcome === "refused" || outcome === "set_aside";
+}
+
+/** All of one answer together: asked one by one, a hundred receipts are five hundred questions. */
+async function storeSettled(store: Store, { settled, device_id }: Storing): Promise<void> {
+  const overlays = await Promise.all(
+    settled.map(({ mutation }) => store.overlay.where("mutation_id").equals(mutation.id).toArray()),
+  );
+  const stored_at = new Date().toISOString();
+  await store.receipts.bulkPut(
+    settled.map(({ receipt, mutation, isAside }, place) => ({
+      ...receipt,
+      detail: receipt.detail ? withoutUndefined(receipt.detail) : null,
+      job_id: mutation.job_id,
+      device_id,
+      stored_at,
+      mutation,
+      shown: isAside ? [] : (overlays[place] ?? []),
+    })),
+  );
+  await store.outbox.bulkDelete(settled.map(({ mutation }) => mutation.id));
   // It stays visible until a pull that was asked for after this moment has brought the rows.
-  await overlay.modify({ rev: receipt.rev });
+  await store.overlay.bulkPut(
+    settled.flatMap(({ receipt, isAside }, place) =>
+      isAside ? [] : (overlays[place] ?? []).map((change) => ({ ...change, rev: receipt.rev })),
+    ),
+  );
+  for (const one of settled.filter(({ isAside }) => isAside)) {
+    await keepForItsAuthor(store, one);
+  }
+}
+
+/** The server shows the row as it was, and so does the phone; what was meant is kept whole. */
+async function keepForItsAuthor(store: Store, { receipt, mutation }: Settled): Promise<void> {
+  await store.overlay.where("mutation_id").equals(mutation.id).delete();
+  if (mutation.type === "photo.add") {
+    await store.uploads.update(mutation.entity, { held: true });
+  }
+  await store.attention.put(attentionOf(receipt, mutation));
 }
 
 function withoutUndefined(detail: NonNullable<PushedReceipt["detail"]>) {

@@ -2,20 +2,21 @@
 
 They lie in the database until then. A piece and the new count are one transaction, so that a cut,
 a killed server or another server finds exactly what is there, and no folder need be shared.
+A photo that comes whole in one piece is judged as it comes, without that stop.
 """
 
 import datetime as dt
 import hashlib
-from dataclasses import dataclass, replace
+import io
+from dataclasses import replace
 from tempfile import SpooledTemporaryFile
-from typing import IO, Any
+from typing import Any, BinaryIO, cast
 
 from sqlalchemy import select, text, update
 
 from flarenut.db import db, writing
 from flarenut.photos.images import NotAPhoto, check_photo
-from flarenut.photos.kept import BLOCK_BYTES, PhotoStore
-from flarenut.photos.renditions import make_renditions_later
+from flarenut.photos.kept import BLOCK_BYTES, PhotoStore, StoreAway
 from flarenut.photos.sent import note_sent_later, sent_name
 from flarenut.photos.tables import Photo, Upload, UploadPart
 from flarenut.photos.uploads import Arrival, forget_bytes
@@ -72,28 +73,36 @@ def finish_if_whole(arrival: Arrival, *, store: PhotoStore) -> Arrival:
     """
     if arrival.is_finished or arrival.room_bytes > 0:
         return arrival
-    outcome = Outcome()
+    is_damaged = False
     with writing():
         upload = _locked(arrival)
         if upload.finished_at is None and upload.received_bytes == upload.size_bytes:
-            outcome = _judge(upload, store=store)
-        is_finished = upload.finished_at is not None
-        arrival = replace(arrival, received_bytes=upload.received_bytes, is_finished=is_finished)
-    if outcome.is_damaged:
+            is_damaged = _judge_gathered(upload, store=store)
+        arrival = _as_it_stands(arrival, upload=upload)
+    if is_damaged:
         raise Damaged
-    if outcome.kept_sha256:
-        make_renditions_later(store, sha256=outcome.kept_sha256)
-        note_sent_later(store, name=outcome.sent_as)
     return arrival
 
 
-@dataclass(frozen=True, kw_only=True)
-class Outcome:
-    """What is still to be done once the judgement is written down."""
+def take_whole(arrival: Arrival, *, content: bytes, store: PhotoStore) -> Arrival:
+    """All of a photo came in one piece. Only where it cannot be kept now do its bytes wait in the database."""
+    try:
+        with writing():
+            upload = _locked(arrival)
+            if upload.claim != arrival.claim or upload.received_bytes > 0:
+                raise Stopped
+            is_damaged = _judge(upload, content=io.BytesIO(content), store=store)
+            arrival = _as_it_stands(arrival, upload=upload)
+    except StoreAway:
+        append(arrival, piece=content)
+        raise
+    if is_damaged:
+        raise Damaged
+    return arrival
 
-    kept_sha256: str = ""
-    sent_as: str = ""
-    is_damaged: bool = False
+
+def _as_it_stands(arrival: Arrival, *, upload: Upload) -> Arrival:
+    return replace(arrival, received_bytes=upload.received_bytes, is_finished=upload.finished_at is not None)
 
 
 def _locked(arrival: Arrival) -> Upload:
@@ -105,38 +114,38 @@ def _locked(arrival: Arrival) -> Upload:
     return upload
 
 
-def _judge(upload: Upload, *, store: PhotoStore) -> Outcome:
-    """Keep the photo, refuse it or have it sent again. An upload that is no photo's just waits for one."""
-    photo = db.session.get(Photo, upload.photo_id) if upload.photo_id else None
-    if photo is None:
+def _judge_gathered(upload: Upload, *, store: PhotoStore) -> bool:
+    """Join the pieces. An upload that is no photo's just waits for one."""
+    if upload.photo_id is None:
         upload.finished_at = dt.datetime.now(dt.UTC)
-        return Outcome()
+        return False
     with SpooledTemporaryFile(max_size=4 * BLOCK_BYTES) as content:
-        if _gather(upload, content=content) != photo.sha256:
-            return _start_again(upload, photo=photo)
-        content.seek(0)
-        try:
-            check_photo(content)
-        except NotAPhoto as error:
-            _end(upload)
-            refuse_photo(photo, reason=str(error))
-            return Outcome()
-        content.seek(0)
-        db.session.execute(_KEEPING)
-        store.keep(photo.sha256, content=content)
+        pieces = select(UploadPart.content).where(UploadPart.upload_id == upload.id).order_by(UploadPart.from_byte)
+        for piece in db.session.scalars(pieces.execution_options(yield_per=16)):
+            content.write(piece)
+        return _judge(upload, content=cast("BinaryIO", content), store=store)
+
+
+def _judge(upload: Upload, *, content: BinaryIO, store: PhotoStore) -> bool:
+    """Keep the photo, refuse it, or say that it is damaged and must be sent again."""
+    photo = db.session.get_one(Photo, upload.photo_id)
+    content.seek(0)
+    if hashlib.file_digest(content, "sha256").hexdigest() != photo.sha256:
+        return _is_sent_again(upload, photo=photo)
+    content.seek(0)
+    try:
+        check_photo(content)
+    except NotAPhoto as error:
+        _end(upload)
+        refuse_photo(photo, reason=str(error))
+        return False
+    content.seek(0)
+    db.session.execute(_KEEPING)
+    store.keep(photo.sha256, content=content)
+    note_sent_later(store, name=sent_name(photo))
     _end(upload)
     keep_photo(photo)
-    return Outcome(kept_sha256=photo.sha256, sent_as=sent_name(photo))
-
-
-def _gather(upload: Upload, *, content: IO[bytes]) -> str:
-    """Join the pieces, and say what they contain as their sha256."""
-    digest = hashlib.sha256()
-    pieces = select(UploadPart.content).where(UploadPart.upload_id == upload.id).order_by(UploadPart.from_byte)
-    for piece in db.session.scalars(pieces.execution_options(yield_per=16)):
-        digest.update(piece)
-        content.write(piece)
-    return digest.hexdigest()
+    return False
 
 
 def _end(upload: Upload) -> None:
@@ -145,11 +154,11 @@ def _end(upload: Upload) -> None:
     upload.received_bytes, upload.finished_at = upload.size_bytes, dt.datetime.now(dt.UTC)
 
 
-def _start_again(upload: Upload, *, photo: Photo) -> Outcome:
+def _is_sent_again(upload: Upload, *, photo: Photo) -> bool:
     upload.damaged_times += 1
     if upload.damaged_times < DAMAGED_TIMES_LIMIT:
         forget_bytes(upload)
-        return Outcome(is_damaged=True)
+        return True
     _end(upload)
     refuse_photo(photo, reason="The bytes that arrived are not the photo that was announced (sha256 differs).")
-    return Outcome()
+    return False

@@ -1,6 +1,8 @@
 """Is this a photo that we can show, and how is a smaller one made from it?"""
 
 import io
+from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import BinaryIO
 
 from PIL import Image, ImageOps, UnidentifiedImageError
@@ -23,10 +25,17 @@ class NotAPhoto(Exception):
 
 def check_photo(content: BinaryIO) -> None:
     """Decode every pixel: a file that only begins like a photo is none."""
+    with _opened(content) as image:
+        image.load()
+
+
+@contextmanager
+def _opened(content: BinaryIO) -> Iterator[Image.Image]:
+    """Whatever cannot be read of it, now or while it is decoded inside, makes it no photo."""
     try:
         with Image.open(content, formats=FORMATS) as image:
             _check_size(image)
-            image.load()
+            yield image
     except (Image.DecompressionBombError, Image.DecompressionBombWarning) as error:
         raise NotAPhoto(_too_many_pixels()) from error
     except UnidentifiedImageError as error:
@@ -46,7 +55,7 @@ def _too_many_pixels() -> str:
 
 def media_type(content: BinaryIO) -> str:
     """What to tell the browser that the kept photo is."""
-    with Image.open(content, formats=FORMATS) as image:
+    with _opened(content) as image:
         return MEDIA_TYPES[image.format or "JPEG"]
 
 
@@ -55,8 +64,7 @@ def make_rendition(whole: BinaryIO, *, side_px: int) -> BinaryIO:
 
     What a phone wrote beside the pixels, the place among it, does not travel on.
     """
-    with Image.open(whole, formats=FORMATS) as image:
-        _check_size(image)
+    with _opened(whole) as image:
         image.draft("RGB", (side_px, side_px))
         upright = ImageOps.exif_transpose(image)
         upright.thumbnail((side_px, side_px), Image.Resampling.LANCZOS)

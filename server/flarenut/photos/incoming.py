@@ -24,7 +24,7 @@ from flarenut.errors import TooLarge
 from flarenut.photos.tus import Checksum
 
 READ_BYTES = 4 * 1024  # a cut loses at most this of what the server has received (P)
-PIECE_BYTES = 128 * 1024  # one transaction each
+PIECE_BYTES = 512 * 1024  # one transaction each; as much as the phone sends in one request
 PIECE_S = 0.25  # a slow line hands on what it has brought, however little
 
 # A phone that has changed its network leaves a dead line behind, on which nothing ever comes again.

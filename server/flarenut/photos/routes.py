@@ -12,8 +12,8 @@ from flarenut.people.access import access, access_public
 from flarenut.people.actor import Actor, current_actor
 from flarenut.people.sessions import AS_HEADER
 from flarenut.photos import tus
-from flarenut.photos.arriving import Damaged, Stopped, append, finish_if_whole
-from flarenut.photos.images import media_type
+from flarenut.photos.arriving import Damaged, Stopped, append, finish_if_whole, take_whole
+from flarenut.photos.images import NotAPhoto, media_type
 from flarenut.photos.incoming import Cut, hear_out, past_the_end, pieces
 from flarenut.photos.kept import NotKept, PhotoStore
 from flarenut.photos.reads import find_photo
@@ -21,7 +21,7 @@ from flarenut.photos.renditions import rendition
 from flarenut.photos.shapes import LARGEST_PHOTO_BYTES
 from flarenut.photos.store import photo_store
 from flarenut.photos.tables import Photo
-from flarenut.photos.uploads import Arrival, end_upload, forget_expired, make_unclaimed, open_upload, resume_upload
+from flarenut.photos.uploads import Arrival, end_upload, make_unclaimed, open_upload, resume_upload
 
 blueprint = Blueprint("photos", __name__, url_prefix="/api/photos", description="Photos and their bytes")
 
@@ -58,11 +58,12 @@ def create_upload() -> Response:
     tus.check_offered(request)
     photo_id, size_bytes = tus.photo_id_of(request), tus.size_header(request, "Upload-Length")
     _check_create(size_bytes=size_bytes)
-    forget_expired()
     arrival = _open(photo_id, size_bytes=size_bytes)
     if tus.has_body(request) and arrival.received_bytes == 0 and not arrival.is_finished:
         arrival = _take_body(arrival)
-    response = tus.say_progress(Response(status=201), finish_if_whole(arrival, store=_store()))
+    else:
+        arrival = finish_if_whole(arrival, store=_store())
+    response = tus.say_progress(Response(status=201), arrival)
     response.headers["Location"] = url_for("photos.take_bytes", upload_id=arrival.upload_id, _external=True)
     return response
 
@@ -121,8 +122,7 @@ def take_bytes(upload_id: str) -> Response:
         true = str(arrival.received_bytes)
         message = f"The server has {true} bytes of this upload, not {said_offset}."
         raise tus.TusError(409, code="offset_differs", message=message, headers={"Upload-Offset": true})
-    arrival = finish_if_whole(_take_body(arrival), store=_store())
-    return tus.say_progress(Response(status=204), arrival)
+    return tus.say_progress(Response(status=204), _take_body(arrival))
 
 
 @blueprint.route(ONE, methods=["DELETE"])
@@ -144,10 +144,15 @@ def _id(said: str) -> UUID:
 def _take_body(arrival: Arrival) -> Arrival:
     if (request.content_length or 0) > arrival.room_bytes:
         raise past_the_end()
-    checksum = tus.Checksum(request)
+    checksum, whole = tus.Checksum(request), b""
     for piece in pieces(request, room_bytes=arrival.room_bytes, checksum=checksum):
-        arrival = append(arrival, piece=piece)
-    return arrival
+        if arrival.is_for_photo and len(piece) == arrival.size_bytes:
+            whole = piece
+        else:
+            arrival = append(arrival, piece=piece)
+    if whole:
+        return take_whole(arrival, content=whole, store=_store())
+    return finish_if_whole(arrival, store=_store())
 
 
 @blueprint.errorhandler(tus.TusError)
@@ -214,8 +219,10 @@ def _pixels(photo: Photo, *, size: str) -> Response:
             return send_file(rendition(store, sha256=photo.sha256, side_px=int(size)), mimetype="image/jpeg")
         with store.read(photo.sha256) as kept:
             whole = io.BytesIO(kept.read())
+        mimetype = media_type(whole)
+        whole.seek(0)
     except NotKept as error:
         raise NotFound("photo_lost", "The bytes of this photo are missing on the server.") from error
-    mimetype = media_type(whole)
-    whole.seek(0)
+    except NotAPhoto as error:
+        raise NotFound("photo_damaged", "The bytes of this photo are damaged on the server.") from error
     return send_file(whole, mimetype=mimetype)

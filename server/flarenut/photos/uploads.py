@@ -40,6 +40,7 @@ class Arrival:
     said_metadata: str
     expires_at: dt.datetime
     is_finished: bool
+    is_for_photo: bool
     claim: UUID
 
     @property
@@ -53,6 +54,7 @@ def open_upload(photo: Photo, *, said_metadata: str) -> Arrival:
     now = dt.datetime.now(dt.UTC)
     new = {"company_id": photo.company_id, "photo_id": photo.id, "size_bytes": photo.size_bytes}
     with writing():
+        _forget_some()
         make = insert(Upload).values(
             id=photo.id, **new, said_metadata=said_metadata, created_at=now, expires_at=now + UPLOAD_LIVES
         )
@@ -80,6 +82,7 @@ def make_unclaimed(actor: Actor, *, size_bytes: int, said_metadata: str) -> Arri
     """An upload that names no photo: any client of the protocol may make one, for a day."""
     now = dt.datetime.now(dt.UTC)
     with writing():
+        _forget_some()
         _check_unclaimed(size_bytes)
         upload = Upload(
             id=uuid4(), company_id=actor.company_id, device_id=actor.device_id, size_bytes=size_bytes,
@@ -143,21 +146,25 @@ def _taken(upload: Upload) -> Arrival:
         said_metadata=upload.said_metadata,
         expires_at=upload.expires_at,
         is_finished=upload.finished_at is not None,
+        is_for_photo=upload.photo_id is not None,
         claim=upload.claim,
     )
 
 
 def forget_bytes(upload: Upload) -> None:
     """What has arrived is of no use any more."""
-    db.session.execute(delete(UploadPart).where(UploadPart.upload_id == upload.id))
-    upload.received_bytes = 0
+    if upload.received_bytes > 0:
+        db.session.execute(delete(UploadPart).where(UploadPart.upload_id == upload.id))
+        upload.received_bytes = 0
 
 
 def forget_expired() -> int:
     """Forget some uploads that nobody has asked for in a long time. Their photos stay as they are."""
     with writing():
-        stale = select(Upload).where(Upload.expires_at <= dt.datetime.now(dt.UTC)).limit(FORGET_AT_ONCE)
-        found = db.session.scalars(stale.with_for_update(skip_locked=True)).all()
-        for upload in found:
-            db.session.delete(upload)
-        return len(found)
+        return _forget_some()
+
+
+def _forget_some() -> int:
+    stale = select(Upload.id).where(Upload.expires_at <= dt.datetime.now(dt.UTC)).limit(FORGET_AT_ONCE)
+    forget = delete(Upload).where(Upload.id.in_(stale.with_for_update(skip_locked=True))).returning(Upload.id)
+    return len(db.session.scalars(forget).all())

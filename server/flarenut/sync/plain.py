@@ -1,8 +1,10 @@
 """Values as JSON on the wire carries them, and text that PostgreSQL can store."""
 
 import datetime as dt
+import json
 import re
 import uuid
+from collections.abc import Iterable
 from typing import Any
 
 # PostgreSQL stores neither NUL nor half of a surrogate pair, and JSON can spell both.
@@ -25,6 +27,13 @@ def plain(value: Any) -> Any:
     if isinstance(value, uuid.UUID):
         return str(value)
     return value
+
+
+def object_of(told: dict[str, Any], **lists: Iterable[str]) -> str:
+    """An object as JSON, and in it lists whose items are JSON already."""
+    parts = [json.dumps(told, separators=(",", ":"))[1:-1]]
+    parts += [f'"{name}":[{",".join(items)}]' for name, items in lists.items()]
+    return "{" + ",".join(parts) + "}"
 
 
 def is_storable(value: Any) -> bool:

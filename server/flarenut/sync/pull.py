@@ -1,6 +1,7 @@
 """A pull: what changed since the phone last asked, all of it from one moment of the database."""
 
 import uuid
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -15,10 +16,11 @@ from flarenut.people.tables import Company
 from flarenut.sync.aside import aside_mark
 from flarenut.sync.cursor import LAST_ID, Cursor, from_the_start, read_cursor
 from flarenut.sync.mark import epoch_of, mark_of
+from flarenut.sync.plain import object_of
 from flarenut.sync.sight import is_in_sight
 from flarenut.sync.sums import report_differing, sums_of
 from flarenut.sync.tables import Lane
-from flarenut.sync.wire import page_of, row_on_the_wire, tables_for
+from flarenut.sync.wire import fields_on_the_wire, page_for, row_on_the_wire
 
 OLDEST_PULL = 1  # the oldest way of reading that is still answered; pushing is never asked for an update
 MOST_ROWS = 2000  # of one answer, whatever was asked for
@@ -33,20 +35,20 @@ class JobPart:
     head: int
     cursor: Cursor
     is_reset: bool
-    rows: list[dict[str, Any]] = field(default_factory=list)
+    rows: list[str] = field(default_factory=list)
     removals: list[dict[str, str]] = field(default_factory=list)
 
-    def on_the_wire(self, *, last_seq: int) -> dict[str, Any]:
+    def on_the_wire(self, *, last_seq: int) -> str:
         """As the phone reads it."""
-        return {
+        told = {
             "job_id": str(self.job_id),
             "state": "reset" if self.is_reset else "patch",
-            "rows": self.rows,
             "removals": self.removals,
             "cursor": self.cursor.text(),
             "more": self.cursor.is_mid_page,
             "last_seq": last_seq,
         }
+        return object_of(told, rows=self.rows)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -73,8 +75,8 @@ class Heads:
     mark: str
 
 
-def pull(actor: Actor, *, asked: Asked) -> dict[str, Any]:
-    """Access, heads, rows and the lanes' numbers, from one snapshot: nothing can slip between them."""
+def pull(actor: Actor, *, asked: Asked) -> str:
+    """Access, heads, rows and the lanes' numbers, from one snapshot: nothing can slip between them. As JSON."""
     if asked.v < OLDEST_PULL:
         raise UpdateNeeded("update_needed", "This version of the app cannot read what is new. Its work is still taken.")
     report_differing(actor, device_id=asked.device_id, differed=asked.differed)
@@ -86,11 +88,12 @@ def pull(actor: Actor, *, asked: Asked) -> dict[str, Any]:
         heads = _heads(actor)
         told = {"people_rev": heads.people_rev, "mark": heads.mark}
         if asked.mark is not None:
-            return {"jobs": [], **told, "changed": asked.mark != heads.mark}
+            return object_of({**told, "changed": asked.mark != heads.mark}, jobs=[])
         jobs, whole = _jobs(actor, asked=asked, known=known, heads=heads)
         sums = sums_of(actor, jobs=[job_id for job_id in asked.check if job_id in whole])
     gone = [_gone(job_id) for job_id in known if job_id not in heads.jobs]
-    return {"jobs": [*gone, *jobs], **told, "aside": heads.aside, **({"sums": sums} if sums else {})}
+    told |= {"aside": heads.aside, **({"sums": sums} if sums else {})}
+    return object_of(told, jobs=[*gone, *jobs])
 
 
 def _heads(actor: Actor) -> Heads:
@@ -104,7 +107,7 @@ def _heads(actor: Actor) -> Heads:
 
 def _jobs(
     actor: Actor, *, asked: Asked, known: dict[uuid.UUID, Cursor], heads: Heads
-) -> tuple[list[dict[str, Any]], set[uuid.UUID]]:
+) -> tuple[list[str], set[uuid.UUID]]:
     """(what changed in each job, the jobs of which nothing is left to read after this)."""
     parts = [
         part
@@ -129,31 +132,40 @@ def _part(job_id: uuid.UUID, *, head: int, known: Cursor | None, epoch: uuid.UUI
 
 def _fill(actor: Actor, *, parts: list[JobPart], most: int) -> None:
     """Deal the rows out, job by job, until the answer is full; then say where each job goes on."""
-    found = _rows(actor, parts=parts[:MOST_JOBS], most=most + 1)
-    for place, table, row in found[:most]:
-        part = parts[place]
-        if row.is_theirs:
-            part.rows.append(row_on_the_wire(row, table=table))
-        else:
-            part.removals.append({"table": table, "id": str(row.id)})
-    cut = found[most - 1] if len(found) > most else None
-    last_whole = (found[most][0] if cut else min(len(parts), MOST_JOBS)) - 1
+    keys = _keys(actor, parts=parts[:MOST_JOBS], most=most + 1)
+    _deal_out(actor, parts=parts, keys=keys[:most])
+    cut = keys[most - 1] if len(keys) > most else None
+    last_whole = (keys[most].place - 1 if cut else min(len(parts), MOST_JOBS)) - 1
     for place, part in enumerate(parts):
         part.cursor = _next_cursor(part, is_whole=place <= last_whole, is_cut=cut, place=place)
+
+
+def _deal_out(actor: Actor, *, parts: list[JobPart], keys: Sequence[Any]) -> None:
+    """One query for each table that has something to send."""
+    theirs: dict[str, list[str]] = {}
+    for key in keys:
+        if key.is_theirs:
+            theirs.setdefault(key.table, []).append(key.id)
+    fields = {table: fields_on_the_wire(actor.role, table=table, ids=ids) for table, ids in theirs.items()}
+    for key in keys:
+        part = parts[key.place - 1]
+        if key.is_theirs:
+            part.rows.append(row_on_the_wire(key, job_id=part.job_id, fields=fields[key.table][key.id]))
+        else:
+            part.removals.append({"table": key.table, "id": key.id})
 
 
 def _next_cursor(part: JobPart, *, is_whole: bool, is_cut: Any, place: int) -> Cursor:
     known = part.cursor
     if is_whole:
         return replace(known, rev=part.head, until=part.head, page_id=LAST_ID)
-    if is_cut is not None and is_cut[0] == place:
-        row = is_cut[2]
-        return replace(known, rev=row.rev, until=part.head, page_id=uuid.UUID(str(row.id)))
+    if is_cut is not None and is_cut.place - 1 == place:
+        return replace(known, rev=is_cut.rev, until=part.head, page_id=uuid.UUID(is_cut.id))
     return replace(known, until=part.head)
 
 
-def _rows(actor: Actor, *, parts: list[JobPart], most: int) -> list[tuple[int, str, Any]]:
-    """The next rows of every table, in the order of jobs, revisions and ids. One query a table."""
+def _keys(actor: Actor, *, parts: list[JobPart], most: int) -> Sequence[Any]:
+    """Which rows are next, in the order of jobs, revisions and ids. A place counts from one."""
     if not parts:
         return []
     asked = {
@@ -164,13 +176,7 @@ def _rows(actor: Actor, *, parts: list[JobPart], most: int) -> list[tuple[int, s
         "sinces": [part.cursor.since for part in parts],
         "most": most,
     }
-    found = [
-        (row.place - 1, table, row)
-        for table in tables_for(actor)
-        for row in db.session.execute(page_of(table, role=actor.role), asked)
-    ]
-    found.sort(key=lambda one: (one[0], one[2].rev, str(one[2].id)))
-    return found[:most]
+    return db.session.execute(page_for(actor.role), asked).all()
 
 
 def _last_seqs(device_id: uuid.UUID, *, jobs: list[uuid.UUID]) -> dict[uuid.UUID, int]:
@@ -178,14 +184,14 @@ def _last_seqs(device_id: uuid.UUID, *, jobs: list[uuid.UUID]) -> dict[uuid.UUID
     return {row.job_id: row.last_seq for row in db.session.execute(query)}
 
 
-def _gone(job_id: uuid.UUID) -> dict[str, Any]:
+def _gone(job_id: uuid.UUID) -> str:
     """Access ended, or never was: the phone hands in what is unsent and only then forgets the job."""
-    return {
+    told: dict[str, Any] = {
         "job_id": str(job_id),
         "state": "gone",
-        "rows": [],
         "removals": [],
         "cursor": None,
         "more": False,
         "last_seq": 0,
     }
+    return object_of(told, rows=[])

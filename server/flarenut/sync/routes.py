@@ -2,6 +2,8 @@
 
 from typing import Any
 
+from flask import Response
+
 from flarenut.body import Blueprint
 from flarenut.db import writing
 from flarenut.people.access import access
@@ -29,9 +31,9 @@ def post_push(sent: dict[str, Any]) -> dict[str, Any]:
 @blueprint.arguments(shapes.PullIn)
 @blueprint.response(200)
 @blueprint.alt_response(200, schema=shapes.PullOut)
-def post_pull(asked: dict[str, Any]) -> dict[str, Any]:
+def post_pull(asked: dict[str, Any]) -> Response:
     """Fetch what changed since the cursors that the phone holds."""
-    return pull(current_actor(), asked=Asked(**asked))
+    return Response(pull(current_actor(), asked=Asked(**asked)), mimetype="application/json")
 
 
 @blueprint.route("/set-aside", methods=["GET"])

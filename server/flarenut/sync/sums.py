@@ -28,7 +28,7 @@ Sums = dict[str, dict[str, str]]
 def sums_of(actor: Actor, *, jobs: list[uuid.UUID]) -> Sums:
     """{job: {table: sum}}; a table without rows has none. Inside the snapshot of the pull."""
     sums: Sums = {str(job_id): {} for job_id in jobs}
-    for table in tables_for(actor) if jobs else ():
+    for table in tables_for(actor.role) if jobs else ():
         for job_id, total in db.session.execute(_sums_of_table(actor, table=table, jobs=jobs)):
             sums[str(job_id)][table] = total
     return sums

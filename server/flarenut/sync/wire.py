@@ -1,23 +1,49 @@
-"""What travels: which tables, which of their fields, and how one row looks on the wire."""
+"""What travels: which tables, which of their fields, and how one row looks on the wire.
 
-from collections.abc import Sequence
+Rows are found by their keys first, of all tables at once, so that no row is read that does not go out. The
+database then writes the fields of each as JSON, and nobody takes them apart again before the phone.
+"""
+
+from collections.abc import Iterable, Sequence
 from functools import cache
 from typing import Any
+from uuid import UUID
 
-from sqlalchemy import ARRAY, BigInteger, Select, Uuid, bindparam, column, func, lateral, select, true, tuple_
+from sqlalchemy import (
+    ARRAY,
+    BigInteger,
+    DateTime,
+    Select,
+    String,
+    Text,
+    Uuid,
+    any_,
+    bindparam,
+    cast,
+    column,
+    func,
+    lateral,
+    literal,
+    null,
+    select,
+    true,
+    tuple_,
+    union_all,
+)
 
+from flarenut.db import db
 from flarenut.issues.reads import WIRE_FIELDS as ISSUES
 from flarenut.jobs.reads import WIRE_FIELDS as JOBS
 from flarenut.jobs.tables import Job
-from flarenut.people.actor import Actor, Role
+from flarenut.people.actor import Role
 from flarenut.photos.reads import WIRE_FIELDS as PHOTOS
 from flarenut.readings.reads import WIRE_FIELDS as READINGS
-from flarenut.sync.plain import plain
 from flarenut.sync.sight import as_seen_by, rows_in_sight
 from flarenut.visits.reads import WIRE_FIELDS as VISITS
 
 # Where a table has them. The fields that only newer apps know go out among the others, by their own names.
-_ALSO = ("two_values", "unknown_fields")
+_UNKNOWN = "unknown_fields"
+_ALSO = ("two_values", _UNKNOWN)
 
 # table name -> (model, fields). Every field of a row on the wire is named in its noun's reads.
 WIRE: dict[str, tuple[Any, list[str]]] = {
@@ -28,19 +54,17 @@ WIRE: dict[str, tuple[Any, list[str]]] = {
 
 
 @cache
-def page_of(table: str, *, role: Role) -> Select[Any]:
-    """One query for the next rows of one table, of any number of jobs at once.
+def page_for(role: Role) -> Select[Any]:
+    """The keys of the next rows, of every table and of any number of jobs at once.
 
     Each job brings its own place to go on from; the jobs keep the order they are given in.
     Its parameters: the arrays `jobs`, `revs`, `pages`, `heads`, `sinces`, and `most`. Wording it takes
     longer than asking it: it is worded once for each role.
     """
-    asked = _asked()
-    rows = lateral(_rows_after(asked, table=table, role=role), name="page")
+    keys = union_all(*(_keys_after(_asked(), table=table, role=role) for table in tables_for(role))).subquery()
     return (
-        select(asked.c.place, rows)
-        .select_from(asked.join(rows, true()))
-        .order_by(asked.c.place, rows.c.rev, rows.c.id)
+        select(keys.c.place, keys.c.table, keys.c.rev, cast(keys.c.id, String).label("id"), keys.c.is_theirs)
+        .order_by(keys.c.place, keys.c.rev, keys.c.id)
         .limit(bindparam("most"))
     )
 
@@ -64,14 +88,13 @@ def _asked() -> Any:
     return func.unnest(*parameters).table_valued(*columns, with_ordinality="place", name="asked").render_derived()
 
 
-def _rows_after(asked: Any, *, table: str, role: Role) -> Select[Any]:
-    """The rows of one job that its reader has not had, in the order of the index."""
-    model, names = WIRE[table]
+def _keys_after(asked: Any, *, table: str, role: Role) -> Select[Any]:
+    """Of one table: in each job what its reader has not had, in the order of the index."""
+    model, _ = WIRE[table]
     is_theirs, was_theirs = rows_in_sight(role, table=table, since=asked.c.since)
     job_id = model.id if model is Job else model.job_id
-    fields = (as_seen_by(role, column=getattr(model, name)).label(f"f_{name}") for name in names)
-    return (
-        select(model.id, job_id.label("job_id"), model.rev, is_theirs.label("is_theirs"), *fields)
+    after = (
+        select(model.id, model.rev, is_theirs.label("is_theirs"))
         .where(
             job_id == asked.c.job_id,
             tuple_(model.rev, model.id) > tuple_(asked.c.rev, asked.c.page_id),
@@ -81,16 +104,47 @@ def _rows_after(asked: Any, *, table: str, role: Role) -> Select[Any]:
         .order_by(model.rev, model.id)
         .limit(bindparam("most"))
     )
+    rows = lateral(after, name="page")
+    found = select(asked.c.place, literal(table).label("table"), rows.c.rev, rows.c.id, rows.c.is_theirs)
+    return found.select_from(asked.join(rows, true()))
 
 
-def row_on_the_wire(row: Any, *, table: str) -> dict[str, Any]:
-    """A row as every phone of that role gets it, its fields by name."""
-    fields = {name: plain(getattr(row, f"f_{name}")) for name in WIRE[table][1]}
-    if unknown := fields.pop("unknown_fields", None):
-        fields = {**unknown, **fields}
-    return {"table": table, "id": str(row.id), "job_id": str(row.job_id), "rev": row.rev, "fields": fields}
+def fields_on_the_wire(role: Role, *, table: str, ids: Iterable[str]) -> dict[str, str]:
+    """The fields of each row as every reader of that role gets them, by name, as JSON."""
+    found = db.session.execute(_fields(role, table), {"ids": list(ids)})
+    return {row.id: _joined(row.unknown, row.fields) for row in found}
 
 
-def tables_for(actor: Actor) -> Sequence[str]:
+def _joined(unknown: str | None, known: str) -> str:
+    """Two objects as one. Should both have a name, a reader takes the later: the one that this server knows."""
+    return known if unknown in (None, "{}") else f"{unknown[:-1]},{known[1:]}"
+
+
+def row_on_the_wire(key: Any, *, job_id: UUID, fields: str) -> str:
+    """A row as a phone reads it."""
+    named = f'"table":"{key.table}","id":"{key.id}","job_id":"{job_id}","rev":{key.rev}'
+    return f'{{{named},"fields":{fields}}}'
+
+
+@cache
+def _fields(role: Role, table: str) -> Select[Any]:
+    model, names = WIRE[table]
+    seen = {name: as_seen_by(role, column=getattr(model, name)) for name in names}
+    unknown = cast(seen.pop(_UNKNOWN, null()), Text).label("unknown")
+    said = [part for name, value in seen.items() for part in (name, _plain(value))]
+    fields = cast(func.json_build_object(*said), Text).label("fields")
+    ids = cast(bindparam("ids", type_=ARRAY(Text)), ARRAY(Uuid))
+    row_id: Any = cast(model.id, String).label("id")
+    return select(row_id, unknown, fields).where(model.id == any_(ids))
+
+
+def _plain(seen: Any) -> Any:
+    """As plain.py writes it: moments in UTC, with milliseconds. All else the database writes in the same way."""
+    if isinstance(seen.type, DateTime):
+        return func.to_char(func.timezone("UTC", seen), 'YYYY-MM-DD"T"HH24:MI:SS.MS"Z"')
+    return seen
+
+
+def tables_for(role: Role) -> Sequence[str]:
     """Which tables this one gets at all: readings stay with the company."""
-    return [name for name in WIRE if not (actor.role == "contractor" and name == "reading")]
+    return [name for name in WIRE if not (role == "contractor" and name == "reading")]

@@ -9,7 +9,8 @@ import pytest
 from sqlalchemy import update
 
 from flarenut.db import db, enter_company
-from flarenut.photos.arriving import Stopped, append
+from flarenut.photos.arriving import Stopped, append, take_whole
+from flarenut.photos.disk_store import DiskStore
 from flarenut.photos.shapes import LARGEST_PHOTO_BYTES
 from flarenut.photos.tables import Photo, Upload
 from flarenut.photos.uploads import Arrival, open_upload
@@ -171,6 +172,31 @@ def test_a_full_disk_loses_nothing_and_the_next_question_finishes(
     assert state_of(site, photo) == ("pending", None)
     assert see(site.phone, photo).headers["Upload-Offset"] == str(len(CONTENT))
     assert state_of(site, photo) == ("stored", None)
+
+
+def test_a_photo_whose_store_is_away_waits_with_all_that_came(
+    site: Site, app: Any, photo: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    away = {"BUCKET": "none", "ENDPOINT": "http://127.0.0.1:1", "KEY_ID": "x", "KEY_SECRET": "y"}
+    with monkeypatch.context() as no_store:
+        for name, value in away.items():
+            no_store.setitem(app.config, f"FLARENUT_PHOTO_{name}", value)
+        assert bring(site.phone, photo, CONTENT).status_code == 503
+    assert state_of(site, photo) == ("pending", None)
+
+    assert see(site.phone, photo).headers["Upload-Offset"] == str(len(CONTENT))
+
+    assert state_of(site, photo) == ("stored", None)
+
+
+def test_a_newer_request_stops_the_older_one_also_with_all_of_it(site: Site, app: Any, photo: str) -> None:
+    with World.app.test_request_context():
+        older, newer = _taken_over(site, photo), _taken_over(site, photo)
+        store = DiskStore(app.config["FLARENUT_PHOTO_DIR"], site.ana.company_id)
+
+        with pytest.raises(Stopped):
+            take_whole(older, content=CONTENT, store=store)
+        assert take_whole(newer, content=CONTENT, store=store).is_finished
 
 
 def test_a_newer_request_stops_the_older_one(site: Site, photo: str) -> None:
