@@ -17,6 +17,7 @@ from flarenut.embedded import stop_embedded
 from flarenut.people.rates import limiter
 from tests.builders import CastMember, Link, Phone, a_company, a_dispatcher, a_technician
 from tests.builders.world import World
+from tests.model.told import in_words
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
@@ -120,8 +121,12 @@ def cleo(app: Flask) -> CastMember:
     return a_dispatcher("Cleo", company=a_company("Another Climate"))
 
 
+Say = Callable[[str], None]
+AddUp = Callable[[dict[str, float]], None]
+
+
 @pytest.fixture
-def say(request: pytest.FixtureRequest, capsys: pytest.CaptureFixture[str]) -> Callable[[str], None]:
+def say(request: pytest.FixtureRequest, capsys: pytest.CaptureFixture[str]) -> Say:
     """Prints a line that is seen although the test passes: at once, or at the end when tests run beside each other."""
 
     def line(text: str) -> None:
@@ -134,22 +139,60 @@ def say(request: pytest.FixtureRequest, capsys: pytest.CaptureFixture[str]) -> C
     return line
 
 
+@pytest.fixture
+def add_up(request: pytest.FixtureRequest) -> AddUp:
+    """For figures of one share of something: the end of the run says them of all shares together."""
+
+    def figures(of_one: dict[str, float]) -> None:
+        request.node.user_properties.append(("share", of_one))
+
+    return figures
+
+
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
-    """What was said by tests that ran in a process of their own."""
-    for outcome in ("passed", "failed"):
-        for report in terminalreporter.getreports(outcome):
-            for kind, words in report.user_properties:
-                if kind == "said" and report.when == "call":
-                    terminalreporter.write_line(f"{report.nodeid.partition('::')[0]}: {words}")
+    """What was said by tests that ran in a process of their own, and what shares add up to."""
+    reports = [one for outcome in ("passed", "failed") for one in terminalreporter.getreports(outcome)]
+    told = [(report.nodeid, *told) for report in reports if report.when == "call" for told in report.user_properties]
+    for nodeid, kind, words in told:
+        if kind == "said":
+            terminalreporter.write_line(f"{nodeid.partition('::')[0]}: {words}")
+    shares = [figures for _nodeid, kind, figures in told if kind == "share"]
+    if shares:
+        terminalreporter.write_line(in_words(shares))
 
 
-# The long ones first, so that no process is left alone with one at the end.
-FIRST = ("tests/model/test_model.py", "tests/phone/", "tests/demo/", "tests/faults/")
+# The long ones first, so that no process is left alone with one at the end; then, small enough to fill the gaps, the
+# shares of the seeds.
+FIRST = (
+    "tests/phone/test_failure_case_09",
+    "tests/faults/test_real_stack.py",
+    "tests/phone/test_camera.py",
+    "tests/phone/test_every_screen.py",
+    "tests/phone/test_failure_case_10",
+    "tests/phone/test_port_check.py",
+    "tests/model/test_model.py::test_a",
+    "tests/phone/test_holds.py",
+    "tests/phone/test_the_main_job.py",
+    "tests/phone/",
+    "tests/demo/",
+    "tests/faults/",
+)
+SHARED = "tests/model/test_model.py::test_whatever"
 
 
+@pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """In the order in which they are given to processes."""
-    items.sort(key=lambda item: next((n for n, name in enumerate(FIRST) if item.nodeid.startswith(name)), len(FIRST)))
+    """In the order in which they are given to processes: a file whole, but each share by itself."""
+    items.sort(key=_turn)
+    for item in items:
+        if not item.nodeid.startswith(SHARED):
+            item.add_marker(pytest.mark.xdist_group(item.nodeid.partition("::")[0]))
+
+
+def _turn(item: pytest.Item) -> int:
+    if item.nodeid.startswith(SHARED):
+        return len(FIRST) + 1
+    return next((turn for turn, name in enumerate(FIRST) if item.nodeid.startswith(name)), len(FIRST))
 
 
 @pytest.fixture(scope="session")

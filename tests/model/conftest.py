@@ -1,5 +1,6 @@
 """How many seeds, and the one bench for all of them."""
 
+import os
 import tempfile
 from collections.abc import Iterator
 from pathlib import Path
@@ -16,6 +17,15 @@ SEEDS = 500
 def seeds(request: pytest.FixtureRequest) -> int:
     """From 1 up to this one, beside those that have failed before."""
     return int(request.config.getoption("--seeds") or SEEDS)
+
+
+@pytest.fixture(scope="session")
+def at_once(request: pytest.FixtureRequest) -> int:
+    """How many programs of phones: one beside other tests that want the cores, or one more than there are cores.
+
+    Such a program waits for the server half of its time.
+    """
+    return 1 if hasattr(request.config, "workerinput") else (os.cpu_count() or 1) + 1
 
 
 @pytest.fixture(scope="session")

@@ -4,19 +4,16 @@ What must hold is judged in `pwa/src/testing/model/verdict.ts`; what can go wron
 `network.ts` beside it.
 """
 
-import os
 import time
-from collections.abc import Callable
 from pathlib import Path
-from typing import Any
 
 import pytest
 
+from tests.conftest import AddUp, Say
 from tests.model.bench import STEPS, Bench
+from tests.model.told import SHARES, of_seeds
 
 SAME_SEEDS = range(1, 11)
-# One more than there are cores: a program of phones waits for the server half of its time.
-AT_ONCE = (os.cpu_count() or 1) + 1
 
 # Ways to lose, double or disorder work: what a file of the app says, and what it says with the fault in it.
 FAULTS = {
@@ -55,20 +52,31 @@ FAULTS = {
 }
 
 
+@pytest.mark.parametrize("share", range(SHARES))
 def test_whatever_breaks_nothing_is_lost_nothing_comes_twice_and_every_queue_drains(
-    bench: Bench, seeds: int, kept: Path, say: Callable[[str], None]
+    bench: Bench, seeds: int, kept: Path, at_once: int, share: int, say: Say, add_up: AddUp
 ) -> None:
+    mine = _with_kept(seeds, kept=kept)[share::SHARES]
     began, told = time.monotonic(), []
 
-    for one in bench.run(_with_kept(seeds, kept=kept), at_once=AT_ONCE):
+    for one in bench.run(mine, at_once=at_once):
         told.append(one)
         if one["problems"]:
             _keep(one["seed"], kept=kept)
             say(f"seed {one['seed']}: {one['problems']}")
 
-    assert len(told) >= seeds
+    assert sorted(one["seed"] for one in told) == sorted(mine)
     assert {one["seed"]: one["problems"] for one in told if one["problems"]} == {}
-    say(_summary(told, seconds=time.monotonic() - began))
+    add_up(of_seeds(told, seconds=time.monotonic() - began))
+
+
+def test_every_seed_is_in_one_share(seeds: int, kept: Path) -> None:
+    every = _with_kept(seeds, kept=kept)
+
+    shared = [seed for share in range(SHARES) for seed in every[share::SHARES]]
+
+    assert sorted(shared) == sorted(every)
+    assert set(range(1, seeds + 1)) <= set(every)
 
 
 def test_a_seed_run_twice_gives_the_same_trace(bench: Bench) -> None:
@@ -80,10 +88,10 @@ def test_a_seed_run_twice_gives_the_same_trace(bench: Bench) -> None:
 
 
 @pytest.mark.parametrize("fault", FAULTS)
-def test_a_deliberate_fault_of_the_phone_is_noticed(bench: Bench, fault: str) -> None:
+def test_a_deliberate_fault_of_the_phone_is_noticed(bench: Bench, at_once: int, fault: str) -> None:
     broken = bench.app_with(FAULTS[fault])
 
-    told = bench.run([*SAME_SEEDS], at_once=AT_ONCE, app=broken)
+    told = bench.run([*SAME_SEEDS], at_once=at_once, app=broken)
 
     assert next((one["problems"] for one in told if one["problems"]), None)
 
@@ -97,15 +105,3 @@ def _keep(seed: int, *, kept: Path) -> None:
     text = kept.read_text()
     if str(seed) not in text.splitlines():
         kept.write_text(f"{text}{seed}\n")
-
-
-def _summary(told: list[dict[str, Any]], *, seconds: float) -> str:
-    def total(name: str) -> int:
-        return sum(int(one[name] or 0) for one in told)
-
-    slowest_ms = max(one["empty_ms"] for one in told)
-    return (
-        f"{len(told)} seeds of {STEPS} steps in {seconds:.0f} s, {len(told) * STEPS / seconds:.0f} steps a second:"
-        f" {total('written')} mutations, {total('requests')} requests, {total('kills')} kills,"
-        f" {total('undone')} writes cut in the middle; the slowest queue was empty after {slowest_ms / 1000} s"
-    )

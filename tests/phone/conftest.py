@@ -11,11 +11,13 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from demo_seed.people import ANA, BEN, DemoPerson
 from playwright.sync_api import Playwright
 
+from tests.phone.entering import stay_signed_in
 from tests.phone.looking import was_looked_at
 from tests.phone.phone import DESK, PHONE, Phone
-from tests.phone.server_process import ROOT, Server
+from tests.phone.server_process import ROOT, Server, lasting_port
 
 BUILT = ROOT / "pwa" / "dist"
 OpenDevice = Callable[..., Phone]
@@ -52,21 +54,51 @@ def people_only() -> Iterator[Path]:
 
 
 @pytest.fixture(scope="session")
-def demo_told() -> Iterator[Path]:
-    """A data folder with the whole story of the demo."""
+def demo_port() -> int:
+    """The demo is served here, for one story after the other: what a browser keeps, it keeps by address."""
+    return lasting_port()
+
+
+@pytest.fixture(scope="session")
+def signed_in_devices() -> Iterator[Path]:
+    """By the person's name, a device that knows the demo: filled with the demo, copied for a story."""
+    with _folder("devices") as folder:
+        yield folder
+
+
+@pytest.fixture(scope="session")
+def demo_told(demo_port: int, signed_in_devices: Path, playwright: Playwright) -> Iterator[Path]:
+    """A data folder with the whole story of the demo, in which Ana and Ben have signed in."""
     with _folder("demo") as folder:
-        yield _prepared(folder, command=["demo_seed"])
-
-
-def _served(template: Path, *, app_dir: Path = BUILT) -> Iterator[Server]:
-    with _folder("server") as folder:
-        # The embedded database belongs to another user when the tests run as root: ownership is kept.
-        subprocess.run(["cp", "-a", f"{template}/.", str(folder)], check=True)
-        server = Server(data=folder, app_dir=app_dir)
+        _prepared(folder, command=["demo_seed"])
+        server = _one_worker(folder, port=demo_port)
         server.start()
-        yield server
+        for person, kind in ((BEN, PHONE), (ANA, DESK)):
+            device = Phone(playwright, profile=signed_in_devices / person.name, origin=server.origin, kind=kind)
+            stay_signed_in(device, person=person)
         server.stop()
-        log = server.log.read_text(errors="replace")
+        yield folder
+
+
+def _one_worker(data: Path, *, port: int, app_dir: Path = BUILT) -> Server:
+    """Starts in half the time of two; what several do at once is the matter of tests/faults and tests/model."""
+    server = Server(data=data, app_dir=app_dir, port=port)
+    server.environment["FLARENUT_WORKERS"] = "1"
+    return server
+
+
+def _of_the_demo(template: Path, *, port: int, app_dir: Path = BUILT) -> Iterator[Server]:
+    with _folder("server") as folder:
+        yield from _served(_one_worker(folder, port=port, app_dir=app_dir), template=template)
+
+
+def _served(server: Server, *, template: Path) -> Iterator[Server]:
+    # The embedded database belongs to another user when the tests run as root: ownership is kept.
+    subprocess.run(["cp", "-a", f"{template}/.", str(server.data)], check=True)
+    server.start()
+    yield server
+    server.stop()
+    log = server.log.read_text(errors="replace")
     broken = [line for line in log.splitlines() if '"event": "unexpected"' in line]
     assert not broken, "The server met what it did not expect (HTTP 500):\n" + "\n".join(broken)
 
@@ -74,19 +106,20 @@ def _served(template: Path, *, app_dir: Path = BUILT) -> Iterator[Server]:
 @pytest.fixture
 def server(people_only: Path) -> Iterator[Server]:
     """The companies and their people, nothing else."""
-    yield from _served(people_only)
+    with _folder("server") as folder:
+        yield from _served(Server(data=folder, app_dir=BUILT), template=people_only)
 
 
 @pytest.fixture(scope="module")
-def demo(demo_told: Path) -> Iterator[Server]:
+def demo(demo_told: Path, demo_port: int) -> Iterator[Server]:
     """The demo, shared by the stories of one file that only look."""
-    yield from _served(demo_told)
+    yield from _of_the_demo(demo_told, port=demo_port)
 
 
 @pytest.fixture
-def own_demo(demo_told: Path) -> Iterator[Server]:
+def own_demo(demo_told: Path, demo_port: int) -> Iterator[Server]:
     """The demo, for one story that writes into it."""
-    yield from _served(demo_told)
+    yield from _of_the_demo(demo_told, port=demo_port)
 
 
 @pytest.fixture
@@ -96,21 +129,31 @@ def own_build(tmp_path: Path) -> Path:
 
 
 @pytest.fixture
-def demo_of_own_build(demo_told: Path, own_build: Path) -> Iterator[Server]:
+def demo_of_own_build(demo_told: Path, demo_port: int, own_build: Path) -> Iterator[Server]:
     """The demo, served with that copy."""
-    yield from _served(demo_told, app_dir=own_build)
+    yield from _of_the_demo(demo_told, port=demo_port, app_dir=own_build)
 
 
 @pytest.fixture
-def open_device(playwright: Playwright, tmp_path: Path, request: pytest.FixtureRequest) -> Iterator[OpenDevice]:
+def open_device(
+    playwright: Playwright, tmp_path: Path, signed_in_devices: Path, request: pytest.FixtureRequest
+) -> Iterator[OpenDevice]:
     """`open_device("ben", origin=..., kind=PHONE)`; whatever is still open at the end is closed.
+
+    `signed_in=BEN` is for the demo: his device of yesterday, which can do without the network already. There
+    is one of each person, so that no story has a cloned device by mistake.
 
     A story that shows screens asks of them what is asked of every screen: `look_at` on each device.
     """
     failed_before = request.session.testsfailed
     opened: list[Phone] = []
+    given: list[DemoPerson] = []
 
-    def opening(name: str, *, origin: str, kind: dict[str, Any] = PHONE) -> Phone:
+    def opening(name: str, *, origin: str, kind: dict[str, Any] = PHONE, signed_in: DemoPerson | None = None) -> Phone:
+        if signed_in is not None:
+            assert signed_in not in given, f"{signed_in.name} has one such device: sign in on the other."
+            given.append(signed_in)
+            shutil.copytree(signed_in_devices / signed_in.name, tmp_path / name)
         phone = Phone(playwright, profile=tmp_path / name, origin=origin, kind=kind)
         opened.append(phone)
         return phone
@@ -134,7 +177,7 @@ def _each_was_looked_at(phones: list[Phone]) -> None:
 def open_desk(open_device: OpenDevice) -> OpenDevice:
     """The dispatcher's screen."""
 
-    def opening(name: str, *, origin: str) -> Phone:
-        return open_device(name, origin=origin, kind=DESK)
+    def opening(name: str, *, origin: str, signed_in: DemoPerson | None = None) -> Phone:
+        return open_device(name, origin=origin, kind=DESK, signed_in=signed_in)
 
     return opening

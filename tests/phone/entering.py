@@ -22,3 +22,13 @@ def wait_until_offline_ready(phone: Phone) -> None:
           return registration.active?.state === "activated" && navigator.serviceWorker.controller !== null;
         }"""
     )
+
+
+def stay_signed_in(phone: Phone, *, person: DemoPerson) -> None:
+    """Signs in, and closes the device with everything on its disk that it needs the next time."""
+    sign_in(phone, person=person)
+    expect(phone.page.get_by_text("Tern Lane Clinic").first).to_be_visible()
+    wait_until_offline_ready(phone)
+    phone.close()
+    phone.wait_until_the_sign_in_is_on_disk()
+    assert phone.complaints == []

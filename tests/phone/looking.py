@@ -7,15 +7,26 @@ from weakref import WeakSet
 from playwright.sync_api import BrowserContext, Page
 
 AXE = Path(__file__).resolve().parents[2] / "pwa" / "node_modules" / "axe-core" / "axe.min.js"
+# Of what is found wrong every place is told; of what is right one place is enough, and a third of the work is saved.
+FINDINGS: dict[str, Any] = {"resultTypes": ["violations"]}
 # Every success criterion up to AAA that axe knows, with the two rules that are off by default.
 RULES: dict[str, Any] = {
+    **FINDINGS,
     "runOnly": {
         "type": "tag",
         "values": ["wcag2a", "wcag2aa", "wcag2aaa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"],
     },
     "rules": {"target-size": {"enabled": True}, "color-contrast-enhanced": {"enabled": True}},
 }
-ONLY_CONTRAST: dict[str, Any] = {"runOnly": {"type": "rule", "values": ["color-contrast-enhanced"]}}
+# The second rule leaves to the first what does not even reach the first one's ratio: either alone has a gap.
+ONLY_CONTRAST: dict[str, Any] = {
+    **FINDINGS,
+    "runOnly": {"type": "rule", "values": ["color-contrast", "color-contrast-enhanced"]},
+}
+RUN_AXE = """async (options) => {
+  const { violations, passes } = await axe.run(document, options);
+  return { violations, passes: passes.length };
+}"""
 NARROWEST_PX = 320  # WCAG 2.2, success criterion 1.4.10: 320 CSS pixels without scrolling in two directions (S)
 GLOVE_PX = 56  # design: targets on the phone
 MOUSE_PX = 44  # design: targets at desktop width
@@ -107,7 +118,7 @@ def look_at_contrast(page: Page, *, mode: str) -> None:
 def axe_findings(page: Page, *, rules: dict[str, Any] = RULES) -> list[str]:
     if not page.evaluate("() => 'axe' in window"):
         page.evaluate(AXE.read_text())
-    result: dict[str, Any] = page.evaluate("(options) => axe.run(document, options)", rules)
+    result: dict[str, Any] = page.evaluate(RUN_AXE, rules)
     assert result["passes"], "axe looked at nothing."
     return [
         f"{finding['id']}: {node['html'][:160]} {node['failureSummary'][:300]}"

@@ -1,6 +1,7 @@
 """The real server as its own process, which a story can stop, kill and start again on the same data."""
 
 import os
+import secrets
 import signal
 import socket
 import subprocess
@@ -8,6 +9,7 @@ import sys
 import time
 import urllib.error
 import urllib.request
+from contextlib import suppress
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -17,19 +19,34 @@ STOPPED_WITHIN_S = 30
 LOGS: dict[str, Path] = {}
 
 
+# Below the ports that systems hand out to whoever asks for any (Linux 32768, IANA 49152, S).
+LASTING_PORTS = range(20_000, 32_000)
+
+
 def free_port() -> int:
     """A port that nothing listens on at this moment."""
+    return _bound(0)
+
+
+def lasting_port() -> int:
+    """One that is free now, and that nobody is given by chance while servers come and go on it."""
+    while True:
+        with suppress(OSError):
+            return _bound(secrets.choice(LASTING_PORTS))
+
+
+def _bound(port: int) -> int:
     with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
+        probe.bind(("127.0.0.1", port))
         return int(probe.getsockname()[1])
 
 
 class Server:
     """`flarenut serve` with a data folder of its own and the embedded PostgreSQL."""
 
-    def __init__(self, *, data: Path, app_dir: Path) -> None:
+    def __init__(self, *, data: Path, app_dir: Path, port: int | None = None) -> None:
         self.data = data
-        self.port = free_port()
+        self.port = port or free_port()
         self.origin = f"http://localhost:{self.port}"
         self.environment: dict[str, str] = {
             **{name: value for name, value in os.environ.items() if name != "DATABASE_URL"},

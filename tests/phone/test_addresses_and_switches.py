@@ -9,7 +9,7 @@ from deploy.screens import Places, settle
 from playwright.sync_api import Page, expect
 
 from tests.phone.conftest import OpenDevice
-from tests.phone.entering import sign_in, wait_until_offline_ready
+from tests.phone.entering import wait_until_offline_ready
 from tests.phone.looking import look_at, look_at_contrast, look_at_large_text
 from tests.phone.phone import Phone
 from tests.phone.server_process import Server
@@ -19,8 +19,7 @@ from tests.phone.server_view import ServerView
 @pytest.fixture
 def ben(own_demo: Server, open_device: OpenDevice) -> Phone:
     """At the clinic, with the line of steps on the screen; the server is down and the signal gone."""
-    phone = open_device("ben", origin=own_demo.origin)
-    sign_in(phone, person=BEN)
+    phone = open_device("ben", origin=own_demo.origin, signed_in=BEN)
     phone.go(Places.on(own_demo.origin).job)
     settle(phone.page)
     wait_until_offline_ready(phone)
@@ -138,8 +137,7 @@ def test_a_central_address_that_the_other_system_has_is_seen_in_the_look_at_one_
 
 
 def test_the_first_central_address_of_a_site_can_be_typed(own_demo: Server, open_device: OpenDevice) -> None:
-    phone = open_device("ana", origin=own_demo.origin)
-    sign_in(phone, person=ANA)
+    phone = open_device("ana", origin=own_demo.origin, signed_in=ANA)
     view = ServerView(own_demo.origin, person=ANA)
     job = next(row["id"] for row in view.rows("job") if row["name"].startswith("Made-up House"))
     tag = next(row["tag"] for row in view.rows("unit") if row["job_id"] == job and row["kind"] == "indoor_unit")

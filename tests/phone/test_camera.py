@@ -8,7 +8,7 @@ from deploy.screens import Places
 from playwright.sync_api import Locator, Page, expect
 
 from tests.phone.conftest import OpenDevice
-from tests.phone.entering import sign_in, wait_until_offline_ready
+from tests.phone.entering import wait_until_offline_ready
 from tests.phone.looking import look_at, look_at_contrast
 from tests.phone.phone import CAMERA_PHONE, PATIENCE_MS, PHONE, REFUSING_PHONE, Phone
 from tests.phone.photos import camera_photo
@@ -22,7 +22,7 @@ MOST_TAPS = 5  # design: from the photo to "saved", the unit being known
 def _go_to_log(ben: Phone, *, tag: str, server: Server) -> str:
     """Ben stands at the unit, and this phone can do without the network."""
     unit = Places.on(server.origin).units[tag]
-    sign_in(ben, person=BEN)
+    ben.go("/")
     expect(ben.page.get_by_role("link", name="Tern Lane Clinic")).to_be_visible()
     wait_until_offline_ready(ben)
     ben.go(f"{Places.on(server.origin).job}/unit/{unit}")
@@ -77,7 +77,7 @@ def _states(photos: list[dict[str, Any]], issue: dict[str, Any]) -> list[str]:
 def test_two_photos_one_of_them_marked_are_saved_offline_and_reach_the_contractor(
     own_demo: Server, open_device: OpenDevice
 ) -> None:
-    ben = open_device("ben", origin=own_demo.origin, kind=CAMERA_PHONE)
+    ben = open_device("ben", origin=own_demo.origin, kind=CAMERA_PHONE, signed_in=BEN)
     page = ben.page
     unit = _go_to_log(ben, tag="L2-03", server=own_demo)
     ben.lose_signal()
@@ -131,7 +131,7 @@ def _kim_sees_the_marks(kim: Phone, *, server: Server) -> None:
 def test_a_saved_photo_is_marked_later_and_turning_back_keeps_what_was_drawn(
     own_demo: Server, open_device: OpenDevice
 ) -> None:
-    ben = open_device("ben", origin=own_demo.origin, kind=CAMERA_PHONE)
+    ben = open_device("ben", origin=own_demo.origin, kind=CAMERA_PHONE, signed_in=BEN)
     page = ben.page
     unit = _go_to_log(ben, tag="L2-03", server=own_demo)
     camera = _open_camera(page)
@@ -167,7 +167,7 @@ def test_a_saved_photo_is_marked_later_and_turning_back_keeps_what_was_drawn(
 def test_an_issue_photographed_in_the_page_takes_at_most_five_taps_after_the_photo(
     own_demo: Server, open_device: OpenDevice
 ) -> None:
-    ben = open_device("ben", origin=own_demo.origin, kind=CAMERA_PHONE)
+    ben = open_device("ben", origin=own_demo.origin, kind=CAMERA_PHONE, signed_in=BEN)
     page = ben.page
     unit = _go_to_log(ben, tag="L2-03", server=own_demo)
     camera = _open_camera(page)
@@ -186,7 +186,7 @@ def test_an_issue_photographed_in_the_page_takes_at_most_five_taps_after_the_pho
 
 
 def test_the_camera_is_let_go_while_nobody_looks_and_comes_back(own_demo: Server, open_device: OpenDevice) -> None:
-    ben = open_device("ben", origin=own_demo.origin, kind=CAMERA_PHONE)
+    ben = open_device("ben", origin=own_demo.origin, kind=CAMERA_PHONE, signed_in=BEN)
     page = ben.page
     _go_to_log(ben, tag="L2-03", server=own_demo)
     camera = _open_camera(page)
@@ -217,7 +217,7 @@ def _hide(page: Page, *, hidden: bool) -> None:
 
 
 def test_where_the_camera_is_refused_the_phones_own_takes_over(own_demo: Server, open_device: OpenDevice) -> None:
-    ben = open_device("ben", origin=own_demo.origin, kind=REFUSING_PHONE)
+    ben = open_device("ben", origin=own_demo.origin, kind=REFUSING_PHONE, signed_in=BEN)
     page = ben.page
     _go_to_log(ben, tag="L2-03", server=own_demo)
 
@@ -235,7 +235,7 @@ def test_where_the_camera_is_refused_the_phones_own_takes_over(own_demo: Server,
 
 
 def test_a_device_without_a_camera_says_so_and_leads_back(own_demo: Server, open_device: OpenDevice) -> None:
-    ben = open_device("ben", origin=own_demo.origin, kind=PHONE)
+    ben = open_device("ben", origin=own_demo.origin, kind=PHONE, signed_in=BEN)
     _go_to_log(ben, tag="L2-03", server=own_demo)
 
     camera = _open_camera(ben.page)

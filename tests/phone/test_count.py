@@ -8,7 +8,7 @@ from deploy.screens import Places, settle
 from playwright.sync_api import Locator, Page, expect
 
 from tests.phone.conftest import OpenDevice
-from tests.phone.entering import sign_in, wait_until_offline_ready
+from tests.phone.entering import wait_until_offline_ready
 from tests.phone.looking import look_at, look_at_contrast, look_at_large_text
 from tests.phone.phone import Phone
 from tests.phone.server_process import Server
@@ -18,8 +18,7 @@ from tests.phone.server_view import ServerView
 @pytest.fixture
 def ben(own_demo: Server, open_device: OpenDevice) -> Phone:
     """At the clinic, with the line of steps on the screen; the server is down and the signal gone."""
-    phone = open_device("ben", origin=own_demo.origin)
-    sign_in(phone, person=BEN)
+    phone = open_device("ben", origin=own_demo.origin, signed_in=BEN)
     phone.go(Places.on(own_demo.origin).job)
     settle(phone.page)
     wait_until_offline_ready(phone)

@@ -44,9 +44,8 @@ def test_the_contractors_screens_can_be_read_and_pressed_by_anyone(demo: Server,
 
 
 def test_the_dispatchers_screens_can_be_read_and_pressed_by_anyone(demo: Server, open_desk: OpenDevice) -> None:
-    ana = open_desk("ana", origin=demo.origin)
-
-    sign_in(ana, person=ANA)
+    ana = open_desk("ana", origin=demo.origin, signed_in=ANA)
+    ana.go("/")
     expect(ana.page.get_by_role("heading", name="Tern Lane Clinic")).to_be_visible()
 
     _look_at_each(ana, shots=desk_shots(Places.on(demo.origin)), least_px=MOUSE_PX)

@@ -8,7 +8,7 @@ from deploy.screens import Places
 from playwright.sync_api import Error, Page, expect
 
 from tests.phone.conftest import OpenDevice
-from tests.phone.entering import sign_in, wait_until_offline_ready
+from tests.phone.entering import wait_until_offline_ready
 from tests.phone.looking import look_at
 from tests.phone.phone import CAMERA_PHONE, Phone
 from tests.phone.saving import save_issue
@@ -44,11 +44,11 @@ DRAIN, WORDS = "Drips onto the desk", "Words fit still"
 def test_case_08_the_disk_is_full_in_the_middle_of_a_photo_burst_and_nothing_is_lost(
     own_demo: Server, open_device: OpenDevice
 ) -> None:
-    ben, places = open_device("ben", origin=own_demo.origin, kind=CAMERA_PHONE), Places.on(own_demo.origin)
-    sign_in(ben, person=BEN)
+    ben = open_device("ben", origin=own_demo.origin, kind=CAMERA_PHONE, signed_in=BEN)
+    places = Places.on(own_demo.origin)
+    ben.go("/")
     expect(ben.page.get_by_role("link", name="Tern Lane Clinic")).to_be_visible()
     wait_until_offline_ready(ben)
-    ben.wait_until_the_sign_in_is_on_disk()
     disk = _begin_with_little_room(ben)
 
     page = ben.page

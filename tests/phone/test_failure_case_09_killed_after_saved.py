@@ -11,7 +11,7 @@ from deploy.screens import Places
 from playwright.sync_api import Error, Page, expect
 
 from tests.phone.conftest import OpenDevice
-from tests.phone.entering import sign_in, wait_until_offline_ready
+from tests.phone.entering import wait_until_offline_ready
 from tests.phone.killing import browser_of, end_at_once, page_of
 from tests.phone.looking import look_at
 from tests.phone.phone import CAMERA_PHONE, NEWS_WITHIN_MS, Phone
@@ -32,7 +32,7 @@ UNIT = "L2-03"
 def test_case_09_the_whole_browser_is_killed_within_50_ms_of_saved_again_and_again_and_nothing_is_lost(
     own_demo: Server, open_device: OpenDevice
 ) -> None:
-    ben = open_device("ben", origin=own_demo.origin)
+    ben = open_device("ben", origin=own_demo.origin, signed_in=BEN)
     saved: list[str] = []
     where = _go_to_the_unit(ben, server=own_demo)
     look_at(ben.page)
@@ -56,7 +56,7 @@ def test_case_09_the_whole_browser_is_killed_within_50_ms_of_saved_again_and_aga
 def test_case_09_the_page_is_killed_within_50_ms_of_saved_again_and_again_and_nothing_is_lost(
     own_demo: Server, open_device: OpenDevice
 ) -> None:
-    ben = open_device("ben", origin=own_demo.origin)
+    ben = open_device("ben", origin=own_demo.origin, signed_in=BEN)
     page = ben.page
     saved: list[str] = []
     where = _go_to_the_unit(ben, server=own_demo)
@@ -81,7 +81,7 @@ def test_case_09_the_page_is_killed_within_50_ms_of_saved_again_and_again_and_no
 def test_case_09_the_browser_is_killed_with_the_camera_open_and_comes_back_to_what_was_typed(
     own_demo: Server, open_device: OpenDevice
 ) -> None:
-    ben = open_device("ben", origin=own_demo.origin, kind=CAMERA_PHONE)
+    ben = open_device("ben", origin=own_demo.origin, kind=CAMERA_PHONE, signed_in=BEN)
     where = _go_to_the_unit(ben, server=own_demo)
     ben.page.goto(where)
     ben.page.get_by_role("radio", name="Drain").tap()
@@ -108,12 +108,11 @@ def test_case_09_the_browser_is_killed_with_the_camera_open_and_comes_back_to_wh
 
 
 def _go_to_the_unit(ben: Phone, *, server: Server) -> str:
-    """Ben is signed in for good and without signal; gives the address where an issue is logged at the unit."""
+    """Ben, signed in since yesterday, has no signal; gives the address where an issue is logged at the unit."""
     places = Places.on(server.origin)
-    sign_in(ben, person=BEN)
+    ben.go("/")
     expect(ben.page.get_by_role("link", name="Tern Lane Clinic")).to_be_visible()
     wait_until_offline_ready(ben)
-    ben.wait_until_the_sign_in_is_on_disk()
     ben.lose_signal()
     return f"{ben.origin}{places.job}/log?unit={places.units[UNIT]}"
 

@@ -28,9 +28,10 @@ TYPED = "Drips, and is being typed"
 def test_case_11_the_app_is_updated_with_a_full_outbox_while_an_old_tab_holds_the_database(
     demo_of_own_build: Server, own_build: Path, open_device: OpenDevice
 ) -> None:
-    ben, places = open_device("ben", origin=demo_of_own_build.origin), Places.on(demo_of_own_build.origin)
+    ben = open_device("ben", origin=demo_of_own_build.origin, signed_in=BEN)
+    places = Places.on(demo_of_own_build.origin)
     log = f"{ben.origin}{places.job}/log?unit={places.units['L2-03']}"
-    sign_in(ben, person=BEN)
+    ben.go("/")
     expect(ben.page.get_by_role("link", name="Tern Lane Clinic")).to_be_visible()
     wait_until_offline_ready(ben)
     ben.context.clear_cookies()  # nothing leaves the phone, and it can be updated all the same

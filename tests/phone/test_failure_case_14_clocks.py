@@ -8,7 +8,7 @@ from deploy.screens import Places
 from playwright.sync_api import Page, expect
 
 from tests.phone.conftest import OpenDevice
-from tests.phone.entering import sign_in, wait_until_offline_ready
+from tests.phone.entering import wait_until_offline_ready
 from tests.phone.looking import look_at
 from tests.phone.phone import NEWS_WITHIN_MS
 from tests.phone.saving import save_issue
@@ -30,9 +30,10 @@ CLOCKS = {
 def test_case_14_a_device_a_year_ahead_then_an_hour_back_then_at_the_end_of_summer_time_loses_and_mixes_up_nothing(
     own_demo: Server, open_device: OpenDevice
 ) -> None:
-    ben, places = open_device("ben", origin=own_demo.origin), Places.on(own_demo.origin)
+    ben = open_device("ben", origin=own_demo.origin, signed_in=BEN)
+    places = Places.on(own_demo.origin)
     page = ben.page
-    sign_in(ben, person=BEN)
+    ben.go("/")
     expect(page.get_by_role("link", name="Tern Lane Clinic")).to_be_visible()
     wait_until_offline_ready(ben)
     ben.lose_signal()

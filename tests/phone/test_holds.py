@@ -27,7 +27,7 @@ PAPER = ((10, "294"), (20, "291"), (30, "295"), (45, "292"), (60, "294"))
 def test_two_holds_begun_offline_outlive_the_phone_and_are_settled_a_day_later(
     own_demo: Server, open_device: OpenDevice
 ) -> None:
-    ben = signed_in(open_device, own_demo, name="ben")
+    ben = at_the_list(open_device, own_demo)
     wait_until_offline_ready(ben)
     ben.lose_signal()
     holding.set_clock(ben, at=BEGUN)
@@ -45,7 +45,9 @@ def test_two_holds_begun_offline_outlive_the_phone_and_are_settled_a_day_later(
 def test_a_hold_is_finished_on_another_phone_and_a_slip_of_the_finger_is_corrected(
     own_demo: Server, open_device: OpenDevice
 ) -> None:
-    ben, other = (signed_in(open_device, own_demo, name=name) for name in ("ben", "ben_other"))
+    ben, other = at_the_list(open_device, own_demo), open_device("ben_other", origin=own_demo.origin)
+    sign_in(other, person=BEN)
+    expect(other.page.get_by_role("link", name=CLINIC).first).to_be_visible()
     view = ServerView(own_demo.origin, person=BEN)
     holding.set_clock(ben, at=BEGUN)
     begin_the_pressure_hold(ben)
@@ -67,8 +69,7 @@ def test_a_hold_is_finished_on_another_phone_and_a_slip_of_the_finger_is_correct
 
 
 def test_earlier_holds_are_listed_with_their_verdict_and_open_whole(own_demo: Server, open_device: OpenDevice) -> None:
-    ana = open_device("ana", origin=own_demo.origin)
-    sign_in(ana, person=ANA)
+    ana = open_device("ana", origin=own_demo.origin, signed_in=ANA)
     view = ServerView(own_demo.origin, person=ANA)
     job = next(row["id"] for row in view.rows("job") if row["name"] == "Sample Quay Offices")
     page = ana.page
@@ -92,7 +93,7 @@ def test_earlier_holds_are_listed_with_their_verdict_and_open_whole(own_demo: Se
 
 
 def test_a_clock_that_was_set_back_is_said_and_the_time_is_asked_for(own_demo: Server, open_device: OpenDevice) -> None:
-    ben = signed_in(open_device, own_demo, name="ben")
+    ben = at_the_list(open_device, own_demo)
     holding.set_clock(ben, at=BEGUN + DAY)
     begin_the_pressure_hold(ben)
 
@@ -108,7 +109,7 @@ def test_a_clock_that_was_set_back_is_said_and_the_time_is_asked_for(own_demo: S
 def test_a_hold_that_was_ended_leaves_the_step_open_and_another_can_begin(
     own_demo: Server, open_device: OpenDevice
 ) -> None:
-    ben = signed_in(open_device, own_demo, name="ben")
+    ben = at_the_list(open_device, own_demo)
     view = ServerView(own_demo.origin, person=BEN)
     begin_the_pressure_hold(ben)
     page = ben.page
@@ -133,7 +134,7 @@ def test_a_hold_that_was_ended_leaves_the_step_open_and_another_can_begin(
 def test_the_limits_that_are_offered_for_a_vacuum_are_those_of_the_engine(
     own_demo: Server, open_device: OpenDevice
 ) -> None:
-    ben = signed_in(open_device, own_demo, name="ben")
+    ben = at_the_list(open_device, own_demo)
     open_check(ben, name="Standing vacuum", system="S1")
     look_at(ben.page)
 
@@ -165,9 +166,9 @@ def limit_shown(phone: Phone, *, name: str) -> tuple[float, float]:
     return round(float(limit.input_value()) * factor, 3), hours * 3600
 
 
-def signed_in(open_device: OpenDevice, server: Server, *, name: str) -> Phone:
-    phone = open_device(name, origin=server.origin)
-    sign_in(phone, person=BEN)
+def at_the_list(open_device: OpenDevice, server: Server) -> Phone:
+    phone = open_device("ben", origin=server.origin, signed_in=BEN)
+    phone.go("/")
     expect(phone.page.get_by_role("link", name=CLINIC).first).to_be_visible()
     return phone
 

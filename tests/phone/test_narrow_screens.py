@@ -6,7 +6,7 @@ from deploy.screens import Places, settle, type_the_air
 from playwright.sync_api import expect
 
 from tests.phone.conftest import OpenDevice
-from tests.phone.entering import sign_in, wait_until_offline_ready
+from tests.phone.entering import wait_until_offline_ready
 from tests.phone.looking import NARROWEST_PX, look_at
 from tests.phone.phone import Phone
 from tests.phone.server_process import Server
@@ -21,8 +21,7 @@ LINES = """(selector) => [...document.querySelectorAll(selector)].map((one) => {
 
 @pytest.fixture
 def ben(demo: Server, open_device: OpenDevice) -> Phone:
-    phone = open_device("ben", origin=demo.origin)
-    sign_in(phone, person=BEN)
+    phone = open_device("ben", origin=demo.origin, signed_in=BEN)
     phone.go(Places.on(demo.origin).job)
     settle(phone.page)
     look_at(phone.page)

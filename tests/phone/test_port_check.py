@@ -23,8 +23,7 @@ HARD_TO_REACH = "L3-08"
 @pytest.fixture
 def ben(own_demo: Server, open_device: OpenDevice) -> Phone:
     """At the clinic, with the list of checks on the screen; the server is down and the signal gone."""
-    phone = open_device("ben", origin=own_demo.origin)
-    sign_in(phone, person=BEN)
+    phone = open_device("ben", origin=own_demo.origin, signed_in=BEN)
     phone.go(Places.on(own_demo.origin).job)
     settle(phone.page)
     wait_until_offline_ready(phone)

@@ -12,7 +12,7 @@ from playwright.sync_api import expect
 
 from flarenut.trade import entry
 from tests.phone.conftest import OpenDevice
-from tests.phone.entering import sign_in, wait_until_offline_ready
+from tests.phone.entering import wait_until_offline_ready
 from tests.phone.looking import MOUSE_PX, look_at, look_at_contrast
 from tests.phone.phone import NEWS_WITHIN_MS, Phone
 from tests.phone.server_process import Server
@@ -49,9 +49,7 @@ def _record(demo: Server, *, tag: str, at: datetime, **fields: Any) -> str:
 
 @pytest.fixture
 def ben(own_demo: Server, open_device: OpenDevice) -> Phone:
-    phone = open_device("ben", origin=own_demo.origin)
-    sign_in(phone, person=BEN)
-    return phone
+    return open_device("ben", origin=own_demo.origin, signed_in=BEN)
 
 
 def test_a_reading_that_the_server_works_out_otherwise_is_marked_and_compared(
@@ -90,8 +88,7 @@ def test_a_reading_that_the_server_works_out_otherwise_is_marked_and_compared(
     page.get_by_role("link", name="Back").click()
     expect(page.get_by_role("heading", name="M3", exact=True)).to_be_visible()
 
-    ana = open_desk("ana", origin=own_demo.origin)
-    sign_in(ana, person=ANA)
+    ana = open_desk("ana", origin=own_demo.origin, signed_in=ANA)
     ana.go(f"{places.job}/office")
     expect(ana.page.get_by_text("1 reading differs from the server's own sum")).to_be_visible(timeout=NEWS_WITHIN_MS)
     look_at(ana.page, least_px=MOUSE_PX)
