@@ -30,6 +30,8 @@ class ServerView:
         self._device_id = str(uuid.uuid4())
         self._cookie = ""
         self._seqs: dict[str, int] = {}
+        self._rows: dict[tuple[str, str, str], dict[str, Any]] = {}  # by job, table and id
+        self._cursors: dict[str, str] = {}
         words = {"email": person.email, "password": person.password, "device_id": self._device_id}
         self._post("/api/sign-in", {**words, "device_name": "Test"})
 
@@ -57,17 +59,30 @@ class ServerView:
 
     def rows(self, table: str) -> list[dict[str, Any]]:
         """Every row of a table, its fields with its id."""
-        found: dict[str, dict[str, Any]] = {}
-        cursors: list[str] = []
-        while True:
-            asked = {"device_id": self._device_id, "cursors": cursors, "limit": 10_000}
+        self._catch_up()
+        return [row for (_, name, _), row in self._rows.items() if name == table]
+
+    def _catch_up(self) -> None:
+        """Read on from what is known: a whole job again and again would keep the server from what it is asked about."""
+        is_whole = False
+        while not is_whole:
+            asked = {"device_id": self._device_id, "cursors": list(self._cursors.values()), "limit": 10_000}
             jobs = self._post("/api/sync/pull", asked)["jobs"]
             for job in jobs:
-                rows = [row for row in job["rows"] if row["table"] == table]
-                found |= {row["id"]: {**row["fields"], "id": row["id"], "job_id": row["job_id"]} for row in rows}
-            if not any(job["more"] for job in jobs):
-                return list(found.values())
-            cursors = [job["cursor"] for job in jobs]
+                self._take(job)
+            is_whole = not any(job["more"] for job in jobs)
+
+    def _take(self, job: dict[str, Any]) -> None:
+        job_id = job["job_id"]
+        if job["state"] != "patch":
+            self._rows = {key: row for key, row in self._rows.items() if key[0] != job_id}
+        for removal in job["removals"]:
+            self._rows.pop((job_id, removal["table"], removal["id"]), None)
+        for row in job["rows"]:
+            self._rows[job_id, row["table"], row["id"]] = {**row["fields"], "id": row["id"], "job_id": job_id}
+        self._cursors[job_id] = job["cursor"]
+        if job["state"] == "gone":
+            del self._cursors[job_id]
 
     def say(self, kind: str, *, job: str, entity: str = "", **fields: Any) -> str:
         """One change by this person, from a device of its own; gives the id of what it is about."""
