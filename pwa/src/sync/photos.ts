@@ -1,10 +1,7 @@
-/**
- * Sends the bytes of photos after the words that announce them. A cut costs at most one piece of each
- * under way: the server is asked how much it has and the rest follows.
- */
+/** Which photos are to be sent: after the words that announce them. How they go is in sending.ts. */
 import type { UploadRecord } from "../local/records";
 import type { Store } from "../local/store";
-import type { Ended, Line } from "./line";
+import type { Line } from "./line";
 
 /** How one upload ended; `kept` is a photo that the server will not take now (its row is refused). */
 export type Uploaded = "stored" | "later" | "signed_out" | "kept";
@@ -18,47 +15,10 @@ export type Upload = {
 export type SendBytes = (upload: Upload) => Promise<Uploaded>;
 export type Progress = (progress: { done: number; total: number } | null) => void;
 
-/**
- * On a line this quick several set out together, so that the server looks at one while others come.
- * On any other they go one after the other: words that are written meanwhile wait for them.
- */
-const QUICK_MS = 1_000;
-const AT_ONCE = 3;
-
-export async function sendPhotos(
-  line: Line,
-  { sendBytes, tell }: { sendBytes: SendBytes; tell: Progress },
-): Promise<Ended> {
-  const ready = await readyPhotos(line.store);
-  try {
-    let atOnce = 1;
-    for (let done = 0; done < ready.length; ) {
-      if ((await line.store.outbox.count()) > 0) {
-        // Words that were written meanwhile go first; the round that sends them comes back here.
-        return "done";
-      }
-      tell({ done, total: ready.length });
-      const began = performance.now();
-      const together = ready.slice(done, done + atOnce);
-      const ends = await Promise.all(together.map((photo) => sendOne(line, { photo, sendBytes })));
-      const stopped = ends.find((ended) => ended === "later" || ended === "signed_out");
-      if (stopped) {
-        return stopped;
-      }
-      done += together.length;
-      atOnce = performance.now() - began < QUICK_MS ? AT_ONCE : 1;
-    }
-    return "done";
-  } finally {
-    tell(null);
-  }
-}
-
-/** Photos whose announcement has its receipt and that the server does not have yet, oldest first. */
+/** Photos whose announcement has its receipt and that the server does not have yet, oldest first: so their ids go. */
 export async function readyPhotos(store: Store): Promise<UploadRecord[]> {
-  const uploads = await store.uploads.filter(isWaiting).toArray();
   const ready: UploadRecord[] = [];
-  for (const upload of uploads.toSorted((a, b) => a.id.localeCompare(b.id))) {
+  for (const upload of await store.uploads.filter(isWaiting).toArray()) {
     if (await isAnnounced(store, upload.id)) {
       ready.push(upload);
     }
@@ -77,25 +37,4 @@ async function isAnnounced(store: Store, photo_id: string): Promise<boolean> {
   const row = await store.rows.get(["photo", photo_id]);
   const overlay = await store.overlay.where("[table+id]").equals(["photo", photo_id]).count();
   return overlay > 0 || row?.fields["state"] === "pending";
-}
-
-async function sendOne(
-  line: Line,
-  { photo, sendBytes }: { photo: UploadRecord; sendBytes: SendBytes },
-): Promise<Uploaded> {
-  const { store } = line;
-  const full = await store.photos_full.get(photo.id);
-  if (!full) {
-    await store.uploads.delete(photo.id);
-    return "kept";
-  }
-  const isResumed = photo.started_at !== null;
-  if (!isResumed) {
-    await store.uploads.update(photo.id, { started_at: new Date().toISOString() });
-  }
-  const ended = await sendBytes({ photo_id: photo.id, blob: full.blob, isResumed, line });
-  if (ended === "stored") {
-    await store.uploads.update(photo.id, { uploaded_at: new Date().toISOString() });
-  }
-  return ended;
 }
