@@ -13,10 +13,11 @@ import { readMerged } from "../queries/rows";
 import { countWaiting } from "../queries/sync";
 import { anIssue, aPhoto, benWithAPhone, idOf, type Phone } from "../testing/phone";
 import { FakeServer, json } from "../testing/server";
-import { type SendBytes, sendPhotos } from "./photos";
+import type { SendBytes } from "./photos";
 import { pull } from "./pull";
 import { push } from "./push";
 import { exchangePhotos, exchangeWords } from "./round";
+import { sendPhotos } from "./sending";
 import { dueForCheck } from "./sums";
 
 let server: FakeServer;
@@ -83,13 +84,13 @@ test("a job that another writer holds does not hold up the photos of the others"
   server.busy.add("job-2");
   await anIssue({ jobId: "job-2" });
   const sent: string[] = [];
-  const load = async (): Promise<SendBytes> => async (upload) => {
+  const sendBytes: SendBytes = async (upload) => {
     sent.push(upload.photo_id);
     return "stored";
   };
 
   const words = await push(ben.line);
-  await exchangePhotos(ben.line, { tell, load });
+  await exchangePhotos(ben.line, { tell, sendBytes });
 
   expect(words).toBe("partly");
   expect(sent).toHaveLength(1);

@@ -3,9 +3,10 @@ import { dismissAttention, resendMutation } from "../actions/resendMutation";
 import { countWaiting } from "../queries/sync";
 import { anIssue, aPhoto, benWithAPhone, type Phone } from "../testing/phone";
 import { FakeServer } from "../testing/server";
-import { readyPhotos, type SendBytes, sendPhotos } from "./photos";
+import { readyPhotos, type SendBytes } from "./photos";
 import { pull } from "./pull";
 import { push } from "./push";
+import { sendPhotos } from "./sending";
 
 let server: FakeServer;
 let ben: Phone;

@@ -1,5 +1,5 @@
 /** What the server said of each mutation. Stored in the transaction in which it leaves the outbox. */
-import type { AttentionRecord, OutboxRecord } from "../local/records";
+import type { AttentionRecord, OutboxRecord, OverlayRecord } from "../local/records";
 import type { Store } from "../local/store";
 import { problemFields } from "./http";
 import type { PushedReceipt } from "./shapes";
@@ -17,11 +17,17 @@ export async function storeReceipts(store: Store, told: Told): Promise<number> {
     store.meta,
   ];
   return await store.transaction("rw", tables, async () => {
-    const waiting = await store.outbox.bulkGet(told.receipts.map(({ id }) => id));
-    const settled = told.receipts.flatMap((receipt, place): Settled[] => {
-      const mutation = waiting[place];
-      return mutation ? [{ receipt, mutation, isAside: isAside(receipt) }] : [];
-    });
+    const settled: Settled[] = [];
+    await Promise.all(
+      told.receipts.map(async (receipt) => {
+        const mutation = await store.outbox.get(receipt.id);
+        if (mutation) {
+          const overlay = store.overlay.where("mutation_id").equals(mutation.id);
+          const shown = isAside(receipt) ? [] : await overlay.toArray();
+          settled.push({ receipt, mutation, shown });
+        }
+      }),
+    );
     if (settled.length > 0) {
       await storeSettled(store, { settled, device_id: told.device_id });
       await store.meta.put({ name: "last_sent_at", value: new Date().toISOString() });
@@ -30,44 +36,45 @@ export async function storeReceipts(store: Store, told: Told): Promise<number> {
   });
 }
 
-type Settled = { receipt: PushedReceipt; mutation: OutboxRecord; isAside: boolean };
-type Storing = { settled: Settled[]; device_id: string };
+type Answered = { receipt: PushedReceipt; mutation: OutboxRecord };
+/** With what shows of it on this phone; nothing of what was not taken. */
+type Settled = Answered & { shown: OverlayRecord[] };
 
 function isAside({ outcome }: PushedReceipt): boolean {
   return outcome === "refused" || outcome === "set_aside";
 }
 
-/** All of one answer together: asked one by one, a hundred receipts are five hundred questions. */
-async function storeSettled(store: Store, { settled, device_id }: Storing): Promise<void> {
-  const overlays = await Promise.all(
-    settled.map(({ mutation }) => store.overlay.where("mutation_id").equals(mutation.id).toArray()),
-  );
+/** All of one answer together: one by one, a hundred receipts would be five hundred questions in turn. */
+async function storeSettled(
+  store: Store,
+  { settled, device_id }: { settled: Settled[]; device_id: string },
+): Promise<void> {
   const stored_at = new Date().toISOString();
   await store.receipts.bulkPut(
-    settled.map(({ receipt, mutation, isAside }, place) => ({
+    settled.map(({ receipt, mutation, shown }) => ({
       ...receipt,
       detail: receipt.detail ? withoutUndefined(receipt.detail) : null,
       job_id: mutation.job_id,
       device_id,
       stored_at,
       mutation,
-      shown: isAside ? [] : (overlays[place] ?? []),
+      shown,
     })),
   );
   await store.outbox.bulkDelete(settled.map(({ mutation }) => mutation.id));
   // It stays visible until a pull that was asked for after this moment has brought the rows.
   await store.overlay.bulkPut(
-    settled.flatMap(({ receipt, isAside }, place) =>
-      isAside ? [] : (overlays[place] ?? []).map((change) => ({ ...change, rev: receipt.rev })),
-    ),
+    settled.flatMap(({ receipt: { rev }, shown }) => shown.map((change) => ({ ...change, rev }))),
   );
-  for (const one of settled.filter(({ isAside }) => isAside)) {
-    await keepForItsAuthor(store, one);
+  for (const one of settled) {
+    if (isAside(one.receipt)) {
+      await keepForItsAuthor(store, one);
+    }
   }
 }
 
 /** The server shows the row as it was, and so does the phone; what was meant is kept whole. */
-async function keepForItsAuthor(store: Store, { receipt, mutation }: Settled): Promise<void> {
+async function keepForItsAuthor(store: Store, { receipt, mutation }: Answered): Promise<void> {
   await store.overlay.where("mutation_id").equals(mutation.id).delete();
   if (mutation.type === "photo.add") {
     await store.uploads.update(mutation.entity, { held: true });

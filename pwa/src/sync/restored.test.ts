@@ -108,7 +108,7 @@ async function aSentPhoto(): Promise<string> {
   await anIssue({ jobId: "job-1", photo: aPhoto() });
   await exchangeWords(ben.line);
   const [photo = ""] = await ben.store.uploads.toCollection().primaryKeys();
-  await exchangePhotos(ben.line, { tell: () => undefined, load: async () => sendTo(server) });
+  await exchangePhotos(ben.line, { tell: () => undefined, sendBytes: sendTo(server) });
   return photo;
 }
 
@@ -133,7 +133,7 @@ test("rule 13: a photo that the restored server does not have is announced and s
   await exchangeWords(ben.line);
   await exchangeWords(ben.line);
   const ready = (await readyPhotos(ben.store)).map((one) => one.id);
-  await exchangePhotos(ben.line, { tell: () => undefined, load: async () => sendTo(server) });
+  await exchangePhotos(ben.line, { tell: () => undefined, sendBytes: sendTo(server) });
 
   expect(ready).toEqual([photo]);
   expect(server.rows.find((row) => row.id === photo)?.fields).toMatchObject({ state: "stored" });

@@ -4,7 +4,7 @@ import { keepBallast, unlessFull, withRoom } from "../local/disk";
 import { readSetAside, tellSettled } from "./aside";
 import type { Ended, Line } from "./line";
 import { keepPeople } from "./people";
-import { type Progress, readyPhotos, type SendBytes, sendPhotos } from "./photos";
+import { type Progress, readyPhotos, type SendBytes } from "./photos";
 import { pull } from "./pull";
 import { purgeGone } from "./purge";
 import { type Pushed, push } from "./push";
@@ -52,17 +52,14 @@ async function pullWithRoom(line: Line): Promise<Ended> {
   });
 }
 
-/** Loaded only when there is a photo to send: most rounds have none. */
-async function loadTus(): Promise<SendBytes> {
-  return (await import("./tus")).sendBytes;
-}
-
 export async function exchangePhotos(
   line: Line,
-  { tell, load = loadTus }: { tell: Progress; load?: () => Promise<SendBytes> },
+  { tell, sendBytes }: { tell: Progress; sendBytes?: SendBytes },
 ): Promise<Ended> {
   if ((await readyPhotos(line.store)).length > 0) {
-    const sent = await sendPhotos(line, { sendBytes: await load(), tell });
+    // Loaded only when there is a photo to send: most rounds have none.
+    const { sendPhotos } = await import("./sending");
+    const sent = await sendPhotos(line, { tell, sendBytes });
     if (sent !== "done") {
       return sent;
     }

@@ -297,7 +297,7 @@ test("rule 19: a phone too full for what others did still sends its photos, whic
   const words = await exchangeWords(ben.line);
   await exchangePhotos(ben.line, {
     tell: () => undefined,
-    load: async () => async (upload) => {
+    sendBytes: async (upload) => {
       sent.push(upload.photo_id);
       return "stored";
     },

@@ -1,4 +1,4 @@
-/** The bytes of one photo by tus 1.0.0; a chunk of its own, loaded when there is a photo to send. */
+/** The bytes of one photo by tus 1.0.0. */
 import { DetailedError, Upload as TusUpload } from "tus-js-client";
 import type { SendBytes, Upload, Uploaded } from "./photos";
 
