@@ -121,6 +121,30 @@ test("where a full push never gets through in time, a smaller one does, and then
   expect(await ben.store.outbox.count()).toBe(0);
 });
 
+test("where a whole page never arrives in time, a smaller one does, and then larger ones", async () => {
+  let patience = new AbortController();
+  vi.spyOn(AbortSignal, "timeout").mockImplementation(() => {
+    patience = new AbortController();
+    return patience.signal;
+  });
+  for (let count = 0; count < 600; count += 1) {
+    server.change({ table: "issue", id: `issue-${count}`, job_id: "job-1", fields: {} });
+  }
+  server.before = ({ body }) => {
+    if (Number(body["limit"]) <= 300) return undefined;
+    patience.abort();
+    return "cut";
+  };
+
+  const ends = [await pull(ben.line), await pull(ben.line), await pull(ben.line)];
+  server.before = () => undefined;
+  ends.push(await pull(ben.line));
+
+  expect(ends).toEqual(["later", "later", "later", "done"]);
+  expect(server.log.map(({ body }) => body["limit"])).toEqual([1000, 500, 250, 500, 250, 500]);
+  expect(await ben.store.rows.count()).toBe(600);
+});
+
 test("a full phone sends its photos although it cannot note that it does", async () => {
   await anIssue({ jobId: "job-1", photo: aPhoto() });
   await push(ben.line);

@@ -20,7 +20,7 @@ export type Wire = {
 export type Refusal = { code: string; message: string; fields: Record<string, string> };
 export type Reply =
   | { kind: "ok"; body: unknown }
-  /** No answer, or one that says "later". `isSilent`: it was waited for until the end. */
+  /** No answer, or one that says "later". `isSilent`: it, or the rest of it, was waited for in vain. */
   | { kind: "later"; status: number | null; isSilent?: boolean }
   | { kind: "signed_out" }
   | { kind: "too_large" }
@@ -56,7 +56,7 @@ export async function ask(wire: Wire, request: Request): Promise<Reply> {
   const body = await readJson(response);
   if (body === undefined) {
     // A hotel's sign-in page, or a cut in the middle of an answer: not our server speaking.
-    return { kind: "later", status };
+    return { kind: "later", status, isSilent: end.aborted };
   }
   return status < 300 ? { kind: "ok", body } : { kind: "no", status, refusal: refusalIn(body) };
 }

@@ -5,7 +5,7 @@
 import * as v from "valibot";
 import { deviceIdOf } from "../local/device";
 import type { Store } from "../local/store";
-import { ask } from "./http";
+import { ask, type Reply } from "./http";
 import type { Ended, Line } from "./line";
 import { PullAnswer } from "./shapes";
 import { compareSums, dueForCheck, REPORTS, reportsToSend } from "./sums";
@@ -13,6 +13,12 @@ import { type Asked, acknowledgedNow, dropWhereNothingChanged, takeJob } from ".
 
 /** Rows of one page: a few hundred kilobytes, a second on a poor line (P). */
 export const PAGE_ROWS = 1_000;
+const LEAST_ROWS = 30;
+/**
+ * How many the line carried of late: half as many after an answer that was waited for in vain, for a
+ * cellar where a whole page never arrives in time; twice as many after each that arrived.
+ */
+const carried = new WeakMap<Store, number>();
 /** Which answers this app can read. The server may ask for a newer app; work is sent all the same. */
 const PULL_VERSION = 1;
 const UPDATE_NEEDED = "update_needed";
@@ -67,14 +73,27 @@ async function wholeQuestion(store: Store, { asked: { device_id }, check, differ
     device_id,
     v: PULL_VERSION,
     cursors: cursors.map((one) => one.cursor),
-    limit: PAGE_ROWS,
+    limit: rowsToAsk(store),
     ...(check.length > 0 ? { check } : {}),
     ...(differed.length > 0 ? { differed } : {}),
   };
 }
 
+const rowsToAsk = (store: Store) => carried.get(store) ?? PAGE_ROWS;
+
+function noteCarried(store: Store, reply: Reply): void {
+  if (reply.kind === "ok") {
+    carried.set(store, Math.min(PAGE_ROWS, rowsToAsk(store) * 2));
+  } else if (reply.kind === "later" && reply.isSilent) {
+    carried.set(store, Math.max(LEAST_ROWS, Math.ceil(rowsToAsk(store) / 2)));
+  }
+}
+
 async function request({ store, wire }: Line, json: object): Promise<Reached> {
   const reply = await ask(wire, { method: "POST", path: "/api/sync/pull", json });
+  if ("limit" in json) {
+    noteCarried(store, reply);
+  }
   if (reply.kind === "signed_out") {
     return "signed_out";
   }
