@@ -10,6 +10,7 @@ import flask_migrate
 import pytest
 from flask import Flask
 from sqlalchemy import Engine, create_engine, text
+from xdist.scheduler import LoadFileScheduling
 
 from flarenut.app import create_app
 from flarenut.db import db
@@ -180,13 +181,22 @@ FIRST = (
 SHARED = "tests/model/test_model.py::test_whatever"
 
 
+class Dealer(LoadFileScheduling):
+    """A file goes to one process whole, but each share of the seeds by itself."""
+
+    def _split_scope(self, nodeid: str) -> str:
+        return nodeid if nodeid.startswith(SHARED) else str(super()._split_scope(nodeid))
+
+
+def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> Dealer:
+    """Who deals the tests out to processes, whenever there are several."""
+    return Dealer(config, log)
+
+
 @pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """In the order in which they are given to processes: a file whole, but each share by itself."""
+    """In the order in which they are given to processes."""
     items.sort(key=_turn)
-    for item in items:
-        if not item.nodeid.startswith(SHARED):
-            item.add_marker(pytest.mark.xdist_group(item.nodeid.partition("::")[0]))
 
 
 def _turn(item: pytest.Item) -> int:

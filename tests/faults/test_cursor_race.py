@@ -18,6 +18,7 @@ from sqlalchemy import Engine, event, insert, text
 
 from flarenut.db import db
 from flarenut.issues.tables import IssueEvent
+from flarenut.jobs import tables as jobs
 from flarenut.sync.catalogue import MUTATIONS, Kind
 from flarenut.sync.change import Change
 from tests.builders import CastMember, Phone, a_job, a_mutation, an_issue, push
@@ -178,7 +179,7 @@ def test_a_revision_of_the_job_misses_no_row_that_was_committed_late(
     monkeypatch: pytest.MonkeyPatch,
     request: pytest.FixtureRequest,
 ) -> None:
-    monkeypatch.setitem(MUTATIONS, Revisions.KIND, Kind(Schema, note_often, frozenset({"dispatcher"})))
+    monkeypatch.setitem(MUTATIONS, Revisions.KIND, Kind(jobs.Job, Schema, note_often, frozenset({"dispatcher"})))
     writers, reader = [client_as(ana) for _ in range(WRITERS)], client_as(ana)
     contest = Revisions(writers, reader=reader, jobs=[a_job(writers[0]) for _ in range(2)])
     request.getfixturevalue("commits_are_held")

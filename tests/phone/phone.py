@@ -38,6 +38,19 @@ NEWS_WITHIN_MS = 40_000  # the app asks for news every 20 s while it is looked a
 COOKIE = b"__Host-flarenut_device"
 COOKIES_WITHIN_S = 60
 
+READ_DRAFTS = """async () => {
+  const names = (await indexedDB.databases()).map(({ name }) => name);
+  const store = await new Promise((opened, failed) => {
+    const asked = indexedDB.open(names.find((name) => /^flarenut-.{36}$/.test(name)));
+    asked.onsuccess = () => opened(asked.result);
+    asked.onerror = () => failed(asked.error);
+  });
+  const drafts = store.transaction("drafts").objectStore("drafts").getAll();
+  await new Promise((done) => { drafts.onsuccess = done; });
+  store.close();
+  return drafts.result.map(({ value }) => value);
+}"""
+
 
 class Phone:
     """Playwright's usual contexts keep IndexedDB in memory; this one survives being killed."""
@@ -90,6 +103,10 @@ class Phone:
         while COOKIE not in cookies.read_bytes():
             assert time.monotonic() < deadline, "Chromium never wrote its cookies."
             time.sleep(0.2)
+
+    def drafts(self) -> list[Any]:
+        """What is typed and not saved yet, as it lies on this phone: written a moment after each key."""
+        return list(self.page.evaluate(READ_DRAFTS))
 
     def kill(self) -> None:
         """As Android would: at once, whatever the page is doing. Everything on disk stays as it is."""

@@ -1,5 +1,6 @@
 """A port check with one thermometer and no signal: two pipes are swapped, and the phone dies in round 4."""
 
+import time
 from datetime import UTC, datetime
 from typing import Any
 
@@ -18,6 +19,7 @@ from tests.phone.server_process import Server
 from tests.phone.server_view import ServerView
 
 HARD_TO_REACH = "L3-08"
+KEPT_WITHIN_S = 10
 
 
 @pytest.fixture
@@ -154,8 +156,17 @@ def go_through(page: Page, site: Site, *, number: int, tags: list[str]) -> None:
         look_at_large_text(page)
 
 
+def wait_until_kept(ben: Phone, *, readings: int, number: int) -> None:
+    """A draft is written a moment after each key."""
+    until, name = time.monotonic() + KEPT_WITHIN_S, f"supply[{number - 1}]."
+    while sum(field.startswith(name) for draft in ben.drafts() for field in draft.get("typed", ())) < readings:
+        assert time.monotonic() < until, ben.drafts()
+        ben.page.wait_for_timeout(100)
+
+
 def the_phone_dies(ben: Phone, site: Site) -> Page:
     """In the middle of round 4: what was typed, what was switched and the clock are still there."""
+    wait_until_kept(ben, readings=len(site.codes) - 1, number=4)
     ben.wait_until_the_sign_in_is_on_disk()
     ben.kill()
     ben.open()

@@ -44,6 +44,8 @@ export async function ask(wire: Wire, request: Request): Promise<Reply> {
   }
   wire.alive?.();
   const { status } = response;
+  // Also where it says nothing more than the status: a browser holds the line of an answer that nobody reads.
+  const body = await readJson(response);
   if (status === 401) {
     return { kind: "signed_out" };
   }
@@ -53,7 +55,6 @@ export async function ask(wire: Wire, request: Request): Promise<Reply> {
   if (status >= 500 || LATER.has(status)) {
     return { kind: "later", status };
   }
-  const body = await readJson(response);
   if (body === undefined) {
     // A hotel's sign-in page, or a cut in the middle of an answer: not our server speaking.
     return { kind: "later", status, isSilent: end.aborted };

@@ -47,8 +47,8 @@ def job_plan_input(job_id: UUID, *, now: dt.datetime) -> dict[str, Any]:
 
 
 def _flat_rows(table: Any, *, job_id: UUID) -> list[dict[str, Any]]:
-    """Fields plus id, as on the wire; nothing that a phone would not have."""
-    _, names = WIRE[table.__tablename__]
+    """Fields plus id, as on the wire; nothing that a phone would not have, and nothing that only newer apps know."""
+    names = [name for name in WIRE[table.__tablename__][1] if name != "unknown_fields"]
     found = db.session.scalars(select(table).where(table.job_id == job_id).order_by(table.id))
     return [{"id": str(row.id), **{name: plain(getattr(row, name)) for name in names}} for row in found]
 
