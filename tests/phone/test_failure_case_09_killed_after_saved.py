@@ -20,9 +20,9 @@ from tests.phone.server_process import Server
 from tests.phone.server_view import ServerView
 from tests.phone.the_visit import take_photo
 
-# `deploy/test --faults` asks for all of them; each is a whole start of the browser.
-BROWSER_KILLS = 100 if os.environ.get("FLARENUT_FAULTS") == "full" else 20
-PAGE_KILLS = 10
+# `deploy/test --faults` asks for all of them; a kill takes some six seconds.
+IS_FULL = os.environ.get("FLARENUT_FAULTS") == "full"
+BROWSER_KILLS, PAGE_KILLS = (100, 20) if IS_FULL else (8, 5)
 TRIES = 5
 DELAYS_S = [tenth * 0.005 for tenth in range(11)]  # after "Saved": 0 to 50 ms
 PHOTO_AT_EACH = 5
