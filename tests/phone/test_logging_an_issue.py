@@ -2,13 +2,15 @@
 
 import hashlib
 import io
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
 from demo_seed.people import ANA, BEN
 from deploy.screens import Places
 from PIL import Image
-from playwright.sync_api import expect
+from playwright.sync_api import Locator, expect
+from playwright.sync_api import TimeoutError as TooLate
 
 from tests.phone.conftest import OpenDevice
 from tests.phone.entering import sign_in, wait_until_offline_ready
@@ -79,6 +81,12 @@ def _go_to_unit(ben: Phone, *, tag: str, server: Server) -> str:
     return places.units[tag]
 
 
+def _shows(words: Locator) -> bool:
+    with suppress(TooLate):
+        words.wait_for(timeout=NEWS_WITHIN_MS / 2)
+    return words.is_visible()
+
+
 def test_a_new_version_is_offered_and_does_not_lose_what_was_typed(
     demo_of_own_build: Server, own_build: Path, open_device: OpenDevice
 ) -> None:
@@ -94,7 +102,10 @@ def test_a_new_version_is_offered_and_does_not_lose_what_was_typed(
 
     put_a_newer_build_in_place(own_build)
     ben.go("/")
-    expect(ben.page.get_by_text("A new version is ready.")).to_be_visible(timeout=NEWS_WITHIN_MS)
+    newer = ben.page.get_by_text("A new version is ready.")
+    if not _shows(newer):
+        ben.go("/")  # fetching it failed on a busy machine: it is tried again whenever the app is opened
+    expect(newer).to_be_visible(timeout=NEWS_WITHIN_MS)
     look_at(ben.page)
     with ben.page.expect_navigation():
         ben.page.get_by_role("button", name="Take it now").click()

@@ -1,5 +1,6 @@
 """The whole job, from the as-built sheet to the booked return and the proof."""
 
+import time
 from typing import Any
 
 from demo_seed.people import ANA, BEN
@@ -13,6 +14,7 @@ from tests.phone.phone import NEWS_WITHIN_MS, Phone
 from tests.phone.server_process import Server
 from tests.phone.server_view import ServerView
 
+NOTICED_S = 2
 TEXT_AND_A_PIECE_OF_THE_PHOTO = 60_000  # [B] up the wire before it is cut
 
 
@@ -80,6 +82,8 @@ def the_network_comes_back(ben: Phone, *, server: Server, wire: CuttingProxy) ->
     [photo] = view.wait_for("photo", lambda rows: len(rows) == 1)
     wire.wait_for_a_cut()
     assert photo["state"] == "pending"
+    # Whoever comes back before the server has noticed the cut takes over at what was written down until then.
+    time.sleep(NOTICED_S)
     before = wire.bytes_up
     wire.heal()
     view.wait_for("photo", lambda rows: [row["state"] for row in rows] == ["stored"])
