@@ -6,9 +6,12 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from demo_seed.people import ANA
 
+from tests.faults.deeds import Site
+from tests.faults.phone import Phone
 from tests.faults.schedule import FULL, SHORT, Size
-from tests.faults.stack import Stack
+from tests.faults.stack import Stack, a_site_for_all
 
 
 @pytest.fixture(scope="session")
@@ -35,3 +38,15 @@ def stack(tmp_path_factory: pytest.TempPathFactory, seed: str) -> Iterator[Stack
 def folder(tmp_path: Path) -> Path:
     """Where the phones of a test keep what is theirs."""
     return tmp_path / "phones"
+
+
+@pytest.fixture
+def office(stack: Stack, folder: Path) -> Phone:
+    """Ana's, on a line that always holds."""
+    return stack.phone_of(ANA, folder=folder / "office")
+
+
+@pytest.fixture
+def site(stack: Stack, office: Phone) -> Site:
+    """A job that she sets up and both technicians visit."""
+    return a_site_for_all(stack, office)

@@ -3,14 +3,13 @@
 from dataclasses import dataclass
 from pathlib import Path
 
-import pytest
-from demo_seed.people import ANA, BEN
+from demo_seed.people import BEN
 
 from tests.faults.deeds import Site
 from tests.faults.lanes import new_id
 from tests.faults.phone import Phone
 from tests.faults.photo_line import PhotoLine
-from tests.faults.stack import Stack, a_site_for_all
+from tests.faults.stack import Stack
 from tests.server.photos.pictures import noisy_picture, sha256_of
 
 
@@ -20,16 +19,6 @@ class Taken:
 
     photo: str
     content: bytes
-
-
-@pytest.fixture
-def office(stack: Stack, folder: Path) -> Phone:
-    return stack.phone_of(ANA, folder=folder / "office")
-
-
-@pytest.fixture
-def site(stack: Stack, office: Phone) -> Site:
-    return a_site_for_all(stack, office)
 
 
 def _take(phone: Phone, site: Site, *, issue: str, size_px: int) -> Taken:

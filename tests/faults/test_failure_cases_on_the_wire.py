@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from demo_seed.people import ANA, BEN
+from demo_seed.people import BEN
 
 from tests.faults.backoff import FIRST_S, LONGEST_S, TIMER_S, Backoff
 from tests.faults.deeds import Site
@@ -23,17 +23,6 @@ from tests.server.photos.pictures import noisy_picture, sha256_of
 TIMES = 20
 TEN_MINUTES_S = 600
 EMPTY_WITHIN_S = 10
-
-
-@pytest.fixture
-def office(stack: Stack, folder: Path) -> Phone:
-    """Ana's, on a line that always holds."""
-    return stack.phone_of(ANA, folder=folder / "office")
-
-
-@pytest.fixture
-def site(stack: Stack, office: Phone) -> Site:
-    return a_site_for_all(stack, office)
 
 
 @pytest.fixture

@@ -12,7 +12,7 @@ import type { AttentionRecord } from "../local/records";
 import { readMerged } from "../queries/rows";
 import { countWaiting } from "../queries/sync";
 import { anIssue, aPhoto, benWithAPhone, idOf, type Phone } from "../testing/phone";
-import { FakeServer, json } from "../testing/server";
+import { FakeServer, job, json } from "../testing/server";
 import type { SendBytes } from "./photos";
 import { pull } from "./pull";
 import { push } from "./push";
@@ -31,7 +31,6 @@ beforeEach(async () => {
 afterEach(() => vi.restoreAllMocks());
 
 const tell = () => undefined;
-const job = { table: "job", id: "job-1", job_id: "job-1", fields: { name: "Invented Hall" } };
 const refused: AttentionRecord = {
   id: "",
   job_id: "job-1",

@@ -3,7 +3,7 @@ import { markStep } from "../actions/markStep";
 import { deviceIdOf } from "../local/device";
 import { readMerged } from "../queries/rows";
 import { anIssue, benWithAPhone, idOf, type Phone } from "../testing/phone";
-import { FakeServer } from "../testing/server";
+import { FakeServer, job, step } from "../testing/server";
 import { pull } from "./pull";
 import { purgeGone } from "./purge";
 import { push } from "./push";
@@ -14,14 +14,6 @@ let ben: Phone;
 beforeEach(async () => {
   server = new FakeServer();
   ben = await benWithAPhone(server);
-});
-
-const job = { table: "job", id: "job-1", job_id: "job-1", fields: { name: "Invented Hall" } };
-const step = (id: string, state = "todo") => ({
-  table: "step",
-  id,
-  job_id: "job-1",
-  fields: { code: "charge", state },
 });
 
 test("a first pull brings everything, a second one nothing", async () => {

@@ -3,7 +3,7 @@ import { beforeEach, expect, test } from "vitest";
 import { dismissAttention } from "../actions/resendMutation";
 import { readMerged } from "../queries/rows";
 import { anIssue, aPhoto, benWithAPhone, idOf, type Phone } from "../testing/phone";
-import { FakeServer } from "../testing/server";
+import { FakeServer, job, step } from "../testing/server";
 import { renumberAll } from "./lanes";
 import { readyPhotos, type SendBytes } from "./photos";
 import { pull } from "./pull";
@@ -18,13 +18,6 @@ beforeEach(async () => {
   ben = await benWithAPhone(server);
 });
 
-const job = { table: "job", id: "job-1", job_id: "job-1", fields: { name: "Invented Hall" } };
-const step = (id: string) => ({
-  table: "step",
-  id,
-  job_id: "job-1",
-  fields: { code: "charge", state: "todo" },
-});
 const attention = async () => (await ben.store.attention.toArray()).map((item) => item.id);
 
 /** Everything that the server knows, as of now; put back later, it is last night's. */

@@ -5,7 +5,7 @@ import { dismissAttention, resendMutation } from "../actions/resendMutation";
 import { keepBallast } from "../local/disk";
 import { readMerged } from "../queries/rows";
 import { anIssue, aPhoto, benWithAPhone, idOf, type Phone } from "../testing/phone";
-import { FakeServer } from "../testing/server";
+import { FakeServer, job, step } from "../testing/server";
 import { readSetAside, tellSettled } from "./aside";
 import { readyPhotos } from "./photos";
 import { pull } from "./pull";
@@ -20,13 +20,6 @@ beforeEach(async () => {
   ben = await benWithAPhone(server);
 });
 
-const job = { table: "job", id: "job-1", job_id: "job-1", fields: { name: "Invented Hall" } };
-const step = (id: string) => ({
-  table: "step",
-  id,
-  job_id: "job-1",
-  fields: { code: "charge", state: "todo" },
-});
 const aside = (id: string) => ({
   id,
   job_id: "job-1",

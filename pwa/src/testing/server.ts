@@ -11,6 +11,20 @@ type Sent = { id: string; seq: number; type: string; entity: string; fields: obj
 type Receipt = { id: string; seq: number; outcome: string; rev: number; detail: object | null };
 type Taken = { receipt: Receipt; body: string };
 type Aside = { id: string; job_id: string; type: string; [more: string]: unknown };
+/** A job and a step of it, as a server may have them. */
+export const job = {
+  table: "job",
+  id: "job-1",
+  job_id: "job-1",
+  fields: { name: "Invented Hall" },
+};
+export const step = (id: string, state = "todo") => ({
+  table: "step",
+  id,
+  job_id: "job-1",
+  fields: { code: "charge", state },
+});
+
 type Asked = { path: string; body: Record<string, unknown>; headers: Headers };
 
 export class FakeServer {

@@ -1,5 +1,8 @@
 """An issue of the contractor's, and a photo of it that has been announced and not sent."""
 
+from pathlib import Path
+from typing import Any
+
 import pytest
 
 from tests.builders import an_issue
@@ -23,3 +26,10 @@ def photo(site: Site, issue: str) -> str:
 def upload(site: Site) -> str:
     """An upload of a hundred bytes, of which none has come."""
     return id_of(make(site.phone))
+
+
+@pytest.fixture
+def folder(app: Any, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A folder for photos that only this test knows: what others left there is no orphan of its own."""
+    monkeypatch.setitem(app.config, "FLARENUT_PHOTO_DIR", tmp_path / "photos")
+    return tmp_path / "photos"

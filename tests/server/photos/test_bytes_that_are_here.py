@@ -20,12 +20,7 @@ from tests.server.telling import tell
 
 NAME = sha256_of(CONTENT)
 
-
-@pytest.fixture(autouse=True)
-def folder(app: Any, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """A folder for photos that only this test knows."""
-    monkeypatch.setitem(app.config, "FLARENUT_PHOTO_DIR", tmp_path / "photos")
-    return tmp_path / "photos"
+pytestmark = pytest.mark.usefixtures("folder")
 
 
 @pytest.fixture

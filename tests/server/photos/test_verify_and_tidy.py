@@ -23,6 +23,8 @@ from tests.server.site import Site, a_site
 LONG_AGO = dt.datetime(2025, 1, 1, tzinfo=dt.UTC)
 NAME = sha256_of(CONTENT)
 
+pytestmark = pytest.mark.usefixtures("folder")
+
 
 @pytest.fixture
 def desk(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Callable[..., tuple[int, str]]:
@@ -35,13 +37,6 @@ def desk(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) ->
         return code, capsys.readouterr().out
 
     return run
-
-
-@pytest.fixture(autouse=True)
-def folder(app: Any, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """A folder for photos that only this test knows: what others left there is no orphan of ours."""
-    monkeypatch.setitem(app.config, "FLARENUT_PHOTO_DIR", tmp_path / "photos")
-    return tmp_path / "photos"
 
 
 @pytest.fixture

@@ -8,27 +8,17 @@ import pytest
 from flarenut.sync import unknown
 from flarenut.sync.catalogue import MUTATIONS
 from flarenut.sync.wire import WIRE
-from tests.builders import Phone, a_mutation, an_issue, push
+from tests.builders import a_mutation, an_issue
 from tests.server.site import Site
 from tests.server.sync.deeds import deeds
+from tests.server.sync.saying import say, set_issue
 
 Fields = dict[str, Any]
 
 
-def _say(phone: Phone, job_id: str, mutation: Fields) -> Fields:
-    receipt: Fields = push(phone, job_id, [mutation])["receipts"][0]
-    return receipt
-
-
-def _set(site: Site, phone: Phone, issue_id: str, fields: Fields, *, base_rev: int = 10_000) -> Fields:
-    """Set fields of an issue; the words go along, so that it is a good change in any case."""
-    mutation = {**a_mutation("issue.set", issue_id, base_rev=base_rev), "fields": fields}
-    return _say(phone, site.job.id, mutation)
-
-
 def _answer(site: Site, issue_id: str, **fields: Any) -> Fields:
     """What the contractor says of an issue, by a link."""
-    return _say(site.link, site.job.id, a_mutation("issue.answer", issue_id, fixed=False, words="soon", **fields))
+    return say(site.link, site.job.id, a_mutation("issue.answer", issue_id, fixed=False, words="soon", **fields))
 
 
 def _deep(levels: int) -> Any:
@@ -49,7 +39,7 @@ def _deep(levels: int) -> Any:
 def test_too_much_is_set_aside_with_the_field_and_its_limit(site: Site, name: str, value: Any, why: str) -> None:
     issue_id = an_issue(site.phone, job=site.job)
 
-    receipt = _set(site, site.phone, issue_id, {"words": "w", name: value})
+    receipt = set_issue(site, site.phone, issue_id, {"words": "w", name: value})
 
     assert receipt["outcome"] == "set_aside"
     assert receipt["detail"]["code"] == "invalid"
@@ -72,7 +62,7 @@ def test_as_much_as_is_allowed_is_kept(site: Site) -> None:
 
 def test_many_small_changes_have_no_more_room_than_one(site: Site) -> None:
     issue_id = an_issue(site.phone, job=site.job)
-    told = [_set(site, site.phone, issue_id, {f"new_{count}": "x" * 5_000}) for count in range(4)]
+    told = [set_issue(site, site.phone, issue_id, {f"new_{count}": "x" * 5_000}) for count in range(4)]
 
     assert [receipt["outcome"] for receipt in told] == ["applied", "applied", "applied", "set_aside"]
     assert list(told[3]["detail"]["fields"]) == ["new_3"]
@@ -82,7 +72,7 @@ def test_values_that_wait_beside_each_other_count_too(site: Site) -> None:
     issue_id = an_issue(site.phone, job=site.job)
     phones = 2 * [site.office, site.phone]
 
-    told = [_set(site, who, issue_id, {"new": str(n) * 5_000}, base_rev=0) for n, who in enumerate(phones)]
+    told = [set_issue(site, who, issue_id, {"new": str(n) * 5_000}, base_rev=0) for n, who in enumerate(phones)]
 
     assert [receipt["outcome"] for receipt in told] == ["applied", "two_values", "two_values", "set_aside"]
 
@@ -94,7 +84,7 @@ def test_a_contractor_leaves_room_for_the_company(site: Site) -> None:
 
     assert [receipt["outcome"] for receipt in told] == ["applied", "set_aside"]
     assert "4000 bytes" in told[1]["detail"]["fields"]["new_1"][0]
-    assert _set(site, site.phone, issue_id, {"ours": "x" * 9_000})["outcome"] == "applied"
+    assert set_issue(site, site.phone, issue_id, {"ours": "x" * 9_000})["outcome"] == "applied"
 
 
 @pytest.mark.parametrize(
@@ -125,7 +115,7 @@ def test_no_column_and_no_name_of_every_row_can_be_written_this_way(kind: str, s
     plain = {**a_mutation(kind, deed.entity), "fields": deed.fields()}
     hostile = {**a_mutation(kind, deed.entity), "fields": {**deed.fields(), **dict.fromkeys(names, "hostile-4711")}}
 
-    told = [_say(deed.phone, site.job.id, mutation) for mutation in (hostile, plain)]
+    told = [say(deed.phone, site.job.id, mutation) for mutation in (hostile, plain)]
 
     found = site.office.rows(table)
     assert told[0]["outcome"] in ("applied", "two_values")

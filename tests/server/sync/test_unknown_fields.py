@@ -12,24 +12,14 @@ from sqlalchemy import Engine, text
 from flarenut.sync import unknown
 from flarenut.sync.catalogue import MUTATIONS
 from flarenut.sync.wire import WIRE
-from tests.builders import CastMember, Phone, a_mutation, a_sheet, an_issue, push
+from tests.builders import CastMember, a_mutation, a_sheet, an_issue
 from tests.server.site import Site
 from tests.server.sync.deeds import deeds
+from tests.server.sync.saying import say, set_issue
 
 Fields = dict[str, Any]
 
 NEW: Fields = {"of_next_year": {"deep": [1, {"é": None}], "exact": 1e300}}
-
-
-def _say(phone: Phone, job_id: str, mutation: Fields) -> Fields:
-    receipt: Fields = push(phone, job_id, [mutation])["receipts"][0]
-    return receipt
-
-
-def _set(site: Site, phone: Phone, issue_id: str, fields: Fields, *, base_rev: int = 10_000) -> Fields:
-    """Set fields of an issue; the words go along, so that it is a good change in any case."""
-    mutation = {**a_mutation("issue.set", issue_id, base_rev=base_rev), "fields": fields}
-    return _say(phone, site.job.id, mutation)
 
 
 # The way through.
@@ -38,7 +28,7 @@ def _set(site: Site, phone: Phone, issue_id: str, fields: Fields, *, base_rev: i
 def test_what_a_newer_phone_wrote_outlives_the_edit_of_an_older_one(site: Site) -> None:
     issue_id = an_issue(site.phone, job=site.job, **NEW)
 
-    older = _set(site, site.office, issue_id, {"words": "changed by an app that knows nothing of it"})
+    older = set_issue(site, site.office, issue_id, {"words": "changed by an app that knows nothing of it"})
 
     row = site.phone.rows("issue")[issue_id]
     assert older["outcome"] == "applied"
@@ -51,7 +41,7 @@ def test_an_edit_by_a_newer_phone_comes_to_every_phone_with_its_next_pull(site: 
     issue_id = an_issue(site.phone, job=site.job)
     site.office.pull()
 
-    _set(site, site.phone, issue_id, NEW)
+    set_issue(site, site.phone, issue_id, NEW)
 
     (came,) = [row for part in site.office.pull() for row in part["rows"] if row["table"] == "issue"]
     assert {"of_next_year": came["fields"]["of_next_year"]} == NEW
@@ -63,7 +53,7 @@ def test_every_type_of_change_carries_what_is_unknown(kind: str, site: Site) -> 
     mutation = {**a_mutation(kind, deed.entity), "fields": {**deed.fields(), **NEW}}
     job_id = mutation["entity"] if kind == "job.create" else site.job.id
 
-    receipt = _say(deed.phone, job_id, mutation)
+    receipt = say(deed.phone, job_id, mutation)
 
     row = site.office.rows(kind.partition(".")[0])[mutation["entity"]]
     assert receipt["outcome"] in ("applied", "merged"), receipt
@@ -77,7 +67,7 @@ def test_what_is_new_about_the_rows_of_a_sheet_stays_with_them(site: Site) -> No
     sheet["limits"] = {"source": "the sheet", "noise_limit_db": 40}
     mutation = {**a_mutation("job.create"), "fields": sheet}
 
-    receipt = _say(site.office, mutation["entity"], mutation)
+    receipt = say(site.office, mutation["entity"], mutation)
 
     assert receipt["outcome"] == "applied"
     assert site.office.rows("system")[sheet["systems"][0]["id"]]["of_next_year"] == NEW["of_next_year"]
@@ -111,8 +101,8 @@ def test_any_object_travels_through_untouched(site: Site, said: Fields) -> None:
     good = {"unit_id": site.job.units["IU-1"], "category": "wiring", "words": "w", "who_must_act": "technician"}
     mutation = {**a_mutation("issue.raise"), "fields": {**said, **good}}
 
-    receipt = _say(site.phone, site.job.id, mutation)
-    _set(site, site.office, mutation["entity"], {"words": "x"})
+    receipt = say(site.phone, site.job.id, mutation)
+    set_issue(site, site.office, mutation["entity"], {"words": "x"})
 
     row = site.phone.rows("issue")[mutation["entity"]]
     came = {name: value for name, value in row.items() if name not in WIRE["issue"][1]}
@@ -149,8 +139,8 @@ def test_the_migration_that_is_written_down_lifts_a_field_out_and_leaves_the_res
 def test_a_contractor_is_told_of_no_field_that_the_server_does_not_know(site: Site) -> None:
     secret: Fields = {"margin": "internal-4711"}
     theirs = an_issue(site.phone, job=site.job, **secret)
-    _say(site.phone, site.job.id, a_mutation("unit.set", site.job.units["IU-1"], base_rev=0, **secret))
-    _say(site.office, site.job.id, a_mutation("unit.set", site.job.units["IU-1"], base_rev=0, margin="internal-0815"))
+    say(site.phone, site.job.id, a_mutation("unit.set", site.job.units["IU-1"], base_rev=0, **secret))
+    say(site.office, site.job.id, a_mutation("unit.set", site.job.units["IU-1"], base_rev=0, margin="internal-0815"))
 
     whole = json.dumps(site.link.pull())
 
@@ -174,8 +164,8 @@ def test_two_who_set_the_same_unknown_field_unseen_leave_both_values(site: Site)
     seen = site.office.pull()[0]["rows"]
     base_rev = max(row["rev"] for row in seen)
 
-    _set(site, site.office, issue_id, {"of_next_year": 1}, base_rev=base_rev)
-    receipt = _set(site, site.phone, issue_id, {"of_next_year": 2}, base_rev=base_rev)
+    set_issue(site, site.office, issue_id, {"of_next_year": 1}, base_rev=base_rev)
+    receipt = set_issue(site, site.phone, issue_id, {"of_next_year": 2}, base_rev=base_rev)
 
     row = site.office.rows("issue")[issue_id]
     assert receipt["outcome"] == "two_values"
@@ -186,10 +176,10 @@ def test_two_who_set_the_same_unknown_field_unseen_leave_both_values(site: Site)
 
 def test_whoever_has_seen_both_settles_them_by_setting_the_field_again(site: Site) -> None:
     issue_id = an_issue(site.phone, job=site.job)
-    _set(site, site.office, issue_id, {"of_next_year": 1}, base_rev=0)
-    both = _set(site, site.phone, issue_id, {"of_next_year": 2}, base_rev=0)
+    set_issue(site, site.office, issue_id, {"of_next_year": 1}, base_rev=0)
+    both = set_issue(site, site.phone, issue_id, {"of_next_year": 2}, base_rev=0)
 
-    settled = _set(site, site.office, issue_id, {"of_next_year": 1}, base_rev=both["rev"])
+    settled = set_issue(site, site.office, issue_id, {"of_next_year": 1}, base_rev=both["rev"])
 
     row = site.office.rows("issue")[issue_id]
     assert settled["outcome"] == "applied"
@@ -199,7 +189,7 @@ def test_whoever_has_seen_both_settles_them_by_setting_the_field_again(site: Sit
 def test_marks_on_a_photo_may_bring_unknown_fields_of_two_people_too(site: Site) -> None:
     deed = deeds(site)["photo.mark"]
     for phone, value in ((site.office, 1), (site.phone, 2)):
-        _say(phone, site.job.id, {**a_mutation("photo.mark", deed.entity), "fields": {**deed.fields(), "new": value}})
+        say(phone, site.job.id, {**a_mutation("photo.mark", deed.entity), "fields": {**deed.fields(), "new": value}})
 
     row = site.office.rows("photo")[deed.entity]
 
@@ -209,7 +199,7 @@ def test_marks_on_a_photo_may_bring_unknown_fields_of_two_people_too(site: Site)
 def test_a_contractor_cannot_write_over_what_they_are_not_told(site: Site) -> None:
     issue_id = an_issue(site.phone, job=site.job, margin=40)
 
-    receipt = _say(
+    receipt = say(
         site.link, site.job.id, a_mutation("issue.answer", issue_id, base_rev=2**62, fixed=False, words="w", margin=0)
     )
 

@@ -1,6 +1,7 @@
 /** Rows as they come out of the database, without sync: fetched, unpacked and read. */
+
+import { overHttp } from "../over_http.ts";
 import { timed } from "./device.ts";
-import { overHttp } from "./wire.ts";
 
 export async function readStream({ port }: { port: number }): Promise<object> {
   let rows = 0;

@@ -1,11 +1,8 @@
 /** The line of one phone to the real server, over Node's own sockets; it can be cut and healed. */
 import { Buffer } from "node:buffer";
-import { Agent, request } from "node:http";
-import { gunzipSync } from "node:zlib";
 import type { Exchange, Reply, Sending } from "../model/network.ts";
+import { overHttp } from "../over_http.ts";
 
-/** As many as a browser opens to one server. */
-const agent = new Agent({ keepAlive: true, maxSockets: 6 });
 const COOKIE = "__Host-flarenut_device";
 type Asked = Pick<Sending, "method" | "path" | "headers"> & { body: Buffer | null };
 
@@ -61,23 +58,4 @@ export class Wire {
     };
     return overHttp({ ...asked, port, headers, body });
   }
-}
-
-export function overHttp({ body, ...how }: Asked & { port: number }): Promise<Reply> {
-  return new Promise((resolve, reject) => {
-    const sent = request({ host: "127.0.0.1", agent, ...how }, (answer) => {
-      const parts: Buffer[] = [];
-      answer.on("data", (part: Buffer) => parts.push(part));
-      answer.on("error", reject);
-      answer.on("end", () => {
-        const headers = answer.headers as Record<string, string>;
-        const whole = Buffer.concat(parts);
-        const isPacked = headers["content-encoding"] === "gzip";
-        const unpacked = isPacked ? gunzipSync(whole) : whole;
-        resolve({ status: answer.statusCode, headers, body: unpacked });
-      });
-    });
-    sent.on("error", reject);
-    sent.end(body ?? undefined);
-  });
 }

@@ -1,6 +1,6 @@
 /** The real server on loopback, and the desk beside it that knows its database from outside. */
 import { Buffer } from "node:buffer";
-import { Agent, request } from "node:http";
+import { overHttp } from "../over_http.ts";
 import type { Reply } from "./network.ts";
 
 export type Ask = {
@@ -12,7 +12,6 @@ export type Ask = {
 };
 export type Asker = (asked: Ask) => Promise<Reply>;
 
-const agent = new Agent({ keepAlive: true, maxSockets: 4 });
 const COOKIE = "__Host-flarenut_device";
 
 export function serverOn(port: number): Asker {
@@ -40,22 +39,4 @@ export function deskOn(port: number): Desk {
     }
     return JSON.parse(reply.body.toString()) as T;
   };
-}
-
-type Sent = Omit<Ask, "who"> & { port: number };
-
-function overHttp({ body, ...how }: Sent): Promise<Reply> {
-  return new Promise((resolve, reject) => {
-    const sent = request({ host: "127.0.0.1", agent, ...how }, (answer) => {
-      const parts: Buffer[] = [];
-      answer.on("data", (part: Buffer) => parts.push(part));
-      answer.on("error", reject);
-      answer.on("end", () => {
-        const headers = answer.headers as Record<string, string>;
-        resolve({ status: answer.statusCode, headers, body: Buffer.concat(parts) });
-      });
-    });
-    sent.on("error", reject);
-    sent.end(body ?? undefined);
-  });
 }
