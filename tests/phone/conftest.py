@@ -92,12 +92,33 @@ def _of_the_demo(template: Path, *, port: int, app_dir: Path = BUILT) -> Iterato
         yield from _served(_one_worker(folder, port=port, app_dir=app_dir), template=template)
 
 
+# Who serves on which port: the demo that a file shares makes way for a story that has one of its own.
+_serving: dict[int, Server] = {}
+
+
+@contextmanager
+def _alone(server: Server) -> Iterator[None]:
+    shared = _serving.get(server.port)
+    is_running = shared is not None and shared.pid is not None
+    if shared is not None and is_running:
+        shared.stop()
+    _serving[server.port] = server
+    assert not server.is_ready(), "Somebody else serves on this port: a story would ask the wrong server."
+    yield
+    _serving.pop(server.port)
+    if shared is not None:
+        _serving[server.port] = shared
+        if is_running:
+            shared.start()
+
+
 def _served(server: Server, *, template: Path) -> Iterator[Server]:
     # The embedded database belongs to another user when the tests run as root: ownership is kept.
     subprocess.run(["cp", "-a", f"{template}/.", str(server.data)], check=True)
-    server.start()
-    yield server
-    server.stop()
+    with _alone(server):
+        server.start()
+        yield server
+        server.stop()
     log = server.log.read_text(errors="replace")
     broken = [line for line in log.splitlines() if '"event": "unexpected"' in line]
     assert not broken, "The server met what it did not expect (HTTP 500):\n" + "\n".join(broken)

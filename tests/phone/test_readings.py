@@ -170,9 +170,11 @@ def test_air_of_a_unit_is_worked_out_with_how_sure_it_is_and_heating_needs_no_we
 def _in_celsius(page: Page, typed: dict[str, str]) -> None:
     for label, text in typed.items():
         field = page.get_by_label(label, exact=True)
+        expect(field).to_be_visible()
         unit = page.locator(f"#{field.get_attribute('id')}-unit")
         if unit.inner_text() != "°C":
             unit.click()
+        expect(unit).to_have_text("°C")  # and with it those of the other fields
         field.fill(text)
 
 
