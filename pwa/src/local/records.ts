@@ -103,6 +103,8 @@ export type AttentionRecord = {
   at: string;
   /** Its author has seen it and decides later: no screen asks for attention on its account. */
   kept_at?: string;
+  /** Of a job whose rows have left this phone: its author must know what to ask the office about. */
+  job_name?: string;
 };
 
 /** Dealt with on this phone: the server is told at the next round, and shows it to its author no more. */

@@ -23,6 +23,7 @@ export async function purgeIfNothingWaits(store: Store, job_id: string): Promise
       return false;
     }
     await purgePhotos(store, job_id);
+    await nameTheJob(store, job_id);
     for (const table of [store.rows, store.overlay]) {
       await table.where("job_id").equals(job_id).delete();
     }
@@ -30,6 +31,15 @@ export async function purgeIfNothingWaits(store: Store, job_id: string): Promise
     await store.cursors.delete(job_id);
     return true;
   });
+}
+
+/** All that stays of the job's rows: its name, on what this person did and nobody has taken. */
+async function nameTheJob(store: Store, job_id: string): Promise<void> {
+  const rows = store.rows.where("job_id").equals(job_id);
+  const job = await rows.filter(({ table }) => table === "job").first();
+  if (typeof job?.fields.name === "string") {
+    await store.attention.where("job_id").equals(job_id).modify({ job_name: job.fields.name });
+  }
 }
 
 async function purgePhotos(store: Store, job_id: string): Promise<void> {

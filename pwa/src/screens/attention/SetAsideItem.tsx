@@ -93,8 +93,8 @@ function Picture({ id }: { id: string }) {
 }
 
 function Head({ item, jobName }: Props) {
-  const when = formatDayTime(item.device_time, { zone: hereZone() });
   const view = useJob(item.job_id).value;
+  const when = formatDayTime(item.device_time, { zone: view?.job.time_zone ?? hereZone() });
   const about = view ? aboutWords(item, { view }) : "";
   return (
     <div class="attention-head">
@@ -105,7 +105,9 @@ function Head({ item, jobName }: Props) {
         </h2>
         {about && <p>{about}</p>}
         <p class="quiet-text">
-          {[jobName, t("attention.saved_at", { when })].filter(Boolean).join(" · ")}
+          {[jobName ?? item.job_name, t("attention.saved_at", { when })]
+            .filter(Boolean)
+            .join(" · ")}
         </p>
       </div>
     </div>

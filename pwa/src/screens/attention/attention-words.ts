@@ -1,5 +1,6 @@
 import type { AttentionRecord } from "../../local/records";
 import type { TextKey } from "../../text";
+import { wordsFor } from "../parts/unit-words";
 
 /** The fields of a change that a person wrote and can mend here; the rest is chosen on its own screen. */
 const MENDABLE = [
@@ -51,11 +52,16 @@ export function isPhotoOf({ type }: Pick<AttentionRecord, "type">): boolean {
   return type === "photo" || type === "photo.add";
 }
 
+/** Of these the reason says all there is to say, in words. */
+const SAID_BY_THE_REASON = new Set(["role", "step", "person_id"]);
+
 /** What was wrong with fields that cannot be mended here. */
 export function otherProblems({
   fields,
   problem_fields,
 }: Pick<AttentionRecord, "fields" | "problem_fields">): [string, string][] {
   const mendable = new Set<string>(mendableFields(fields));
-  return Object.entries(problem_fields).filter(([field, said]) => said && !mendable.has(field));
+  return Object.entries(problem_fields)
+    .filter(([field, said]) => said && !mendable.has(field) && !SAID_BY_THE_REASON.has(field))
+    .map(([field, said]) => [field, field === "state" ? wordsFor("attention.state", said) : said]);
 }

@@ -3,7 +3,7 @@ import type { JobView } from "../../queries/job";
 import type { TextKey } from "../../text";
 import { aJobView, anIssue, aStep, aUnit } from "../parts/job-view.builder";
 import { aboutWords } from "./about";
-import { mendableFields, whatKey, whyKey } from "./attention-words";
+import { mendableFields, otherProblems, whatKey, whyKey } from "./attention-words";
 import { placeOfRow, twoValuesOf, valueWords } from "./two-values";
 
 const hasText = (id: string): id is TextKey =>
@@ -18,6 +18,15 @@ test("a change or a reason without a sentence falls back to a plain one", () => 
   expect(whatKey("future.thing", { hasText })).toBe("attention.what.other");
   expect(whyKey("visit_closed", { hasText })).toBe("attention.why.visit_closed");
   expect(whyKey("unheard_of", { hasText })).toBe("attention.why.other");
+});
+
+test("what is wrong is said in words, and not again where the reason has said it", () => {
+  const problem_fields = { state: "sent_back", role: "contractor", systems: "tags must differ" };
+
+  expect(otherProblems({ fields: { words: "x" }, problem_fields })).toEqual([
+    ["state", "Sent back"],
+    ["systems", "tags must differ"],
+  ]);
 });
 
 test("a field with two values brings both, and rows without are left out", () => {
