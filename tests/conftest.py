@@ -8,6 +8,7 @@ from typing import Any
 
 import flask_migrate
 import pytest
+from argon2 import PasswordHasher
 from flask import Flask
 from sqlalchemy import Engine, create_engine, text
 from xdist.scheduler import LoadFileScheduling
@@ -15,6 +16,7 @@ from xdist.scheduler import LoadFileScheduling
 from flarenut.app import create_app
 from flarenut.db import db
 from flarenut.embedded import stop_embedded
+from flarenut.people import passwords
 from flarenut.people.rates import limiter
 from tests.builders import CastMember, Link, Phone, a_company, a_dispatcher, a_technician
 from tests.builders.world import World
@@ -75,8 +77,15 @@ def owner(migrated_app: Flask) -> Iterator[Engine]:
 
 
 @pytest.fixture
-def app(migrated_app: Flask, owner: Engine) -> Flask:
+def hasher() -> PasswordHasher:
+    """Passwords cost as little as they may: they took a third of the time. tests/server/people has the real one."""
+    return PasswordHasher(time_cost=1, memory_cost=8, parallelism=1)
+
+
+@pytest.fixture
+def app(migrated_app: Flask, owner: Engine, hasher: PasswordHasher, monkeypatch: pytest.MonkeyPatch) -> Flask:
     """The server, with nobody and nothing in it."""
+    monkeypatch.setattr(passwords, "_hasher", hasher)
     with owner.begin() as connection:
         connection.execute(text("TRUNCATE company CASCADE"))
     limiter.reset()

@@ -6,6 +6,7 @@ import time
 from contextlib import suppress
 from pathlib import Path
 from typing import Any
+from urllib.parse import urlsplit
 
 from playwright.sync_api import BrowserContext, ConsoleMessage, Error, Page, Playwright
 
@@ -23,7 +24,26 @@ SAYS_YES = "--use-fake-ui-for-media-stream"
 CAMERA_PHONE = {**PHONE, "args": [FAKE_CAMERA, SAYS_YES]}
 REFUSING_PHONE = {**PHONE, "args": [FAKE_CAMERA]}
 DESK = {"viewport": {"width": 1280, "height": 800}}
+# Pages that the browser loads for its own address bar, which nobody sees here, at half a second of a core for each
+# start; with them what Playwright leaves out by itself, as only the last such list counts.
+_UNSEEN = ("WebUIOmniboxPopup", "WebUIOmniboxAimPopup", "WebUIOmniboxFullPopup")
+_AS_PLAYWRIGHT = (
+    "AvoidUnnecessaryBeforeUnloadCheckSync",
+    "DestroyProfileOnBrowserClose",
+    "HttpsUpgrades",
+    "HttpsFirstBalancedModeAutoEnable",
+    "LensOverlay",
+    "MediaRouter",
+    "PaintHolding",
+    "ThirdPartyStoragePartitioning",
+    "AvoidCorsURLLoaderRestartOnRedirect",
+    "OptimizationHints",
+    "NetworkTimeServiceQuerying",
+    "AimEnabled",
+    "PreconnectToSearch",
+)
 QUIET = [
+    f"--disable-features={','.join((*_AS_PLAYWRIGHT, *_UNSEEN))}",
     "--no-sandbox",
     "--disable-gpu",
     "--disable-quic",
@@ -37,6 +57,11 @@ PATIENCE_MS = 20_000
 NEWS_WITHIN_MS = 40_000  # the app asks for news every 20 s while it is looked at
 COOKIE = b"__Host-flarenut_device"
 COOKIES_WITHIN_S = 60
+
+TURN_TO = """(path) => {
+  history.pushState(null, "", path);
+  dispatchEvent(new PopStateEvent("popstate"));
+}"""
 
 READ_DRAFTS = """async () => {
   const names = (await indexedDB.databases()).map(({ name }) => name);
@@ -89,6 +114,14 @@ class Phone:
 
     def go(self, path: str) -> None:
         self.page.goto(self.origin + path)
+
+    def turn_to(self, path: str) -> None:
+        """As a link of the app would, without loading the app anew; anew where it is there, or under a sheet."""
+        here = urlsplit(self.page.url)._replace(scheme="", netloc="", fragment="").geturl()
+        if here == path or self.page.get_by_role("dialog").count():
+            self.go(path)
+        else:
+            self.page.evaluate(TURN_TO, path)
 
     def lose_signal(self) -> None:
         self.context.set_offline(True)

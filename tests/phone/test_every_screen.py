@@ -15,7 +15,7 @@ from tests.phone.server_process import Server
 
 def _look_at_each(phone: Phone, *, shots: list[Shot], least_px: int) -> None:
     for shot in shots:
-        phone.go(shot.path)
+        phone.turn_to(shot.path)
         settle(phone.page)
         shot.then(phone.page)
         look_at(phone.page, least_px=least_px)
@@ -25,6 +25,7 @@ def _look_at_each(phone: Phone, *, shots: list[Shot], least_px: int) -> None:
 
 def test_the_technicians_screens_can_be_read_and_pressed_by_anyone(demo: Server, open_device: OpenDevice) -> None:
     ben = open_device("ben", origin=demo.origin)
+    ben.go("/sign-in")
     _look_at_each(ben, shots=[Shot("sign-in", "/sign-in")], least_px=GLOVE_PX)
 
     sign_in(ben, person=BEN)

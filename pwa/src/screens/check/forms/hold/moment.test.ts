@@ -25,6 +25,17 @@ test("a clock that went back is not believed: the time is asked for", () => {
   expect(told).toEqual({ moment: null, trouble: "clock_back" });
 });
 
+test("a reading begun within a second of the last one comes a second after it, as the engine wants", () => {
+  const last_ms = Date.parse(LAST.at);
+  const after = (ms: number) => momentOf({ ...asked, now_ms: last_ms + ms }).moment?.at;
+
+  for (const ms of [-999, 0, 1, 999, 1000]) {
+    expect(after(ms)).toBe("2026-11-25T22:00:01.000Z");
+  }
+  expect(after(-1000)).toBeUndefined();
+  expect(after(1001)).toBe("2026-11-25T22:00:01.001Z");
+});
+
 test("the time of a reading made on paper is the one on the wall of the site", () => {
   const told = momentOf({ ...asked, typed: { date: "2026-11-26", time: "06:15" } });
 
@@ -39,10 +50,13 @@ test("a typed time later than the phone's clock is taken, with a word", () => {
 
 test("half a time is none, and two readings cannot have one moment", () => {
   const half = momentOf({ ...asked, typed: { date: "2026-11-26", time: "" } });
-  const taken = momentOf({ ...asked, typed: { date: "2026-11-25", time: "16:00" } });
+  const typed = { date: "2026-11-25", time: "16:00" };
+  const taken = momentOf({ ...asked, typed });
+  const near = momentOf({ ...asked, others: [aPoint("2026-11-25T22:00:00.400Z")], typed });
 
   expect(half).toEqual({ moment: null, trouble: "half" });
   expect(taken).toEqual({ moment: null, trouble: "taken" });
+  expect(near).toEqual({ moment: null, trouble: "taken" });
 });
 
 test("a corrected reading keeps its moment", () => {

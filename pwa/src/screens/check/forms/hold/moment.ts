@@ -24,6 +24,8 @@ export type Asked = {
 };
 export type Told = { moment: Moment | null; trouble?: MomentTrouble; doubt?: MomentDoubt };
 
+/** Nobody reads a gauge twice in a second: the engine takes no nearer ones. */
+const APART_AT_LEAST_MS = 1000;
 /** Two clocks of two phones may be a little apart; more than that is worth a word. */
 const APART_MS = 90_000;
 
@@ -32,12 +34,16 @@ export function momentOf(asked: Asked): Told {
   if (typed) return typedMoment(typed, asked);
   if (corrected) return { moment: { at: corrected.at, clock: corrected.clock } };
   const last_ms = Math.max(...others.map((point) => Date.parse(point.at)), 0);
-  if (now_ms <= last_ms && others.length > 0) {
-    // A reading saved within the same tick is no clock that went back.
-    if (last_ms - now_ms < 1000) return { moment: phoneMoment(last_ms + 1) };
+  if (others.length > 0 && now_ms < last_ms + APART_AT_LEAST_MS) {
+    // Begun within a second of the last one, it is no clock that went back.
+    if (isTooNear(now_ms, last_ms)) return { moment: phoneMoment(last_ms + APART_AT_LEAST_MS) };
     return { moment: null, trouble: "clock_back" };
   }
   return { moment: phoneMoment(now_ms) };
+}
+
+function isTooNear(one_ms: number, other_ms: number): boolean {
+  return Math.abs(one_ms - other_ms) < APART_AT_LEAST_MS;
 }
 
 function phoneMoment(ms: number): Moment {
@@ -49,7 +55,9 @@ function typedMoment({ date, time }: TypedTime, { others, now_ms, zone }: Asked)
   const at_ms = instantAt(date, { time, zone });
   if (Number.isNaN(at_ms)) return { moment: null, trouble: "half" };
   const at = new Date(at_ms).toISOString();
-  if (others.some((point) => point.at === at)) return { moment: null, trouble: "taken" };
+  if (others.some((point) => isTooNear(Date.parse(point.at), at_ms))) {
+    return { moment: null, trouble: "taken" };
+  }
   const moment: Moment = { at, clock: "typed" };
   return at_ms > now_ms + APART_MS ? { moment, doubt: "ahead" } : { moment };
 }
