@@ -106,6 +106,21 @@ def test_a_second_run_is_up_at_once_and_has_kept_what_the_first_had(
     assert not demo.database.exists()
 
 
+def test_data_of_an_older_version_is_left_alone_and_it_says_how_to_begin_again(
+    run: Callable[..., Demo], data: Path
+) -> None:
+    made_by = data / "first_migration"
+    ours = made_by.read_text()
+    made_by.write_text("of an older version\n")
+
+    demo = run()
+
+    assert demo.wait_until_it_ends() == 1
+    assert "older version of flarenut. Begin again: deploy/demo --fresh" in demo.said
+    assert (data / "demo.json").is_file()
+    made_by.write_text(ours)
+
+
 def test_a_database_left_running_is_stopped_before_its_folder_is_emptied(
     run: Callable[..., Demo], cookies: dict[str, str]
 ) -> None:

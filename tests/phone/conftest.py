@@ -18,6 +18,7 @@ from tests.phone.entering import stay_signed_in
 from tests.phone.looking import was_looked_at
 from tests.phone.phone import DESK, PHONE, Phone
 from tests.phone.server_process import ROOT, Server, lasting_port
+from tests.phone.warm_server import WarmServer
 
 BUILT = ROOT / "pwa" / "dist"
 OpenDevice = Callable[..., Phone]
@@ -82,7 +83,7 @@ def demo_told(demo_port: int, signed_in_devices: Path, playwright: Playwright) -
 
 def _one_worker(data: Path, *, port: int, app_dir: Path = BUILT) -> Server:
     """Starts in half the time of two; what several do at once is the matter of tests/faults and tests/model."""
-    server = Server(data=data, app_dir=app_dir, port=port)
+    server = WarmServer(data=data, app_dir=app_dir, port=port)
     server.environment["FLARENUT_WORKERS"] = "1"
     return server
 

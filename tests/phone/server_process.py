@@ -11,6 +11,7 @@ import urllib.error
 import urllib.request
 from contextlib import suppress
 from pathlib import Path
+from typing import Protocol
 
 ROOT = Path(__file__).resolve().parents[2]
 READY_WITHIN_S = 60
@@ -41,6 +42,18 @@ def _bound(port: int) -> int:
         return int(probe.getsockname()[1])
 
 
+class Begun(Protocol):
+    """A process that was started, and what a story does with it."""
+
+    pid: int
+
+    def poll(self) -> int | None: ...
+
+    def terminate(self) -> None: ...
+
+    def wait(self, timeout: float) -> object: ...
+
+
 class Server:
     """`flarenut serve` with a data folder of its own and the embedded PostgreSQL."""
 
@@ -55,7 +68,7 @@ class Server:
         }
         self.log = data / "server.log"
         LOGS[self.origin] = self.log
-        self._process: subprocess.Popen[bytes] | None = None
+        self._process: Begun | None = None
 
     def start(self) -> None:
         self.launch()

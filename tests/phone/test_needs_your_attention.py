@@ -5,21 +5,19 @@ from contextlib import contextmanager
 from typing import Any
 
 import pytest
-from demo_seed.people import ANA, BEN, DEE, DemoPerson
+from demo_seed.people import ANA, BEN
 from deploy.screens import Places
-from playwright.sync_api import Locator, Page, expect
+from playwright.sync_api import expect
 
-from tests.faults.database import Database
+from tests.phone.attention import attention_of, item_on, look_in_every_way
 from tests.phone.conftest import OpenDevice
-from tests.phone.looking import look_at, look_at_contrast, look_at_large_text
-from tests.phone.phone import NEWS_WITHIN_MS, Phone
-from tests.phone.saving import save_issue
+from tests.phone.looking import look_at
+from tests.phone.phone import Phone
 from tests.phone.server_process import Server
 from tests.phone.server_view import ServerView
 
 BEN_WROTE, ANA_WROTE = "Flare weeps, tail too short", "Flare weeps at port 5 of box B2"
 STILL_DARK = "Isolator still locked"
-WORDS = "Drips onto the desk"
 
 
 @pytest.fixture
@@ -49,13 +47,13 @@ def test_of_two_values_of_one_field_both_are_shown_and_ben_says_which_counts(
         _change_the_words(ben, address=places.issue("leak"))
         ana.say("issue.set", job=_job(places), entity=leak, words=ANA_WROTE)
 
-    page = _attention(ben, count=1)
-    item = _item(page, name="Issue 9: Words")
+    page = attention_of(ben, count=1)
+    item = item_on(page, name="Issue 9: Words")
     expect(item).to_contain_text("Two people wrote something different")
     expect(item).to_contain_text(BEN_WROTE)
     expect(item).to_contain_text(f"{ANA.name} wrote")
     expect(item).to_contain_text(ANA_WROTE)
-    _look_in_every_way(page)
+    look_in_every_way(page)
 
     item.get_by_role("button", name="Use this one").click()
 
@@ -73,22 +71,22 @@ def test_what_is_refused_says_why_is_mended_and_sent_again_kept_for_later_or_giv
         _prove(ben, address=places.issue("no_power"))
         ana.say("issue.send_back", job=_job(places), entity=dark, words=STILL_DARK)
 
-    page = _attention(ben, count=1)
-    item = _item(page, name="Proof of an issue")
+    page = attention_of(ben, count=1)
+    item = item_on(page, name="Proof of an issue")
     expect(item).to_contain_text("It had moved on in the meantime, so this no longer fits.")
     expect(item).to_contain_text("State: Sent back")
     expect(item.get_by_label("Words")).to_have_value("Unit runs")
-    _look_in_every_way(page)
+    look_in_every_way(page)
 
     item.get_by_label("Words").fill("Unit runs, 230 V at the terminals")
     item.get_by_role("button", name="Change and send again").click()
     # It is still sent back: what was mended is refused anew, and not lost.
-    expect(_item(page, name="Proof of an issue").get_by_label("Words")).to_have_value(
+    expect(item_on(page, name="Proof of an issue").get_by_label("Words")).to_have_value(
         "Unit runs, 230 V at the terminals"
     )
     expect(page.get_by_text("It had moved on in the meantime")).to_be_visible()
 
-    _item(page, name="Proof of an issue").get_by_role("button", name="Keep for later").click()
+    item_on(page, name="Proof of an issue").get_by_role("button", name="Keep for later").click()
     expect(page.get_by_role("heading", name="Kept for later")).to_be_visible()
     look_at(page)
     ben.go("/")
@@ -96,38 +94,13 @@ def test_what_is_refused_says_why_is_mended_and_sent_again_kept_for_later_or_giv
     expect(page.get_by_text("thing waits for you to decide")).to_have_count(0)
 
     ben.go("/attention")
-    _item(page, name="Proof of an issue").get_by_role("button", name="Give it up").click()
+    item_on(page, name="Proof of an issue").get_by_role("button", name="Give it up").click()
     asked = page.get_by_role("dialog", name="Give this change up?")
     look_at(page)
     asked.get_by_role("button", name="Give it up").click()
     expect(page.get_by_text("Nothing needs your attention.")).to_be_visible()
     [issue] = [row for row in ana.rows("issue") if row["id"] == dark]
     assert issue["state"] == "sent_back"
-
-
-def test_what_was_saved_for_a_job_that_is_no_longer_his_is_kept_and_sent_again_when_it_is(
-    own_demo: Server, ben: Phone, ana: ServerView, places: Places
-) -> None:
-    with _no_signal(ben):
-        _raise(ben, address=f"{places.job}/log?unit={places.units['L2-03']}")
-        _visits_go_to(DEE, own_demo)
-
-    page = _attention(ben, count=1)
-    item = _item(page, name="New issue")
-    expect(item).to_contain_text("You may not change this job any more. Ask the office.")
-    expect(item).to_contain_text("Tern Lane Clinic")  # of the job nothing else is left here
-    expect(item.get_by_label("Words")).to_have_value(WORDS)
-    _look_in_every_way(page)
-    _is_off_the_phone(ben)
-
-    _visits_go_to(BEN, own_demo)
-    ben.go("/")
-    expect(page.get_by_role("link", name="Tern Lane Clinic")).to_be_visible(timeout=NEWS_WITHIN_MS)
-    page.get_by_role("link", name="Needs your attention").click()
-    _item(page, name="New issue").get_by_role("button", name="Change and send again").click()
-
-    expect(page.get_by_text("Nothing needs your attention.")).to_be_visible()
-    ana.wait_for("issue", lambda rows: [row["words"] for row in rows].count(WORDS) == 1)
 
 
 @contextmanager
@@ -153,51 +126,10 @@ def _prove(ben: Phone, *, address: str) -> None:
     expect(ben.page.get_by_role("dialog")).to_have_count(0)
 
 
-def _raise(ben: Phone, *, address: str) -> None:
-    _open(ben, address=address)
-    ben.page.get_by_role("radio", name="Drain").check()
-    ben.page.get_by_label("In your words").fill(WORDS)
-    save_issue(ben.page)
-
-
 def _open(ben: Phone, *, address: str) -> None:
     """Without a signal: the app goes on by itself."""
     ben.go(address)
     expect(ben.page.get_by_role("heading", level=1)).to_be_visible()
-
-
-def _attention(ben: Phone, *, count: int) -> Page:
-    """The start screen says that something waits for him, and one press shows it."""
-    ben.go("/")
-    told = ben.page.get_by_role("link", name="Needs your attention")
-    expect(told).to_contain_text(f"{count} thing waits for you to decide", timeout=NEWS_WITHIN_MS)
-    look_at(ben.page)
-    told.click()
-    expect(ben.page.get_by_text("Nothing is lost: each of these is kept on this device")).to_be_visible()
-    return ben.page
-
-
-def _item(page: Page, *, name: str) -> Locator:
-    return page.get_by_role("listitem").filter(has=page.get_by_role("heading", name=name))
-
-
-def _look_in_every_way(page: Page) -> None:
-    look_at(page)
-    look_at_large_text(page)
-    for mode in ("dark", "sun", "day"):
-        look_at_contrast(page, mode=mode)
-
-
-def _is_off_the_phone(ben: Phone) -> None:
-    ben.go("/")
-    expect(ben.page.get_by_role("link", name="Needs your attention")).to_be_visible()
-    expect(ben.page.get_by_role("link", name="Tern Lane Clinic")).to_have_count(0)
-
-
-def _visits_go_to(person: DemoPerson, server: Server) -> None:
-    with Database(server.data).connect() as connection, connection.cursor() as cursor:
-        whose = "(SELECT id FROM person WHERE email = %s)"
-        cursor.execute(f"UPDATE visit SET person_id = {whose}", (person.email,))
 
 
 def _job(places: Places) -> str:

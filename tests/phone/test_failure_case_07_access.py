@@ -1,0 +1,102 @@
+"""Failure case 7 of sync: access ends with unsent issues and a half-sent photo on the phone, and is granted again."""
+
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+from demo_seed.people import ANA, BEN, DEE, DemoPerson
+from deploy.screens import Places
+from playwright.sync_api import Page, expect
+
+from tests.faults.database import Database
+from tests.phone.attention import attention_of, item_on, look_in_every_way
+from tests.phone.conftest import OpenDevice
+from tests.phone.cutting_proxy import CuttingProxy
+from tests.phone.entering import sign_in, wait_until_offline_ready
+from tests.phone.phone import NEWS_WITHIN_MS, Phone
+from tests.phone.photos import camera_photo
+from tests.phone.saving import save_issue
+from tests.phone.server_process import Server
+from tests.phone.server_view import ServerView
+from tests.phone.the_visit import take_photo
+
+SENT, UNSENT = "Drips onto the desk", "Drips onto the floor too"
+A_PIECE = 150_000  # more than the words of an issue, less than its photo
+
+
+@pytest.fixture
+def wire(own_demo: Server) -> Iterator[CuttingProxy]:
+    wire = CuttingProxy(target_port=own_demo.port)
+    yield wire
+    wire.close()
+
+
+def test_case_07_access_ends_with_unsent_work_and_a_half_sent_photo_and_nothing_of_either_is_lost(
+    own_demo: Server, wire: CuttingProxy, open_device: OpenDevice
+) -> None:
+    ben, ana = open_device("ben", origin=wire.origin), ServerView(own_demo.origin, person=ANA)
+    places = Places.on(own_demo.origin)
+    at_the_unit = f"{places.job}/log?unit={places.units['L2-03']}"
+    sign_in(ben, person=BEN)
+    expect(ben.page.get_by_role("link", name="Tern Lane Clinic")).to_be_visible()
+    wait_until_offline_ready(ben)
+    _raise(ben, at=at_the_unit, words=SENT, photo=camera_photo(), wire=wire)
+    wire.wait_for_a_cut()
+    _raise(ben, at=at_the_unit, words=UNSENT)
+    assert UNSENT not in _words(ana)
+
+    _visits_go_to(DEE, own_demo)
+    wire.heal()
+
+    page = attention_of(ben, count=2)
+    _is_kept(page)
+    ben.go("/")
+    expect(page.get_by_role("link", name="Needs your attention")).to_be_visible()
+    expect(page.get_by_role("link", name="Tern Lane Clinic")).to_have_count(0)
+
+    _visits_go_to(BEN, own_demo)
+
+    expect(page.get_by_role("link", name="Tern Lane Clinic")).to_be_visible(timeout=NEWS_WITHIN_MS)
+    ana.wait_for("photo", lambda rows: _states_of(SENT, photos=rows, ana=ana) == ["stored"])  # by itself
+    page = attention_of(ben, count=1)
+    item_on(page, name="New issue").get_by_role("button", name="Change and send again").click()
+    expect(page.get_by_text("Nothing needs your attention.")).to_be_visible()
+    ana.wait_for("issue", lambda rows: [row["words"] for row in rows].count(UNSENT) == 1)
+    assert _words(ana).count(SENT) == 1
+
+
+def _raise(ben: Phone, *, at: str, words: str, photo: bytes | None = None, wire: CuttingProxy | None = None) -> None:
+    ben.go(at)
+    ben.page.get_by_role("radio", name="Drain").check()
+    ben.page.get_by_label("In your words").fill(words)
+    if photo is not None and wire is not None:
+        take_photo(ben.page, content=photo)
+        wire.cut_after(A_PIECE)
+    save_issue(ben.page)
+
+
+def _is_kept(page: Page) -> None:
+    """Both are named with the job, of which nothing else is left on this phone."""
+    unsent, photo = item_on(page, name="New issue: Set aside"), item_on(page, name="Photo: Not sent")
+    expect(unsent).to_contain_text("You may not change this job any more. Ask the office.")
+    expect(unsent.get_by_label("Words")).to_have_value(UNSENT)
+    expect(photo).to_contain_text("It is on this device only.")
+    expect(photo.get_by_role("img", name="Photo")).to_be_visible()
+    for item in (unsent, photo):
+        expect(item).to_contain_text("Tern Lane Clinic")
+    look_in_every_way(page)
+
+
+def _visits_go_to(person: DemoPerson, server: Server) -> None:
+    with Database(server.data).connect() as connection, connection.cursor() as cursor:
+        whose = "(SELECT id FROM person WHERE email = %s)"
+        cursor.execute(f"UPDATE visit SET person_id = {whose}", (person.email,))
+
+
+def _words(ana: ServerView) -> list[str]:
+    return [row["words"] for row in ana.rows("issue")]
+
+
+def _states_of(words: str, *, photos: list[dict[str, Any]], ana: ServerView) -> list[str]:
+    [issue] = [row["id"] for row in ana.rows("issue") if row["words"] == words]
+    return [photo["state"] for photo in photos if photo["issue_id"] == issue]
