@@ -498,6 +498,7 @@ GRANT UPDATE ON job, unit, visit, step, issue, device_session, lane, upload TO f
 GRANT UPDATE (people_rev) ON company TO flarenut_app;
 GRANT UPDATE (name, role, password_hash, ended_at) ON person TO flarenut_app;
 GRANT UPDATE (revoked_at, last_opened_at) ON contractor_link TO flarenut_app;
+GRANT UPDATE (expires_at) ON link_session TO flarenut_app;
 GRANT UPDATE (rev, state, refused_reason, marks, shown_to_contractor) ON photo TO flarenut_app;
 GRANT UPDATE (field_revs, two_values, unknown_fields) ON photo TO flarenut_app;
 GRANT UPDATE (rev) ON issue_event TO flarenut_app;
@@ -558,14 +559,13 @@ DOORS_OPEN = (
         """
         TABLE (
             session_id uuid, company_id uuid, device_id uuid, link_id uuid, job_id uuid,
-            firm text, recipient text
+            firm text, recipient text, expires_at timestamptz, link_expires_at timestamptz
         )
         """,
         """
-        SELECT s.id, s.company_id, s.device_id, l.id, l.job_id, l.firm, l.recipient
+        SELECT s.id, s.company_id, s.device_id, l.id, l.job_id, l.firm, l.recipient, s.expires_at, l.expires_at
         FROM public.link_session s JOIN public.contractor_link l ON l.id = s.link_id
-        WHERE s.token_hash = value AND s.expires_at > now()
-            AND l.revoked_at IS NULL AND l.expires_at > now()
+        WHERE s.token_hash = value AND l.revoked_at IS NULL AND l.expires_at > now()
         """,
     ),
 )

@@ -1,7 +1,8 @@
-"""A contractor's link that is over: the office withdraws it, or it runs out; what whoever holds it then sees."""
+"""A contractor's link that is over, or rests: what its holder sees, and how what they have not sent arrives."""
 
 import json
 import re
+from typing import Any
 
 from demo_seed.people import ANA, CONTRACTOR, CONTRACTOR_FIRM
 from deploy.screens import Places
@@ -10,16 +11,38 @@ from playwright.sync_api import Locator, Page, expect
 from flarenut.people.sessions import token_hash
 from tests.faults.database import Database
 from tests.phone.conftest import OpenDevice
-from tests.phone.entering import sign_in
+from tests.phone.entering import sign_in, wait_until_offline_ready
 from tests.phone.looking import GLOVE_PX, MOUSE_PX, look_at
 from tests.phone.phone import NEWS_WITHIN_MS, Phone
 from tests.phone.server_process import Server
+from tests.phone.server_view import ServerView
 from tests.phone.the_office import make_a_link
+from tests.phone.the_visit import take_photo
 
 PAT = "Pat Placeholder"
 LEE = "Lee Placeholder"
 ENDED = "This link has ended"
 UNKNOWN = "This link does not work"
+AGAIN = "Open your link again"
+WORDS = "Tail made new and tightened"
+# Of a link's store: how many records there are of each kind, but for what says how the phone is set.
+COUNT_RECORDS = """async () => {
+  const counts = {};
+  for (const { name } of (await indexedDB.databases()).filter(({ name }) => /^flarenut-.{36}$/.test(name))) {
+    const store = await new Promise((opened, failed) => {
+      const asked = indexedDB.open(name);
+      asked.onsuccess = () => opened(asked.result);
+      asked.onerror = () => failed(asked.error);
+    });
+    counts[name] = 0;
+    for (const table of store.objectStoreNames) {
+      const asked = store.transaction(table).objectStore(table).count();
+      counts[name] += await new Promise((done) => { asked.onsuccess = () => done(asked.result); });
+    }
+    store.close();
+  }
+  return Object.values(counts);
+}"""
 
 
 def _open_the_office(ana: Phone, *, job: str) -> None:
@@ -142,3 +165,101 @@ def _let_run_out(server: Server, *, secret: str) -> None:
         (token_hash(secret),),
     )
     assert len({session["link_id"] for session in ended}) == 1
+
+
+def _answer_with_a_photo(holder: Phone) -> str:
+    """To the first issue that is open; its id."""
+    page = holder.page
+    page.get_by_role("link", name=re.compile("^Answer issue")).click()
+    expect(page.get_by_role("heading", name="Your answer")).to_be_visible()
+    issue_id = page.url.rpartition("/")[2]
+    take_photo(page)
+    page.get_by_role("radio", name="Yes, fixed").check()
+    page.get_by_label("Words").fill(WORDS)
+    page.get_by_role("button", name="Save answer").click()
+    expect(page.get_by_text("Saved on this phone", exact=True)).to_be_visible()
+    page.get_by_role("link", name="Back to the list").click()
+    return issue_id
+
+
+def _arrives_once(view: ServerView, *, issue_id: str, by: str) -> None:
+    """The words and, whole, the photo."""
+    view.wait_for("photo", lambda rows: any(_is_of(row, issue_id, by=by) and row["state"] == "stored" for row in rows))
+    said = [row for row in view.rows("issue_event") if row["words"] == WORDS]
+    assert [(row["issue_id"], row["kind"], row["by_name"]) for row in said] == [(issue_id, "answered", by)]
+    assert len([row for row in view.rows("photo") if _is_of(row, issue_id, by=by)]) == 1
+
+
+def _is_of(row: dict[str, Any], issue_id: str, *, by: str) -> bool:
+    return bool(row["issue_id"] == issue_id and row["by_name"] == by)
+
+
+def _answers_when_the_link_is_over(pat: Phone, ana: Phone, *, address: str) -> str:
+    """With no signal, while the office withdraws the link; with signal they are told whom to ask."""
+    _open(pat, address=address)
+    wait_until_offline_ready(pat)
+    pat.lose_signal()
+    _withdraw(ana.page, recipient=PAT, least_px=MOUSE_PX)
+    issue_id = _answer_with_a_photo(pat)
+    pat.find_signal()
+    expect(pat.page.get_by_text("The link has ended. Open a new one to send it.")).to_be_visible(timeout=NEWS_WITHIN_MS)
+    _is_shut_out_but_may_read_on(pat)
+    return issue_id
+
+
+def test_what_waited_when_a_link_ended_arrives_once_by_the_next_link_of_the_same_person(
+    own_demo: Server, open_desk: OpenDevice, open_device: OpenDevice
+) -> None:
+    ana, pat = open_desk("ana", origin=own_demo.origin), open_device("pat", origin=own_demo.origin)
+    _open_the_office(ana, job=Places.on(own_demo.origin).job)
+    view = ServerView(own_demo.origin, person=ANA)
+    issue_id = _answers_when_the_link_is_over(pat, ana, address=make_a_link(ana, recipient=PAT))
+
+    _open(pat, address=make_a_link(ana, recipient=PAT))
+
+    _arrives_once(view, issue_id=issue_id, by=PAT)
+    expect(pat.page.get_by_text("Sent.", exact=True)).to_be_visible(timeout=NEWS_WITHIN_MS)
+    assert sorted(count > 0 for count in pat.page.evaluate(COUNT_RECORDS)) == [False, True]
+    look_at(pat.page)
+
+
+def test_what_one_person_left_on_a_phone_goes_by_another_persons_link_when_they_say_so(
+    own_demo: Server, open_desk: OpenDevice, open_device: OpenDevice
+) -> None:
+    ana, tablet = open_desk("ana", origin=own_demo.origin), open_device("tablet", origin=own_demo.origin)
+    _open_the_office(ana, job=Places.on(own_demo.origin).job)
+    view = ServerView(own_demo.origin, person=ANA)
+    issue_id = _answers_when_the_link_is_over(tablet, ana, address=make_a_link(ana, recipient=PAT))
+
+    _open(tablet, address=make_a_link(ana, recipient=LEE))
+
+    page = tablet.page
+    expect(page.get_by_text(f"Work of {PAT} waits on this phone")).to_be_visible()
+    expect(page.get_by_text("1 change, 1 photo, no half-written entry.")).to_be_visible()
+    look_at(page)
+    assert WORDS not in [row["words"] for row in view.rows("issue_event")]
+    page.get_by_role("button", name="Send it with this link").click()
+    expect(page.get_by_text(f"Work of {PAT} waits on this phone")).to_have_count(0)
+    _arrives_once(view, issue_id=issue_id, by=LEE)
+
+
+def test_a_link_that_nobody_used_for_hours_still_works_and_its_holder_is_told_to_open_it_again(
+    own_demo: Server, open_device: OpenDevice
+) -> None:
+    kim = open_device("kim", origin=own_demo.origin)
+    secret = json.loads((own_demo.data / "demo.json").read_text())["link_secret"]
+    address = f"{own_demo.origin}/answer#{secret}"
+    _open(kim, address=address)
+    Database(own_demo.data).rows("UPDATE link_session SET expires_at = now() - interval '1 minute' RETURNING id")
+
+    expect(kim.page.get_by_text(AGAIN)).to_be_visible(timeout=NEWS_WITHIN_MS)
+    expect(kim.page.get_by_text(ENDED)).to_have_count(0)
+    expect(kim.page.get_by_text("link ends")).to_be_visible()
+    look_at(kim.page)
+    issue_id = _answer_with_a_photo(kim)
+    expect(kim.page.get_by_text("Open the link you were sent again to send it.")).to_be_visible()
+    _open(kim, address=address)
+
+    expect(kim.page.get_by_text(AGAIN)).to_have_count(0)
+    _arrives_once(ServerView(own_demo.origin, person=ANA), issue_id=issue_id, by=CONTRACTOR)
+    assert len(kim.page.evaluate(COUNT_RECORDS)) == 1

@@ -17,9 +17,9 @@ export type AnswerIssue = WithPhotos & {
 /**
  * Say that an issue is fixed, or by which day it will be.
  *
- * With no signal the answer is kept on this phone and shows at once. The server may later refuse it
- * when the link has run out or was revoked, or when the issue is no longer this firm's; the words
- * and the photo then stay here under "Needs your attention".
+ * With no signal the answer is kept on this phone and shows at once. When the link ends before it is
+ * sent, it waits for the next link (sync/gather.ts). The server may later refuse it when the issue is no
+ * longer this firm's; the words and the photo then stay here under "Needs your attention".
  */
 export async function answerIssue(what: AnswerIssue): Promise<Result> {
   const { issueId, words, fixed, promisedOn } = what;

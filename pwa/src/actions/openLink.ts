@@ -9,7 +9,8 @@ import { askOpenLink } from "../sync/api";
  * Open a contractor's link with the secret that stood behind the # of its address.
  *
  * Needs the network once; then the list and what is answered work without. The server refuses a
- * link that was revoked, has run out, or never was.
+ * link that was revoked, has run out, or never was. The same link comes to the same store again; what
+ * waits in the stores of others to this job is seen to by sync/gather.ts.
  */
 export async function openLink(secret: string): Promise<Answer<Session>> {
   const device_id = uuid7();
@@ -26,6 +27,7 @@ export async function openLink(secret: string): Promise<Answer<Session>> {
     role: "contractor",
     name: link.firm,
     firm: link.firm,
+    recipient: link.recipient,
     company_name: company.name,
     job_id: link.job_id,
     expires_at: link.expires_at,

@@ -7,6 +7,7 @@
 import { APP_VERSION } from "../local/app_version";
 import { currentStore } from "../local/current";
 import { isDiskFull, withRoom } from "../local/disk";
+import { nextSeq } from "../local/lane";
 import { readRow } from "../local/merge";
 import { whileWriting } from "../local/open_writes";
 import type { Mutation, MutationType } from "../local/records";
@@ -129,13 +130,6 @@ async function saveDeed(store: Store, { jobId, deed }: { jobId: string; deed: De
     // Announced again after a refusal: its bytes are on this phone still.
     await store.uploads.update(deed.entity, { held: false });
   }
-}
-
-/** Dense from 1 in each lane: taken inside the transaction, so that a failed save leaves no gap. */
-async function nextSeq(store: Store, job_id: string): Promise<number> {
-  const last_seq = ((await store.lanes.get(job_id))?.last_seq ?? 0) + 1;
-  await store.lanes.put({ job_id, last_seq });
-  return last_seq;
 }
 
 type Known = { id: string; name: string };

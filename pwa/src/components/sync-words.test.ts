@@ -36,9 +36,15 @@ test("every state of sync has its own plain words", () => {
 });
 
 test("a contractor whose link has ended is not told to sign in", () => {
-  const ended = { waiting: 1, signed_in: false, is_link: true };
+  const ended = { waiting: 1, signed_in: false, is_link: true, is_over: true };
 
   expect(said(ended)[1]).toBe("The link has ended. Open a new one to send it.");
+});
+
+test("a contractor whose link still works is told to open it again, not to ask for another", () => {
+  const rested = { waiting: 1, signed_in: false, is_link: true, is_over: false };
+
+  expect(said(rested)[1]).toBe("Open the link you were sent again to send it.");
 });
 
 test("a photo is not all sent before the server has said so", () => {

@@ -5,6 +5,7 @@ export type SyncBarState = {
   online: boolean;
   signed_in: boolean;
   is_link?: boolean;
+  is_over?: boolean;
   waiting: number;
   photos_waiting: number;
   photo_progress: { number: number; total: number; share: number } | null;
@@ -27,7 +28,7 @@ export function whatWaits(sync: SyncBarState): string | null {
   const { waiting: changes, photos_waiting: photos } = sync;
   const count = changes + photos;
   if (count === 0) return null;
-  if (!sync.signed_in && sync.is_link) return t("sync.link_ended");
+  if (!sync.signed_in && sync.is_link) return t(`sync.link_${sync.is_over ? "ended" : "again"}`);
   if (sync.sending && sync.photo_progress) return photoWords(sync.photo_progress);
   if (sync.sending) return t("sync.sending", { count });
   if (sync.online && sync.is_stuck) return t("sync.no_answer");

@@ -16,6 +16,8 @@ export type Session = {
   /** The one job that a link opens. */
   job_id?: string;
   firm?: string;
+  /** Whom a link was made out to. */
+  recipient?: string;
   expires_at?: string;
 };
 

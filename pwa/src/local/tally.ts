@@ -51,7 +51,7 @@ export function keepTally(store: Store, { who }: { who: Session }): () => void {
   return () => counts.unsubscribe();
 }
 
-async function countUnsent(store: Store) {
+export async function countUnsent(store: Store) {
   const photos = await store.uploads.filter((one) => one.uploaded_at === null).primaryKeys();
   const known = new Set(photos);
   return {

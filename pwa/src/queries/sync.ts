@@ -3,7 +3,7 @@ import { computed, type ReadonlySignal } from "@preact/signals";
 import { useMemo } from "preact/hooks";
 import { readRow } from "../local/merge";
 import type { TableName } from "../local/rows";
-import { session } from "../local/session";
+import { type Session, session } from "../local/session";
 import type { Store } from "../local/store";
 import { isWaiting } from "../sync/photos";
 import { type LineStatus, lineStatus } from "../sync/status";
@@ -13,7 +13,7 @@ import { useLive } from "./live";
 const PICKABLE: TableName[] = ["issue", "unit", "step"];
 
 export type SyncState = LineStatus & {
-  /** Of a contractor's link, which cannot sign in: only a new link sends on. */
+  /** Of a contractor's link, which cannot sign in: opening it again, or a new one, sends on. */
   is_link: boolean;
   /** Things done that have no receipt yet. A photo whose bytes wait too is counted as a photo. */
   waiting: number;
@@ -44,10 +44,16 @@ export function useSync(): ReadonlySignal<SyncState> {
       computed(() => ({
         ...lineStatus.value,
         is_link: session.value?.as === "link",
+        is_over: lineStatus.value.is_over || isPastItsDay(session.value),
         ...(counts.value ?? NOTHING),
       })),
     [counts],
   );
+}
+
+/** Told without the server, which may know nothing any more of a session that old. */
+function isPastItsDay(who: Session | null): boolean {
+  return who?.expires_at !== undefined && Date.parse(who.expires_at) < Date.now();
 }
 
 export async function countWaiting(store: Store): Promise<Counts> {

@@ -13,7 +13,7 @@ export const BACKGROUND_TAG = "flarenut-send";
 
 /** Rejects when something is left, so that the browser tries again later. */
 export async function sendInBackground(): Promise<void> {
-  for (const who of await home.sessions.toArray()) {
+  for (const who of await whoHasACookie()) {
     const ended = await underLock(navigator.locks, {
       name: lockName(who),
       work: () => exchange(lineOf(who)),
@@ -22,6 +22,14 @@ export async function sendInBackground(): Promise<void> {
       throw new Error("not everything could be sent");
     }
   }
+}
+
+/** A browser holds one cookie for links, of the one opened last: under it no other may send. */
+async function whoHasACookie(): Promise<Session[]> {
+  const known = await home.sessions.toArray();
+  const links = known.filter((one) => one.as === "link");
+  links.sort((a, b) => b.used_at.localeCompare(a.used_at));
+  return [...known.filter((one) => one.as === "device"), ...links.slice(0, 1)];
 }
 
 function lineOf(who: Session): Line {

@@ -15,6 +15,8 @@ export type Wire = {
   signal?: AbortSignal;
   /** Told whenever the server was heard. */
   alive?: () => void;
+  /** Told the server's code when it does not know, or no longer knows, who asks. */
+  turnedAway?: (code: string) => void;
 };
 
 export type Refusal = { code: string; message: string; fields: Record<string, string> };
@@ -47,6 +49,7 @@ export async function ask(wire: Wire, request: Request): Promise<Reply> {
   // Also where it says nothing more than the status: a browser holds the line of an answer that nobody reads.
   const body = await readJson(response);
   if (status === 401) {
+    wire.turnedAway?.(refusalIn(body).code);
     return { kind: "signed_out" };
   }
   if (status === 413) {

@@ -113,7 +113,13 @@ export const SignInAnswer = v.object({
   device_id: Id,
 });
 export const LinkOpened = v.object({
-  link: v.object({ id: Id, firm: v.string(), job_id: Id, expires_at: v.string() }),
+  link: v.object({
+    id: Id,
+    firm: v.string(),
+    recipient: v.nullish(v.string(), ""),
+    job_id: Id,
+    expires_at: v.string(),
+  }),
   company: CompanyShape,
 });
 export const MeAnswer = v.object({

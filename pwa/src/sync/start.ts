@@ -61,7 +61,13 @@ function drainFor(who: Session): () => void {
     tell: tellStatus,
   });
   drainer = mine;
-  tellStatus({ signed_in: true, sending: false, is_stuck: false, photo_progress: null });
+  tellStatus({
+    signed_in: true,
+    is_over: false,
+    sending: false,
+    is_stuck: false,
+    photo_progress: null,
+  });
   const writes = whenWritten(store, () => {
     void askForBackgroundSync();
     mine.kick();
@@ -69,11 +75,20 @@ function drainFor(who: Session): () => void {
   const counting = keepTally(store, { who });
   mine.kick();
   keepBallast(store).catch(reportError);
+  if (who.as === "link") {
+    gatherFor(who).then(() => mine.kick(), reportError);
+  }
   return () => {
     writes();
     counting();
     mine.stop();
   };
+}
+
+/** Loaded only for a link: what waits here under earlier ones. */
+async function gatherFor(who: Session): Promise<void> {
+  const { gatherWork } = await import("./gather");
+  await gatherWork(who, { locks: navigator.locks });
 }
 
 /**
@@ -99,7 +114,8 @@ async function lockedRound(
   who: Session,
   wire: { signal: AbortSignal; alive: () => void },
 ): Promise<RoundEnded> {
-  const line = lineFor(who, wire);
+  const turnedAway = (code: string) => tellStatus({ is_over: code === "link_ended" });
+  const line = lineFor(who, { ...wire, turnedAway });
   return await underLock(navigator.locks, {
     name: lockName(who),
     signal: wire.signal,

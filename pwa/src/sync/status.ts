@@ -5,6 +5,8 @@ import type { PhotoProgress } from "./photos";
 export type LineStatus = {
   online: boolean;
   signed_in: boolean;
+  /** Of a link, where not signed in: it is over for good, and not only its session. */
+  is_over: boolean;
   sending: boolean;
   /** The last round came to nothing; it is tried again by itself. */
   is_stuck: boolean;
@@ -14,6 +16,7 @@ export type LineStatus = {
 const status = signal<LineStatus>({
   online: globalThis.navigator?.onLine ?? true,
   signed_in: true,
+  is_over: false,
   sending: false,
   is_stuck: false,
   photo_progress: null,

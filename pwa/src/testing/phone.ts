@@ -30,6 +30,30 @@ export async function benWithAPhone(server: FakeServer): Promise<Phone> {
   return { store, line, who };
 }
 
+type LinkTo = { jobId: string; recipient: string; firm?: string };
+
+/** A contractor opens a link on the phone at hand; opened later than all before it. */
+export async function aLinkOpened(
+  server: FakeServer,
+  { jobId, recipient, firm = "Invented Pipes" }: LinkTo,
+): Promise<Phone> {
+  const who: Session = {
+    as: "link",
+    principal_id: uuid7(),
+    role: "contractor",
+    name: firm,
+    company_name: "Invented Cooling",
+    job_id: jobId,
+    firm,
+    recipient,
+  };
+  server.cookie = who.principal_id;
+  await enterSession(who);
+  const { principal_id } = who;
+  const store = storeOf(principal_id);
+  return { store, who, line: { principal_id, store, wire: { as: "link", fetch: server.fetch } } };
+}
+
 export async function anIssue(what: {
   jobId: string;
   words?: string;

@@ -74,8 +74,7 @@ def post_link_open(opened: dict[str, Any]) -> Response:
     with writing():
         link, device_id, token = open_link(opened["secret"], device_id=opened["device_id"])
         company = {"id": link.company_id, "name": link.company_name}
-    public = {"id": link.link_id, "firm": link.firm, "job_id": link.job_id, "expires_at": link.expires_at}
-    answer = {"link": public, "company": company, "device_id": device_id}
+    answer = {"link": _public(link, link_id=link.link_id), "company": company, "device_id": device_id}
     return _with_cookie(answer, kind="link", token=token)
 
 
@@ -124,9 +123,14 @@ def _me(actor: Actor) -> dict[str, Any]:
     }
     if actor.link_id is not None:
         link = db.session.get_one(ContractorLink, actor.link_id)
-        public = {"id": link.id, "firm": link.firm, "job_id": link.job_id, "expires_at": link.expires_at}
-        return {"link": public, **answer}
+        return {"link": _public(link, link_id=link.id), **answer}
     return {"person": {"id": actor.person_id, "name": actor.name, "role": actor.role}, **answer}
+
+
+def _public(link: Any, *, link_id: uuid.UUID) -> dict[str, Any]:
+    """A link as its holder may see it, from the door or from its row."""
+    told = {name: getattr(link, name) for name in ("firm", "recipient", "job_id", "expires_at")}
+    return {"id": link_id, **told}
 
 
 def _with_cookie(answer: dict[str, Any], *, kind: str, token: str) -> Response:

@@ -14,14 +14,14 @@ from sqlalchemy import text, update
 from flarenut.db import db, enter_company, writing
 from flarenut.errors import NotSignedIn
 from flarenut.people.actor import Actor
-from flarenut.people.tables import DeviceSession
+from flarenut.people.tables import DeviceSession, LinkSession
 
 COOKIES = {"device": "__Host-flarenut_device", "link": "__Host-flarenut_link"}
 AS_HEADER = "X-Flarenut-As"
 
 IDLE = dt.timedelta(days=14)
 ABSOLUTE = dt.timedelta(days=30)
-LINK_SESSION = dt.timedelta(hours=12)  # a contractor's working day; the link itself opens another
+LINK_SESSION = dt.timedelta(hours=12)  # of rest: a contractor's night; the link itself opens another
 ROTATE_AFTER = dt.timedelta(hours=24)
 TOUCH_AFTER = dt.timedelta(hours=1)  # seldom enough to cost nothing, often enough to judge two weeks of rest
 _CHANGES_NOTHING = ("GET", "HEAD", "OPTIONS")
@@ -89,8 +89,12 @@ def _by_link(token: str) -> Actor:
     session = _at_the_door("door_link_session", token_hash(token))
     if session is None:
         raise NotSignedIn("link_ended", "This link has ended. Ask for a new one.")
+    if session.expires_at <= utc_now():
+        raise NotSignedIn("link_session_ended", "Open the link you were sent again. Everything on this phone is kept.")
     g.session_id = session.session_id
     enter_company(session.company_id)
+    if request.method not in _CHANGES_NOTHING:
+        _keep_open(session, token=token)
     return Actor(
         company_id=session.company_id,
         role="contractor",
@@ -127,6 +131,16 @@ def _keep_fresh(presented: Presented) -> None:
         with writing():
             mine = DeviceSession.id == session.session_id
             db.session.execute(update(DeviceSession).where(mine).values(**changes))
+
+
+def _keep_open(session: Any, *, token: str) -> None:
+    """Whoever works on keeps the door open, never longer than the link itself; after a rest it shuts."""
+    until = min(utc_now() + LINK_SESSION, session.link_expires_at)
+    if until - session.expires_at > TOUCH_AFTER:
+        with writing():
+            mine = LinkSession.id == session.session_id
+            db.session.execute(update(LinkSession).where(mine).values(expires_at=until))
+        _set_cookie_later("link", token, max_age=LINK_SESSION)
 
 
 def _rotation(token: str, *, now: dt.datetime) -> dict[str, Any]:

@@ -64,6 +64,7 @@ class LinkPublic(Shape):
 
     id = fields.UUID()
     firm = fields.String()
+    recipient = fields.String()
     job_id = fields.UUID()
     expires_at = Moment()
 

@@ -11,6 +11,7 @@ import segno
 from flask import Flask
 from sqlalchemy import Engine, text
 
+from flarenut.people.sessions import AS_HEADER, COOKIES, new_token
 from flarenut.sync import lanes
 from flarenut.sync.lanes import lock_job
 from tests.builders import CastMember, Phone, a_job, a_link, a_mutation, an_issue, new_id, push
@@ -102,6 +103,7 @@ def test_whoever_has_the_link_needs_no_account(app: Flask, ana: CastMember, clie
     me = contractor.get("/api/me").get_json()
     assert me["link"]["job_id"] == job.id
     assert me["link"]["firm"] == "Invented Pipes"
+    assert me["link"]["recipient"] == "Carl Copper"
     assert "person" not in me
     assert office.get(f"/api/jobs/{job.id}/links").get_json()["links"][0]["last_opened_at"] is not None
     assert _open(app, secret=link.secret) == 200
@@ -135,13 +137,101 @@ def test_a_link_ends_on_its_day(app: Flask, ana: CastMember, client_as: Enter, o
     assert _open(app, secret=link.secret) == 404
 
 
-def test_a_session_of_a_link_is_short(ana: CastMember, client_as: Enter, owner: Engine) -> None:
+def _rest(owner: Engine, *, hours: float) -> None:
+    """Nobody asks anything for so long."""
+    with owner.begin() as connection:
+        change = "UPDATE link_session SET expires_at = expires_at - make_interval(mins => :minutes)"
+        connection.execute(text(change), {"minutes": round(hours * 60)})
+
+
+def test_a_session_of_a_link_is_short_and_the_link_opens_another(
+    app: Flask, ana: CastMember, client_as: Enter, owner: Engine
+) -> None:
+    link = a_link(ana, job_id=a_job(client_as(ana)).id)
+    contractor = client_as(link)
+
+    _rest(owner, hours=13)
+
+    refusal = contractor.post("/api/sync/pull", json={"device_id": contractor.device_id})
+    assert refusal.status_code == 401
+    assert refusal.get_json()["error"]["code"] == "link_session_ended"
+    assert "Set-Cookie" not in refusal.headers
+    assert _open(app, secret=link.secret) == 200
+
+
+@pytest.mark.parametrize("change", ["revoked_at = now()", "expires_at = now() - interval '1 second'"])
+def test_a_rested_session_of_a_link_that_is_over_is_told_that_the_link_has_ended(
+    change: str, ana: CastMember, client_as: Enter, owner: Engine
+) -> None:
     contractor = client_as(a_link(ana, job_id=a_job(client_as(ana)).id))
+    _rest(owner, hours=13)
 
     with owner.begin() as connection:
-        connection.execute(text("UPDATE link_session SET expires_at = expires_at - interval '13 hours'"))
+        connection.execute(text(f"UPDATE contractor_link SET {change}"))
 
     assert contractor.get("/api/me").get_json()["error"]["code"] == "link_ended"
+
+
+def test_a_token_that_nobody_was_given_is_not_told_whether_any_link_works(
+    app: Flask, ana: CastMember, client_as: Enter
+) -> None:
+    client_as(a_link(ana, job_id=a_job(client_as(ana)).id))
+    stranger = app.test_client()
+    stranger.set_cookie(COOKIES["link"], new_token(), domain=ORIGIN.removeprefix("https://"), secure=True)
+
+    answer = stranger.get("/api/me", headers={AS_HEADER: "link"}, base_url=ORIGIN)
+
+    assert answer.get_json()["error"]["code"] == "link_ended"
+
+
+def test_whoever_works_on_is_not_shut_out_in_the_middle_of_it(ana: CastMember, client_as: Enter, owner: Engine) -> None:
+    contractor = client_as(a_link(ana, job_id=a_job(client_as(ana)).id))
+    _rest(owner, hours=11)
+
+    looked = contractor.get("/api/me")
+    worked = contractor.post("/api/sync/pull", json={"device_id": contractor.device_id})
+    _rest(owner, hours=11)
+
+    assert "Set-Cookie" not in looked.headers
+    assert f"Max-Age={12 * 3600}" in worked.headers["Set-Cookie"]
+    assert contractor.get("/api/me").status_code == 200
+
+
+def test_no_session_outlives_its_link(ana: CastMember, client_as: Enter, owner: Engine) -> None:
+    link = a_link(ana, job_id=a_job(client_as(ana)).id)
+    contractor = client_as(link)
+    _rest(owner, hours=11)
+    with owner.begin() as connection:
+        sooner = "UPDATE contractor_link SET expires_at = now() + interval '3 hours' WHERE id = :link"
+        connection.execute(text(sooner), {"link": link.id})
+
+    contractor.post("/api/sync/pull", json={"device_id": contractor.device_id})
+
+    both = "SELECT s.expires_at, l.expires_at FROM link_session s JOIN contractor_link l ON l.id = s.link_id"
+    with owner.connect() as connection:
+        [ends] = connection.execute(text(f"{both} WHERE l.id = :link"), {"link": link.id}).all()
+    assert ends[0] == ends[1]
+
+
+def test_what_one_link_brought_and_the_next_brings_again_is_done_once(ana: CastMember, client_as: Enter) -> None:
+    """The first link ended before its phone had the receipt; the phone numbers it anew under the next."""
+    office = client_as(ana)
+    job = a_job(office)
+    issue_id, link = an_issue(office, job=job), a_link(ana, job_id=job.id)
+    first = client_as(link)
+    answered = a_mutation("issue.answer", issue_id, fixed=False, words="on it", promised_on="2026-12-01")
+    [receipt] = push(first, job.id, [answered])["receipts"]
+    office.post(f"/api/links/{link.id}/revoke")
+
+    following = client_as(a_link(ana, job_id=job.id))
+    done = a_mutation("issue.answer", issue_id, fixed=True, words="done")
+    lane = push(following, job.id, [{**answered, "seq": 0}, done])
+
+    assert lane["error"] is None
+    assert lane["receipts"][0] == receipt
+    assert lane["receipts"][1]["outcome"] == "applied"
+    said = [event["words"] for event in office.rows("issue_event").values() if event["kind"] != "raised"]
+    assert sorted(said) == ["done", "on it"]
 
 
 def test_who_guesses_secrets_has_to_wait(app: Flask) -> None:

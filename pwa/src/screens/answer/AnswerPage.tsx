@@ -13,31 +13,37 @@ import { LiveSync } from "../parts/LiveSync";
 import { LiveUpdate } from "../parts/LiveUpdate";
 import { answerList } from "./answer-list";
 import { IssueLists } from "./IssueLists";
+import { LeftBehind } from "./LeftBehind";
 import { LinkProblem } from "./LinkProblem";
-import { AnswerButton, LinkEnded, PageEnd } from "./page-parts";
+import { AnswerButton, LinkRests, type LinkStanding, PageEnd } from "./page-parts";
 import { ReturnVisit } from "./ReturnVisit";
 
 type Props = { who: Session; jobId: string };
 
-/** Over by its day, or because the server no longer knows it; what is on the phone stays readable. */
-function useIsEnded(who: Session): boolean {
+/**
+ * Over by its day, or because the office withdrew it; or only to be opened again, since nobody had used it for
+ * hours. What is on the phone stays readable in each case.
+ */
+function useStanding(who: Session): LinkStanding {
   const now = useNow().value;
   const sync = useSync().value;
   const isPast = who.expires_at !== undefined && Date.parse(who.expires_at) < now * 1000;
-  return isPast || (sync.online && !sync.signed_in);
+  const isOut = sync.online && !sync.signed_in;
+  if (isPast || (isOut && sync.is_over)) return "link_ended";
+  return isOut ? "link_again" : "live";
 }
 
 export function AnswerPage({ who, jobId }: Props) {
   const view = useJob(jobId).value;
-  const isEnded = useIsEnded(who);
+  const standing = useStanding(who);
   const sync = useSync().value;
-  if (view) return <Loaded who={who} view={view} isEnded={isEnded} />;
+  if (view) return <Loaded who={who} view={view} standing={standing} />;
   const isStuck = view === null && !sync.online;
   return (
     <Screen name={t("answer.before_return")} top={<TopBar title="flarenut" under={who.firm} />}>
-      {isEnded && <LinkProblem trouble="link_ended" company={who.company_name} />}
-      {isStuck && !isEnded && <LinkProblem trouble="link_offline" />}
-      {!isEnded && !isStuck && <Skeleton />}
+      {standing !== "live" && <LinkProblem trouble={standing} company={who.company_name} />}
+      {isStuck && standing === "live" && <LinkProblem trouble="link_offline" />}
+      {!isStuck && standing === "live" && <Skeleton />}
     </Screen>
   );
 }
@@ -49,15 +55,15 @@ function underTitle(who: Session, { zone, isEnded }: { zone: string; isEnded: bo
   return t("answer.for_firm", { firm, day: formatDay(who.expires_at, { zone }) });
 }
 
-type LoadedProps = { who: Session; view: JobView; isEnded: boolean };
+type LoadedProps = { who: Session; view: JobView; standing: LinkStanding };
 
-function Loaded({ who, view, isEnded }: LoadedProps) {
+function Loaded({ who, view, standing }: LoadedProps) {
   const { job } = view;
   const now = useNow().value;
   const plan = usePlan(job.id).value;
   const list = answerList(view, { plan });
   const next = list.open.find((issue) => !issue.promised_on) ?? list.open[0];
-  const under = underTitle(who, { zone: job.time_zone, isEnded });
+  const under = underTitle(who, { zone: job.time_zone, isEnded: standing === "link_ended" });
   return (
     <Screen
       name={job.name}
@@ -67,7 +73,8 @@ function Loaded({ who, view, isEnded }: LoadedProps) {
       <LiveSync />
       <LiveLost />
       <LiveUpdate />
-      {isEnded && <LinkEnded company={who.company_name} />}
+      {standing !== "live" && <LinkRests standing={standing} company={who.company_name} />}
+      <LeftBehind who={who} />
       {plan ? (
         <ReturnVisit plan={plan} view={view} now={now} />
       ) : (

@@ -8,6 +8,7 @@ export type LinkTrouble =
   | "link_busy"
   | "link_failed"
   | "link_ended"
+  | "link_again"
   | "no_link";
 
 const TROUBLES: Partial<Record<string, LinkTrouble>> = {

@@ -13,13 +13,18 @@ export function AnswerButton({ issue }: { issue: IssueRow }) {
   );
 }
 
-export function LinkEnded({ company }: { company: string }) {
+/** `link_again`: nobody had used it for hours, and it still opens. */
+export type LinkStanding = "live" | "link_ended" | "link_again";
+
+type Resting = { standing: Exclude<LinkStanding, "live">; company: string };
+
+export function LinkRests({ standing, company }: Resting) {
   return (
-    <Notice kind="bad">
+    <Notice kind={standing === "link_ended" ? "bad" : "doubt"}>
       <p>
-        <b>{t("answer.link_ended")}</b>
+        <b>{t(`answer.${standing}`)}</b>
       </p>
-      <p>{t("answer.link_ended_hint", { company })}</p>
+      <p>{t(`answer.${standing}_hint`, { company })}</p>
     </Notice>
   );
 }

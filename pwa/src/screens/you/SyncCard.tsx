@@ -12,13 +12,18 @@ function linesOf(sync: SyncState): string[] {
   if (sync.photos_waiting > 0) lines.push(t("you.sync.photos", { count: sync.photos_waiting }));
   if (lines.length === 0) lines.push(t("you.sync.all_sent"));
   if (!sync.online) lines.push(t("you.sync.offline"));
-  else if (!sync.signed_in) lines.push(t(`you.sync.${sync.is_link ? "link_ended" : "signed_out"}`));
+  else if (!sync.signed_in) lines.push(t(`you.sync.${whySignedOut(sync)}`));
   lines.push(
     sync.last_sent_at
       ? t("you.sync.last", { when: formatDayTime(sync.last_sent_at, { zone: hereZone() }) })
       : t("you.sync.never"),
   );
   return lines;
+}
+
+function whySignedOut({ is_link, is_over }: SyncState) {
+  if (!is_link) return "signed_out";
+  return is_over ? "link_ended" : "link_again";
 }
 
 /** What waits and what was sent; sending starts by itself, the button is for the impatient. */

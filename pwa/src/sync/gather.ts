@@ -1,0 +1,54 @@
+/**
+ * A new link to a job was opened on a phone that has held others to it. What waits in their stores goes by the
+ * new link: by itself where both were made out to the same person, else only when its holder says so. The
+ * rows, photos and small pictures of the others leave the phone. Needs no signal.
+ */
+import { unlessFull, withRoom } from "../local/disk";
+import { home, type SavedSession, type Session } from "../local/home";
+import { hasWork, isSameRecipient, otherLinks } from "../local/other_links";
+import { storeOf } from "../local/store";
+import type { Locks } from "./drainer";
+import { lockName } from "./lock";
+import { letGoOfRows, moveWork } from "./moving";
+import { pruneReceipts } from "./receipts";
+
+/** At the opening of a link and at each start with it, so that what was cut off is finished. */
+export async function gatherWork(who: Session, { locks }: { locks: Locks }): Promise<void> {
+  for (const other of await otherLinks(who)) {
+    const to = isSameRecipient(who, other) ? who : null;
+    // Where a full phone has no room, what did not fit stays where it was until the next start.
+    await unlessFull(() => clearOut(other, { locks, to }), { otherwise: undefined });
+  }
+}
+
+/** The holder of this link sends on, in their own name, what somebody else left on this phone. */
+export async function takeOverFrom(
+  link_id: string,
+  { who, locks }: { who: Session; locks: Locks },
+): Promise<void> {
+  const left = (await otherLinks(who)).find((one) => one.principal_id === link_id);
+  if (left) {
+    await clearOut(left, { locks, to: who });
+  }
+}
+
+type Clearing = { locks: Locks; to: Session | null };
+
+/** Under the other link's own lock: a round that is under way there, in another tab, ends first. */
+async function clearOut(other: SavedSession, { locks, to }: Clearing): Promise<void> {
+  await locks.request(lockName(other), async () => {
+    const store = storeOf(other.principal_id);
+    if (to) {
+      const target = storeOf(to.principal_id);
+      await withRoom(target, () => moveWork(store, { to: target }));
+    } else {
+      await letGoOfRows(store);
+      await pruneReceipts(store);
+    }
+    const isNeeded = (await hasWork(store)) || (await store.receipts.count()) > 0;
+    if (!isNeeded) {
+      await Promise.all(store.tables.map((table) => table.clear()));
+      await home.sessions.delete(other.principal_id);
+    }
+  });
+}

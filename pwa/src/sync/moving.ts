@@ -1,0 +1,173 @@
+/**
+ * Unsent work goes from the store of one link into that of another. Each thing is on disk in the new store
+ * before it leaves the old one: killed between, it lies in both, and the next time finds it so. Ids stay, so
+ * that the server answers what it has taken already with the receipt of then; only places in the lane change.
+ */
+import { nextSeq } from "../local/lane";
+import type {
+  AttentionRecord,
+  DraftRecord,
+  IntentRecord,
+  OutboxRecord,
+  OverlayRecord,
+  ReceiptRecord,
+  UploadRecord,
+} from "../local/records";
+import type { Store } from "../local/store";
+
+type Work = {
+  outbox: OutboxRecord[];
+  overlay: OverlayRecord[];
+  /** What was taken: to be offered again, should the server come back from a backup. */
+  receipts: ReceiptRecord[];
+  drafts: DraftRecord[];
+  attention: AttentionRecord[];
+  intents: IntentRecord[];
+};
+
+/** `held`: drafts stay, because the same is being written in the new store. */
+export async function moveWork(from: Store, { to }: { to: Store }): Promise<"all" | "held"> {
+  // Two copies of a photo may be here for a moment; this makes room for one.
+  await from.ballast.clear();
+  for (;;) {
+    for (const upload of await from.uploads.toArray()) {
+      await movePhoto(from, { to, upload });
+    }
+    const work = await readWork(from);
+    const held = await putWork(to, work);
+    const left = await letGo(from, { work, held });
+    if (left !== "more") {
+      return left;
+    }
+  }
+}
+
+/** One at a time, as everywhere; the words that announce it follow. */
+async function movePhoto(from: Store, { to, upload }: { to: Store; upload: UploadRecord }) {
+  const { id } = upload;
+  const full = await from.photos_full.get(id);
+  const thumb = await from.thumbs.get([id, "thumb"]);
+  await to.transaction("rw", to.uploads, to.photos_full, to.thumbs, to.rows, async () => {
+    const row = await to.rows.get(["photo", id]);
+    if ((await to.uploads.get(id)) || row?.fields["state"] === "stored") {
+      return;
+    }
+    await to.uploads.put(upload);
+    await to.photos_full.bulkPut(full ? [full] : []);
+    await to.thumbs.bulkPut(thumb ? [thumb] : []);
+  });
+  await from.transaction("rw", from.uploads, from.photos_full, from.thumbs, async () => {
+    await from.uploads.delete(id);
+    await from.photos_full.delete(id);
+    await from.thumbs.delete([id, "thumb"]);
+  });
+}
+
+async function readWork(from: Store): Promise<Work> {
+  return await from.transaction("r", from.tables, async () => {
+    const outbox = await from.outbox.toArray();
+    const unsent = new Set(outbox.map(({ id }) => id));
+    return {
+      outbox: outbox.toSorted((a, b) => a.seq - b.seq),
+      overlay: await from.overlay.filter((change) => unsent.has(change.mutation_id)).toArray(),
+      receipts: await from.receipts.filter(isTaken).toArray(),
+      drafts: await from.drafts.toArray(),
+      attention: await from.attention.toArray(),
+      intents: await from.intents.toArray(),
+    };
+  });
+}
+
+function isTaken({ outcome }: ReceiptRecord): boolean {
+  return outcome !== "refused" && outcome !== "set_aside";
+}
+
+/** In one transaction. Answers with the keys of drafts that must wait. */
+async function putWork(to: Store, work: Work): Promise<Set<string>> {
+  return await to.transaction("rw", to.tables, async () => {
+    for (const mutation of work.outbox) {
+      await putMutation(to, { mutation, overlay: work.overlay });
+    }
+    const known = new Set(await to.receipts.toCollection().primaryKeys());
+    const sent = work.receipts.filter(({ id }) => !known.has(id));
+    // What shows of them comes with the rows; their places in the overlay were those of the other store.
+    await to.receipts.bulkPut(sent.map((receipt) => ({ ...receipt, shown: [] })));
+    for (const item of work.attention) {
+      if (!((await to.attention.get(item.id)) ?? (await to.settled.get(item.id)))) {
+        await to.attention.add(item);
+      }
+    }
+    if ((await to.intents.count()) === 0) {
+      await to.intents.bulkPut(work.intents);
+    }
+    return await putDrafts(to, work.drafts);
+  });
+}
+
+type Unsent = { mutation: OutboxRecord; overlay: OverlayRecord[] };
+
+async function putMutation(to: Store, { mutation, overlay }: Unsent): Promise<void> {
+  const { id, job_id } = mutation;
+  if ((await to.outbox.get(id)) ?? (await to.receipts.get(id)) ?? (await to.attention.get(id))) {
+    return;
+  }
+  await to.outbox.add({ ...mutation, seq: await nextSeq(to, job_id) });
+  const shown = overlay.filter((change) => change.mutation_id === id);
+  await to.overlay.bulkAdd(shown.map(({ n: _elsewhere, ...change }) => change));
+}
+
+/** Words and photos of one entry stay together. */
+const entryOf = (key: string) => key.replace(/:photos$/, "");
+
+async function putDrafts(to: Store, drafts: DraftRecord[]): Promise<Set<string>> {
+  const here = new Map((await to.drafts.toArray()).map(({ key, saved_at }) => [key, saved_at]));
+  const begun = new Set([...here.keys()].map(entryOf));
+  const held = new Set<string>();
+  for (const draft of drafts) {
+    if (!begun.has(entryOf(draft.key))) {
+      await to.drafts.put(draft);
+    } else if (here.get(draft.key) !== draft.saved_at) {
+      held.add(draft.key);
+    }
+  }
+  return held;
+}
+
+/** Only what was moved. Another tab may have saved something meanwhile: then there is `more` to move. */
+async function letGo(from: Store, { work, held }: { work: Work; held: Set<string> }) {
+  return await from.transaction("rw", from.tables, async () => {
+    await from.outbox.bulkDelete(work.outbox.map(({ id }) => id));
+    await from.attention.bulkDelete(work.attention.map(({ id }) => id));
+    for (const { key, saved_at } of work.drafts.filter((draft) => !held.has(draft.key))) {
+      await from.drafts
+        .where({ key })
+        .filter((draft) => draft.saved_at === saved_at)
+        .delete();
+    }
+    const { outbox, uploads, attention, drafts } = from;
+    const newer = await drafts.filter(({ key }) => !held.has(key)).count();
+    if ((await outbox.count()) + (await uploads.count()) + (await attention.count()) + newer > 0) {
+      return "more";
+    }
+    for (const table of from.tables.filter((one) => one.name !== "drafts")) {
+      await table.clear();
+    }
+    return held.size > 0 ? "held" : "all";
+  });
+}
+
+/** Rows and pictures that can be fetched again: nobody reads them here any more. Unsent work stays. */
+export async function letGoOfRows(from: Store): Promise<void> {
+  await from.transaction("rw", from.tables, async () => {
+    const unsent = new Set(await from.uploads.toCollection().primaryKeys());
+    await from.rows.clear();
+    await from.cursors.clear();
+    await from.ballast.clear();
+    await from.meta.delete("mark");
+    await from.overlay.filter((change) => change.rev !== null).delete();
+    const thumbs = await from.thumbs.toCollection().primaryKeys();
+    await from.thumbs.bulkDelete(thumbs.filter(([id]) => !unsent.has(id)));
+    const full = await from.photos_full.toCollection().primaryKeys();
+    await from.photos_full.bulkDelete(full.filter((id) => !unsent.has(id)));
+  });
+}
