@@ -69,6 +69,46 @@ def test_case_08_the_disk_is_full_in_the_middle_of_a_photo_burst_and_nothing_is_
     _everything_arrives(ServerView(own_demo.origin, person=ANA), taken=taken)
 
 
+def test_case_08_a_photo_of_a_unit_that_a_full_phone_cannot_save_stays_on_the_screen_until_there_is_room(
+    own_demo: Server, open_device: OpenDevice
+) -> None:
+    ben = open_device("ben", origin=own_demo.origin, kind=CAMERA_PHONE, signed_in=BEN)
+    places = Places.on(own_demo.origin)
+    ben.go("/")
+    expect(ben.page.get_by_role("link", name="Tern Lane Clinic")).to_be_visible()
+    wait_until_offline_ready(ben)
+    disk = _begin_with_little_room(ben)
+
+    page, unit = ben.page, places.units["L2-03"]
+    page.goto(f"{ben.origin}{places.job}/unit/{unit}")
+    _take_one_photo_on_a_phone_just_filled(page)
+    expect(page.get_by_text("1 photo is not saved yet")).to_be_visible()
+    expect(page.get_by_text("Nothing was lost")).to_have_count(0)
+    look_at(page)
+    page.get_by_role("button", name="Save again").tap()
+    expect(page.get_by_text("1 photo is not saved yet")).to_be_visible()
+    disk.allow(disk.used_bytes() + 50_000_000)  # some videos were thrown away
+    page.get_by_role("button", name="Save again").tap()
+    expect(page.get_by_text("1 photo is not saved yet")).to_have_count(0)
+    ben.find_signal()
+
+    view = ServerView(own_demo.origin, person=ANA)
+    view.wait_for("photo", lambda rows: [row["state"] for row in rows if row["unit_id"] == unit] == ["stored"])
+
+
+def _take_one_photo_on_a_phone_just_filled(page: Page) -> None:
+    """The phone fills up while the camera is open: before that, it is not opened at all."""
+    page.get_by_role("button", name="Take a photo").tap()
+    camera = page.get_by_role("dialog", name="Camera")
+    shutter = camera.get_by_role("button", name="Take the photo")
+    expect(shutter).to_have_attribute("aria-disabled", "false")
+    page.evaluate(USE_UP)
+    shutter.tap()
+    expect(camera.get_by_text("This phone is full.")).to_be_visible()
+    camera.get_by_role("button", name="Done").tap()
+    expect(camera).to_have_count(0)
+
+
 class Disk:
     """How much the browser may keep for this origin. It looks again every 30 s, and whenever that is used up."""
 

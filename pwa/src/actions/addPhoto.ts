@@ -4,22 +4,21 @@ import type { PreparedPhoto } from "../photo/prepare";
 import type { PhotoAddFields, PhotoOwner } from "./fields";
 import { type Deed, write } from "./write";
 
-export type AddPhoto = {
+export type AddPhoto = WithPhotos & {
   jobId: string;
-  photo: PreparedPhoto;
   draftKey?: string;
 } & ({ issueId: string } | { readingId: string } | { unitId: string });
 
 /**
- * Put a photo to an issue, a reading or a unit.
+ * Put a photo, or several in the one write, to an issue, a reading or a unit.
  *
  * With no signal the photo is on this phone, its small picture shows at once, and the bytes follow
  * after all words have been sent. The server may later refuse a file that is not the picture it was
  * announced to be, or one for a row that the person may not change; the photo then stays here.
  */
 export async function addPhoto(what: AddPhoto): Promise<Result> {
-  const deed = photoDeed(what.photo, ownerOf(what));
-  return await write({ jobId: what.jobId, deeds: [deed], draftKey: what.draftKey });
+  const deeds = photoDeeds(what, ownerOf(what));
+  return await write({ jobId: what.jobId, deeds, draftKey: what.draftKey });
 }
 
 function ownerOf(what: AddPhoto): PhotoOwner {

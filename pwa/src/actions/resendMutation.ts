@@ -62,17 +62,25 @@ export async function dismissAttention(id: string): Promise<Result> {
   if (!store || !item) {
     return { ok: false, code: "not_found" };
   }
-  const { attention, settled, photos_full, uploads, drafts } = store;
-  const tables = [attention, settled, photos_full, uploads, drafts];
+  const { attention, settled, photos_full, uploads, thumbs, drafts, rows } = store;
+  const tables = [attention, settled, photos_full, uploads, thumbs, drafts, rows];
   const giveUp = async () => {
     await settleAttention(store, [id]);
     await drafts.delete(mendKey(id));
     if (item.type === "photo" || item.type === "photo.add") {
-      await store.photos_full.delete(item.entity);
-      await store.uploads.delete(item.entity);
+      await giveUpPhoto(store, item.entity);
     }
   };
   return await savedIn(store, { id, work: () => store.transaction("rw", tables, giveUp) });
+}
+
+/** Where the job still has it, its small picture goes on showing there. */
+async function giveUpPhoto(store: Store, id: string): Promise<void> {
+  await store.photos_full.delete(id);
+  await store.uploads.delete(id);
+  if (!(await store.rows.get(["photo", id]))) {
+    await store.thumbs.delete([id, "thumb"]);
+  }
 }
 
 function isMutation(type: string): type is MutationType {

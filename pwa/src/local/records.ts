@@ -80,14 +80,18 @@ export type ReceiptRecord = Receipt & {
 
 /**
  * `photo_unsent`: access to its job ended before its bytes were sent; they are on this phone only.
- * `photo_gone`: the server had them and came back from a backup without; this phone has let go of them.
+ * `photo_gone`: the server waits for them, and this phone no longer has them.
+ * `photo_not_taken`: the server said no to them more than once; tried again now and then all the same.
+ * `photo_damaged`: this phone has them and cannot read them.
  */
 export type AttentionOutcome =
   | "refused"
   | "set_aside"
   | "photo_refused"
   | "photo_unsent"
-  | "photo_gone";
+  | "photo_gone"
+  | "photo_not_taken"
+  | "photo_damaged";
 export type AttentionRecord = {
   /** The mutation's id, or the photo's. */
   id: string;
@@ -121,6 +125,8 @@ export type UploadRecord = {
   uploaded_at: string | null;
   /** Refused by the server: it stays on this phone and is not sent until somebody mends it. */
   held: boolean;
+  /** How often, and when last, the server answered that it does not take it, or it could not be read. */
+  declined?: { times: number; at: string } | undefined;
 };
 export type ThumbRecord = { id: string; size: "thumb" | "large"; blob: Blob; kept_at: string };
 

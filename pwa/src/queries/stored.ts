@@ -33,8 +33,12 @@ export async function readStored(store: Store): Promise<Stored> {
   };
 }
 
-/** As announced, so that no photo has to be read for it. */
+/** As announced, so that no photo has to be read for it. Of a job that is no longer here: the photo itself. */
 async function bytesOf(store: Store, ids: string[]): Promise<number> {
-  const rows = await Promise.all(ids.map((id) => readRow(store, { table: "photo", id })));
-  return rows.reduce((sum, row) => sum + (row?.size_bytes ?? 0), 0);
+  let bytes = 0;
+  for (const id of ids) {
+    const row = await readRow(store, { table: "photo", id });
+    bytes += row?.size_bytes ?? (await store.photos_full.get(id))?.blob.size ?? 0;
+  }
+  return bytes;
 }

@@ -19,6 +19,13 @@ test("an issue with a photo is one change and one photo, not two changes and a p
   expect(await readStored(store)).toMatchObject({ waiting: 1, photos: 1 });
 });
 
+test("a photo whose job has left the phone still takes its room, and the storage screen says so", async () => {
+  await anIssue({ jobId: "job-1", photo: aPhoto() });
+  await store.overlay.clear();
+
+  expect(await readStored(store)).toMatchObject({ photos: 1, photos_bytes: aPhoto().full.size });
+});
+
 test("a photo that is sent and not yet acknowledged still waits", async () => {
   await anIssue({ jobId: "job-1", photo: aPhoto() });
   await store.uploads.clear();

@@ -4,23 +4,34 @@
  */
 import { home, type Session } from "../local/home";
 import { storeOf } from "../local/store";
-import { underLock } from "./drainer";
+import { type RoundEnded, underLock } from "./drainer";
 import type { Ended, Line } from "./line";
 import { lockName } from "./lock";
 import { exchangeWords } from "./round";
 
 export const BACKGROUND_TAG = "flarenut-send";
 
-/** Rejects when something is left, so that the browser tries again later. */
+/** Rejects when something is left of anybody, so that the browser tries again later. */
 export async function sendInBackground(): Promise<void> {
+  const ends: RoundEnded[] = [];
   for (const who of await whoHasACookie()) {
-    const ended = await underLock(navigator.locks, {
+    ends.push(await sendOf(who));
+  }
+  if (ends.includes("later")) {
+    throw new Error("not everything could be sent");
+  }
+}
+
+/** What is wrong with the store of one person does not keep the others' work here. */
+async function sendOf(who: Session): Promise<RoundEnded> {
+  try {
+    return await underLock(navigator.locks, {
       name: lockName(who),
       work: () => exchange(lineOf(who)),
     });
-    if (ended === "later") {
-      throw new Error("not everything could be sent");
-    }
+  } catch (problem) {
+    reportError(problem);
+    return "later";
   }
 }
 

@@ -1,5 +1,5 @@
 /** What the server says of a photo's bytes, and what a person is told of a photo that is in trouble. */
-import type { AttentionRecord, BaseRecord } from "../local/records";
+import type { AttentionOutcome, AttentionRecord, BaseRecord, UploadRecord } from "../local/records";
 import type { Store } from "../local/store";
 
 /** The full photo may go once the server says that it has it; a refused one stays and is told. */
@@ -16,7 +16,7 @@ export async function settlePhoto(store: Store, photo: BaseRecord): Promise<void
     await tellOfPhoto(store, { ...photo, code: "photo_refused" });
   } else if (state === "pending" && isKept) {
     // The server waits for its bytes: access came back, or what it had was lost. Whatever held them, they go.
-    await store.uploads.update(id, { held: false, uploaded_at: null });
+    await store.uploads.update(id, { held: false, uploaded_at: null, declined: undefined });
     await store.attention.delete(id);
   } else if (state === "pending" && (await isMadeHere(store, photo))) {
     // It was sent and let go of here, and the server came back from a backup without it.
@@ -33,8 +33,60 @@ async function isMadeHere(store: Store, { id, job_id }: BaseRecord): Promise<boo
   return announced > 0;
 }
 
+/**
+ * Inside a transaction: a photo that this person may no longer see goes, with its pictures. Where nobody
+ * else has its bytes it stays, held and told, until the server waits for it or its author decides.
+ */
+export async function letGoOfPhoto(store: Store, id: string): Promise<void> {
+  const upload = await store.uploads.get(id);
+  if (upload && isOnlyHere(upload)) {
+    await keepUnsent(store, upload);
+    return;
+  }
+  await store.uploads.delete(id);
+  await store.photos_full.delete(id);
+  await store.thumbs.bulkDelete([
+    [id, "thumb"],
+    [id, "large"],
+  ]);
+}
+
+/** A job that was read anew names no row that it no longer shows: here is a photo of which nothing is left. */
+export async function letGoOfUnseenPhotos(store: Store): Promise<void> {
+  const { uploads, photos_full, thumbs, attention } = store;
+  for (const { id } of await uploads.filter((one) => !one.held).toArray()) {
+    if (!(await isKnown(store, id))) {
+      await store.transaction("rw", uploads, photos_full, thumbs, attention, () =>
+        letGoOfPhoto(store, id),
+      );
+    }
+  }
+}
+
+/** Looked for in the order in which a photo goes through them. */
+async function isKnown({ outbox, overlay, rows }: Store, id: string): Promise<boolean> {
+  return (
+    (await outbox.where("entity").equals(id).count()) > 0 ||
+    (await overlay.where("[table+id]").equals(["photo", id]).count()) > 0 ||
+    (await rows.get(["photo", id])) !== undefined
+  );
+}
+
+/** Not sent, or sent and not taken. */
+function isOnlyHere({ uploaded_at, held }: UploadRecord): boolean {
+  return uploaded_at === null || held;
+}
+
+async function keepUnsent(store: Store, { id, job_id, taken_at }: UploadRecord): Promise<void> {
+  await store.uploads.update(id, { held: true });
+  const ofTheJob = store.attention.where("job_id").equals(job_id);
+  if ((await ofTheJob.filter((item) => item.entity === id).count()) === 0) {
+    await tellOfPhoto(store, { id, job_id, fields: { taken_at }, code: "photo_unsent" });
+  }
+}
+
 type Told = Pick<BaseRecord, "id" | "job_id" | "fields"> & {
-  code: "photo_refused" | "photo_unsent" | "photo_gone";
+  code: Exclude<AttentionOutcome, "refused" | "set_aside">;
 };
 
 /** Inside a transaction: under "Needs your attention" until the server has it, or somebody gives it up. */

@@ -3,8 +3,11 @@ import type { UploadRecord } from "../local/records";
 import type { Store } from "../local/store";
 import type { Line } from "./line";
 
-/** How one upload ended; `kept` is a photo that the server will not take now (its row is refused). */
-export type Uploaded = "stored" | "later" | "signed_out" | "kept";
+/**
+ * How one upload ended. `later`: nobody answered. `not_now`: the server answered that it cannot, for
+ * now. `kept`: it answered that it does not take this photo. `gone`: there is nothing to send any more.
+ */
+export type Uploaded = "stored" | "later" | "not_now" | "kept" | "gone" | "signed_out";
 export type Upload = {
   photo_id: string;
   blob: Blob;
@@ -23,7 +26,7 @@ export type Progress = (progress: PhotoProgress | null) => void;
 /** Photos whose announcement has its receipt and that the server does not have yet, oldest first: so their ids go. */
 export async function readyPhotos(store: Store): Promise<UploadRecord[]> {
   const ready: UploadRecord[] = [];
-  for (const upload of await store.uploads.filter(isWaiting).toArray()) {
+  for (const upload of await store.uploads.filter(isDue).toArray()) {
     if (await isAnnounced(store, upload.id)) {
       ready.push(upload);
     }
@@ -33,6 +36,17 @@ export async function readyPhotos(store: Store): Promise<UploadRecord[]> {
 
 export function isWaiting(upload: UploadRecord): boolean {
   return upload.uploaded_at === null && !upload.held;
+}
+
+/** A server or a network between that says no to every photo is mended some day, and nobody tells the phone. */
+const DECLINED_AGAIN_MS = 600_000; // (P)
+
+function isDue(upload: UploadRecord): boolean {
+  const { uploaded_at, declined } = upload;
+  if (uploaded_at !== null || !upload.held || !declined) {
+    return isWaiting(upload);
+  }
+  return Math.abs(Date.now() - Date.parse(declined.at)) > DECLINED_AGAIN_MS;
 }
 
 async function isAnnounced(store: Store, photo_id: string): Promise<boolean> {

@@ -9,7 +9,13 @@ import { ask, type Reply } from "./http";
 import type { Ended, Line } from "./line";
 import { PullAnswer } from "./shapes";
 import { compareSums, dueForCheck, REPORTS, reportsToSend } from "./sums";
-import { type Asked, acknowledgedNow, dropWhereNothingChanged, takeJob } from "./take";
+import {
+  type Asked,
+  acknowledgedNow,
+  dropWhereNothingChanged,
+  forgetUnseen,
+  takeJob,
+} from "./take";
 
 /** Rows of one page: a few hundred kilobytes, a second on a poor line (P). */
 export const PAGE_ROWS = 1_000;
@@ -23,7 +29,9 @@ const carried = new WeakMap<Store, number>();
 const PULL_VERSION = 1;
 const UPDATE_NEEDED = "update_needed";
 
-type Pulled = v.InferOutput<typeof PullAnswer>;
+/** Of everything, or only of whether anything changed. */
+type About = "all" | "change";
+type Pulled = v.InferOutput<typeof PullAnswer> & { about: About };
 type Reached = Pulled | Ended;
 
 export async function pull(line: Line): Promise<Ended> {
@@ -38,7 +46,7 @@ export async function pull(line: Line): Promise<Ended> {
     if (typeof answer === "string") {
       return answer;
     }
-    const isWhole = await take(store, { answer, asked, check });
+    const isWhole = await take(line, { answer, asked, check });
     if (isWhole) {
       return "done";
     }
@@ -98,9 +106,7 @@ async function request({ store, wire }: Line, json: object): Promise<Reached> {
     return "signed_out";
   }
   if (reply.kind === "no" && "cursors" in reply.refusal.fields) {
-    // A cursor that this server never gave: forget them all and read from the start.
-    await store.cursors.clear();
-    await store.meta.delete("mark");
+    await forgetCursors(store);
     return "later";
   }
   if (reply.kind === "no" && reply.refusal.code === UPDATE_NEEDED) {
@@ -108,12 +114,21 @@ async function request({ store, wire }: Line, json: object): Promise<Reached> {
     return "done";
   }
   const answer = reply.kind === "ok" ? v.safeParse(PullAnswer, reply.body) : undefined;
-  return answer?.success ? answer.output : "later";
+  const about: About = "cursors" in json ? "all" : "change";
+  return answer?.success ? { ...answer.output, about } : "later";
+}
+
+/** A cursor that this server never gave: everything is read from the start, but for what is gone. */
+async function forgetCursors(store: Store): Promise<void> {
+  await store.transaction("rw", store.cursors, store.meta, async () => {
+    await store.cursors.filter((one) => !one.gone).delete();
+    await store.meta.delete("mark");
+  });
 }
 
 /** Whether everything has been read now. */
 async function take(
-  store: Store,
+  { store, wire }: Line,
   { answer, asked, check }: Question & { answer: Pulled },
 ): Promise<boolean> {
   const { jobs, people_rev, mark, aside, sums } = answer;
@@ -130,8 +145,11 @@ async function take(
     return false;
   }
   if (await compareSums(store, { check, sums: sums ?? {} })) {
-    await store.meta.delete("mark");
     return false;
+  }
+  // A round that was cut off may overlap with the next one, which forgets cursors of its own.
+  if (answer.about === "all" && !wire.signal?.aborted) {
+    await forgetUnseen(store, asked);
   }
   if (jobs.length > 0 || !mark || known[0]?.value !== mark) {
     await store.meta.bulkPut([

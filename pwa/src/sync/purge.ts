@@ -3,9 +3,8 @@
  * first (it sets it aside for a person to look at); only then rows and photos go. A photo whose bytes
  * nobody else has stays with the person who took it, under "Needs your attention".
  */
-import type { UploadRecord } from "../local/records";
 import type { Store } from "../local/store";
-import { tellOfPhoto } from "./photo_state";
+import { letGoOfPhoto } from "./photo_state";
 
 export async function purgeGone(store: Store): Promise<void> {
   for (const { job_id } of await store.cursors.filter((one) => one.gone).toArray()) {
@@ -45,32 +44,8 @@ async function nameTheJob(store: Store, job_id: string): Promise<void> {
 async function purgePhotos(store: Store, job_id: string): Promise<void> {
   const rows = await store.rows.where("job_id").equals(job_id).toArray();
   const shown = rows.filter((row) => row.table === "photo").map((row) => row.id);
-  const uploads = await store.uploads.where("job_id").equals(job_id).toArray();
-  const unsent = uploads.filter((upload) => upload.uploaded_at === null);
-  for (const upload of unsent) {
-    await keepUnsent(store, upload);
-  }
-  const kept = new Set(unsent.map((upload) => upload.id));
-  for (const id of new Set([...shown, ...uploads.map((upload) => upload.id)])) {
-    if (kept.has(id)) {
-      continue;
-    }
-    await store.uploads.delete(id);
-    await store.photos_full.delete(id);
-    await store.thumbs.bulkDelete([
-      [id, "thumb"],
-      [id, "large"],
-    ]);
-  }
-}
-
-/** Held until a pull says that the server waits for it, or until its author decides. */
-async function keepUnsent(store: Store, { id, job_id, taken_at }: UploadRecord): Promise<void> {
-  await store.uploads.update(id, { held: true });
-  const isTold = (await store.attention.where("job_id").equals(job_id).toArray()).some(
-    (item) => item.entity === id,
-  );
-  if (!isTold) {
-    await tellOfPhoto(store, { id, job_id, fields: { taken_at }, code: "photo_unsent" });
+  const uploads = await store.uploads.where("job_id").equals(job_id).primaryKeys();
+  for (const id of new Set([...shown, ...uploads])) {
+    await letGoOfPhoto(store, id);
   }
 }

@@ -56,11 +56,12 @@ export async function exchangePhotos(
   line: Line,
   { tell, sendBytes }: { tell: Progress; sendBytes?: SendBytes },
 ): Promise<Ended> {
+  let sent: Pushed = "done";
   if ((await readyPhotos(line.store)).length > 0) {
     // Loaded only when there is a photo to send: most rounds have none.
     const { sendPhotos } = await import("./sending");
-    const sent = await sendPhotos(line, { tell, sendBytes });
-    if (sent !== "done") {
+    sent = await sendPhotos(line, { tell, sendBytes });
+    if (sent === "later" || sent === "signed_out") {
       return sent;
     }
     // The server says of each photo that it is stored; only then does the full one leave the phone.
@@ -71,5 +72,5 @@ export async function exchangePhotos(
   }
   await keepPeople(line);
   await keepThumbsOfOpenIssues(line);
-  return "done";
+  return sent === "partly" ? "later" : "done";
 }

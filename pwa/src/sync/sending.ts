@@ -5,8 +5,10 @@
 import { unlessFull } from "../local/disk";
 import type { UploadRecord } from "../local/records";
 import type { Store } from "../local/store";
-import type { Ended, Line } from "./line";
+import { decline, tellOfMissing } from "./declined";
+import type { Line } from "./line";
 import { type OnShare, type Progress, readyPhotos, type SendBytes, type Uploaded } from "./photos";
+import type { Pushed } from "./push";
 import * as tus from "./tus";
 
 /**
@@ -15,42 +17,72 @@ import * as tus from "./tus";
  */
 const QUICK_MS = 1_000;
 const AT_ONCE = 3;
+/** So many in a row that the server cannot take now say that it can take none: it is left in peace. (P) */
+const MOST_NOT_NOW = 3;
+/**
+ * How often in a row each photo came to nothing since the app started. After two it goes behind the
+ * others, so that one on which the line always breaks holds up none of them.
+ */
+const inVain = new Map<string, number>();
 
 type Told = { done: number; total: number; tell: Progress };
+type Parts = { tell: Progress; sendBytes: SendBytes };
 
+/** `partly`: some have to wait, and the line is there. */
 export async function sendPhotos(
   line: Line,
-  { tell, sendBytes = tus.sendBytes }: { tell: Progress; sendBytes?: SendBytes | undefined },
-): Promise<Ended> {
-  const ready = await readyPhotos(line.store);
-  const resting = new Set(await line.store.outbox.toCollection().primaryKeys());
+  { tell, sendBytes = tus.sendBytes }: Pick<Parts, "tell"> & { sendBytes?: SendBytes | undefined },
+): Promise<Pushed> {
   try {
-    let atOnce = 1;
-    for (let done = 0; done < ready.length; ) {
-      const words = await line.store.outbox.toCollection().primaryKeys();
-      if (words.some((id) => !resting.has(id))) {
-        // Words that were written meanwhile go first; the round that sends them comes back here.
-        return "done";
-      }
-      const began = performance.now();
-      const together = ready.slice(done, done + atOnce);
-      const shareOf = sharesOf(together.length, { done, total: ready.length, tell });
-      const ends = await Promise.all(
-        together.map((photo, place) =>
-          sendOne(line, { photo, sendBytes, onShare: shareOf(place) }),
-        ),
-      );
-      const stopped = ends.find((ended) => ended === "later" || ended === "signed_out");
-      if (stopped) {
-        return stopped;
-      }
-      done += together.length;
-      atOnce = performance.now() - began < QUICK_MS ? AT_ONCE : 1;
-    }
-    return "done";
+    return await sendInTurn(line, { tell, sendBytes });
   } finally {
     tell(null);
   }
+}
+
+async function sendInTurn(line: Line, { tell, sendBytes }: Parts): Promise<Pushed> {
+  const ready = inTurn(await readyPhotos(line.store));
+  const resting = new Set(await line.store.outbox.toCollection().primaryKeys());
+  const ends: Uploaded[] = [];
+  let atOnce = 1;
+  while (ends.length < ready.length) {
+    const words = await line.store.outbox.toCollection().primaryKeys();
+    if (words.some((id) => !resting.has(id))) {
+      // Words that were written meanwhile go first; the round that sends them comes back here.
+      return "done";
+    }
+    const began = performance.now();
+    const done = ends.length;
+    const together = ready.slice(done, done + atOnce);
+    const shareOf = sharesOf(together.length, { done, total: ready.length, tell });
+    const came = await Promise.all(
+      together.map((photo, place) => sendOne(line, { photo, sendBytes, onShare: shareOf(place) })),
+    );
+    ends.push(...came);
+    const stopped = stoppedBy(ends, { came });
+    if (stopped) {
+      return stopped;
+    }
+    atOnce = performance.now() - began < QUICK_MS ? AT_ONCE : 1;
+  }
+  return ends.includes("not_now") ? "partly" : "done";
+}
+
+function inTurn(ready: UploadRecord[]): UploadRecord[] {
+  const behind = ({ id }: UploadRecord) => Math.floor((inVain.get(id) ?? 0) / 2);
+  return ready.toSorted((a, b) => behind(a) - behind(b));
+}
+
+function stoppedBy(ends: Uploaded[], { came }: { came: Uploaded[] }): Pushed | undefined {
+  if (came.includes("signed_out")) {
+    return "signed_out";
+  }
+  if (came.includes("later")) {
+    return "later";
+  }
+  const last = ends.slice(-MOST_NOT_NOW);
+  const isAway = last.length === MOST_NOT_NOW && last.every((ended) => ended === "not_now");
+  return isAway ? "partly" : undefined;
 }
 
 /** Of those that set out together, the first that has not left whole is told of. */
@@ -78,18 +110,47 @@ async function sendOne(line: Line, { photo, sendBytes, onShare }: Sending): Prom
   const { store } = line;
   const full = await store.photos_full.get(photo.id);
   if (!full) {
-    await store.uploads.delete(photo.id);
-    return "kept";
+    await unlessFull(() => tellOfMissing(store, photo.id), { otherwise: undefined });
+    return "gone";
   }
   const isResumed = photo.started_at !== null;
   if (!isResumed) {
     await note(store, { id: photo.id, started_at: new Date().toISOString() });
   }
-  const ended = await sendBytes({ photo_id: photo.id, blob: full.blob, isResumed, line, onShare });
+  const { blob } = full;
+  const ended = await sendBytes({ photo_id: photo.id, blob, isResumed, line, onShare });
+  return await settle(line, { photo, blob, ended });
+}
+
+type Sent = { photo: UploadRecord; blob: Blob; ended: Uploaded };
+
+async function settle({ store, wire }: Line, { photo, blob, ended }: Sent): Promise<Uploaded> {
+  const { id } = photo;
   if (ended === "stored") {
-    await note(store, { id: photo.id, uploaded_at: new Date().toISOString() });
+    inVain.delete(id);
+    await note(store, { id, uploaded_at: new Date().toISOString(), held: false });
+    return ended;
+  }
+  if (wire.signal?.aborted) {
+    return ended;
+  }
+  inVain.set(id, (inVain.get(id) ?? 0) + 1);
+  // Where the photo cannot be read it is not the line, and the others can be sent.
+  const why = ended === "later" && !(await isReadable(blob)) ? "damaged" : "not_taken";
+  if (ended === "kept" || why === "damaged") {
+    await unlessFull(() => decline(store, { id, why }), { otherwise: undefined });
+    return "kept";
   }
   return ended;
+}
+
+async function isReadable(blob: Blob): Promise<boolean> {
+  try {
+    await blob.arrayBuffer();
+    return true;
+  } catch {
+    return false;
+  }
 }
 
 /** A phone too full to note it sends all the same: that makes room. The server knows a photo by its id. */

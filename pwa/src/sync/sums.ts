@@ -81,6 +81,7 @@ async function compareJob(
     // Compared once more as soon as it has been read.
     const { checked_at: _never, ...anew } = known;
     await store.cursors.put({ ...anew, cursor: null, read_again_for });
+    await store.meta.delete("mark");
     return true;
   });
 }

@@ -3,10 +3,10 @@
  * removals, the overlay that the rows make superfluous, and the cursor. A stop at any point is harmless.
  */
 import { isDiskFull } from "../local/disk";
-import type { BaseRecord } from "../local/records";
+import type { BaseRecord, CursorRecord } from "../local/records";
 import type { Store } from "../local/store";
 import { offerAgain } from "./lanes";
-import { settlePhoto } from "./photo_state";
+import { letGoOfPhoto, letGoOfUnseenPhotos, settlePhoto } from "./photo_state";
 import { purgeIfNothingWaits } from "./purge";
 import { isKnownTable, type PulledJob } from "./shapes";
 
@@ -56,8 +56,39 @@ async function letGoOfStored(store: Store, { rows }: PulledJob): Promise<void> {
   const stored = rows.filter(
     ({ table, fields }) => table === "photo" && fields["state"] === "stored",
   );
-  await store.photos_full.bulkDelete(stored.map((photo) => photo.id));
+  const ids = stored.map((photo) => photo.id);
+  await store.transaction("rw", store.photos_full, store.uploads, async () => {
+    await store.photos_full.bulkDelete(ids);
+    await store.uploads.bulkDelete(ids);
+  });
 }
+
+/**
+ * After the last page every job in sight has its cursor. What lies here without one was forgotten in
+ * between (all is read anew) and is not told as gone, since nobody asked for it.
+ */
+export async function forgetUnseen(store: Store, asked: Asked): Promise<void> {
+  const cursors = await store.cursors.toArray();
+  const isSaid = (one: CursorRecord) => one.gone || one.cursor !== null;
+  const said = new Set(cursors.filter(isSaid).map((one) => one.job_id));
+  const here = new Set([
+    ...(await store.rows.orderBy("job_id").uniqueKeys()).map(String),
+    ...cursors.map((one) => one.job_id),
+  ]);
+  for (const job_id of [...here].filter((id) => !said.has(id))) {
+    await takeJob(store, { job: { ...GONE, job_id }, asked });
+  }
+  await letGoOfUnseenPhotos(store);
+}
+
+const GONE: Omit<PulledJob, "job_id"> = {
+  state: "gone",
+  rows: [],
+  removals: [],
+  cursor: null,
+  more: false,
+  last_seq: 0,
+};
 
 async function isMadeHere(store: Store, job_id: string): Promise<boolean> {
   const receipts = store.receipts.where("job_id").equals(job_id);
@@ -87,8 +118,9 @@ async function offerWhatTheServerLost(store: Store, { job, asked }: Taking): Pro
 }
 
 async function takeRows(store: Store, { job, asked }: Taking): Promise<void> {
-  const { rows, overlay, cursors, lanes, photos_full, uploads, attention, receipts } = store;
-  const tables = [rows, overlay, cursors, lanes, photos_full, uploads, attention, receipts];
+  const { rows, overlay, cursors, lanes, attention, receipts } = store;
+  const photos = [store.photos_full, store.uploads, store.thumbs];
+  const tables = [rows, overlay, cursors, lanes, attention, receipts, ...photos];
   await store.transaction("rw", tables, async () => {
     const { job_id } = job;
     if (job.state === "reset") {
@@ -96,11 +128,7 @@ async function takeRows(store: Store, { job, asked }: Taking): Promise<void> {
     }
     const known = job.rows.filter((row): row is BaseRecord => isKnownTable(row.table));
     await rows.bulkPut(known);
-    await rows.bulkDelete(
-      job.removals.flatMap(({ table, id }): [BaseRecord["table"], string][] =>
-        isKnownTable(table) ? [[table, id]] : [],
-      ),
-    );
+    await remove(store, job);
     for (const photo of known.filter((row) => row.table === "photo")) {
       await settlePhoto(store, photo);
     }
@@ -111,6 +139,18 @@ async function takeRows(store: Store, { job, asked }: Taking): Promise<void> {
       await dropCovered(store, { job_id, asked });
     }
   });
+}
+
+/** Rows that this person may no longer see. */
+async function remove(store: Store, { removals }: PulledJob): Promise<void> {
+  await store.rows.bulkDelete(
+    removals.flatMap(({ table, id }): [BaseRecord["table"], string][] =>
+      isKnownTable(table) ? [[table, id]] : [],
+    ),
+  );
+  for (const { id } of removals.filter(({ table }) => table === "photo")) {
+    await letGoOfPhoto(store, id);
+  }
 }
 
 /** A phone whose store was emptied goes on counting where the server stands. */

@@ -16,12 +16,14 @@ export const sendBytes: SendBytes = (upload) =>
 
 class Sending {
   private readonly upload: TusUpload;
+  private readonly signal: AbortSignal | undefined;
   private silence: ReturnType<typeof setTimeout> | undefined;
 
   constructor(
     { photo_id, blob, isResumed, line, onShare }: Upload,
     private readonly resolve: (ended: Uploaded) => void,
   ) {
+    this.signal = line.wire.signal;
     this.upload = new TusUpload(blob, {
       endpoint: UPLOADS,
       uploadUrl: isResumed ? `${UPLOADS}/${photo_id}` : null,
@@ -40,38 +42,52 @@ class Sending {
       onSuccess: () => this.end("stored"),
       onError: (problem) => this.end(endedBy(problem)),
     });
-    line.wire.signal?.addEventListener("abort", () => this.giveUp());
   }
 
   start(): void {
+    if (this.signal?.aborted) {
+      this.end("later");
+      return;
+    }
+    this.signal?.addEventListener("abort", this.giveUp, { once: true });
     this.listen();
     this.upload.start();
   }
 
   private listen(): void {
     clearTimeout(this.silence);
-    this.silence = setTimeout(() => this.giveUp(), SILENCE_MS);
+    this.silence = setTimeout(this.giveUp, SILENCE_MS);
   }
 
-  private giveUp(): void {
+  private readonly giveUp = (): void => {
     void this.upload.abort();
     this.end("later");
-  }
+  };
 
   private end(how: Uploaded): void {
     clearTimeout(this.silence);
+    this.signal?.removeEventListener("abort", this.giveUp);
     this.resolve(how);
   }
 }
 
-/** 403, 404, 410: the row is refused or no longer ours; the bytes stay here until a pull says more. */
-const NOT_NOW = new Set([400, 403, 404, 410, 413]);
+/**
+ * 403, 404, 410: the row is refused or no longer ours, which a pull will say; an upload that was only
+ * forgotten is made anew at the next try. 400, 413: it is not the photo that was announced.
+ */
+const NOT_THIS_ONE = new Set([400, 403, 404, 410, 413]);
+const NO_ANSWER = 0;
+const FIRST_ERROR = 400;
 
 function endedBy(problem: Error | DetailedError): Uploaded {
-  const status =
-    problem instanceof DetailedError ? (problem.originalResponse?.getStatus() ?? 0) : 0;
+  const response = problem instanceof DetailedError ? problem.originalResponse : null;
+  const status = response?.getStatus() ?? NO_ANSWER;
   if (status === 401) {
     return "signed_out";
   }
-  return NOT_NOW.has(status) ? "kept" : "later";
+  if (NOT_THIS_ONE.has(status)) {
+    return "kept";
+  }
+  // What is no error and yet no answer to an upload comes from a hotel's sign-in page.
+  return status >= FIRST_ERROR ? "not_now" : "later";
 }

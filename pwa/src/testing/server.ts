@@ -31,6 +31,8 @@ export class FakeServer {
   epoch = 1;
   heads = new Map<string, number>();
   rows: Row[] = [];
+  /** Rows out of the reader's sight, with the revision that took them there. */
+  hidden: Row[] = [];
   taken = new Map<string, Taken>();
   lanes = new Map<string, number>();
   /** Jobs that whoever asks may see; null means all. */
@@ -85,6 +87,26 @@ export class FakeServer {
   change(row: Omit<Row, "rev">): void {
     const rev = this.bump(row.job_id);
     this.put({ ...row, rev });
+  }
+
+  /** Whoever asks may no longer see this row of a job that they do see. */
+  hide({ table, id }: Pick<Row, "table" | "id">): void {
+    const row = this.rows.find((one) => one.table === table && one.id === id);
+    if (!row) {
+      throw new Error(`no ${table} ${id} to hide`);
+    }
+    this.rows = this.rows.filter((one) => one !== row);
+    this.hidden.push({ ...row, rev: this.bump(row.job_id) });
+  }
+
+  /** They see it again, as it was. */
+  show({ table, id }: Pick<Row, "table" | "id">): void {
+    const row = this.hidden.find((one) => one.table === table && one.id === id);
+    if (!row) {
+      throw new Error(`no ${table} ${id} to show`);
+    }
+    this.hidden = this.hidden.filter((one) => one !== row);
+    this.change(row);
   }
 
   private serve({ path, body }: Asked): Response {
@@ -223,17 +245,18 @@ export class FakeServer {
         continue;
       }
       const from = isReset ? 0 : Number(rev);
-      const fresh = this.rows
+      const fresh = [...this.rows, ...(isReset ? [] : this.hidden)]
         .filter((row) => row.job_id === job_id && row.rev > from)
         .toSorted((a, b) => a.rev - b.rev);
       const page = fresh.slice(0, limit);
+      const isHidden = (row: Row) => this.hidden.includes(row);
       const more = fresh.length > page.length;
       const reach = more ? (page.at(-1)?.rev ?? from) : head;
       jobs.push({
         job_id,
         state: isReset ? "reset" : "patch",
-        rows: page,
-        removals: [],
+        rows: page.filter((row) => !isHidden(row)),
+        removals: page.filter(isHidden).map(({ table, id }) => ({ table, id })),
         cursor: JSON.stringify([job_id, this.epoch, reach]),
         more,
         last_seq: this.lanes.get(`${String(body["device_id"])}/${job_id}`) ?? 0,

@@ -42,7 +42,7 @@ export function whyKey(
 }
 
 export function outcomeKey(outcome: AttentionRecord["outcome"]): TextKey {
-  if (outcome === "photo_unsent") return "attention.unsent";
+  if (outcome === "photo_unsent" || outcome === "photo_damaged") return "attention.unsent";
   if (outcome === "photo_gone") return "attention.gone";
   return outcome === "set_aside" ? "attention.set_aside" : "attention.refused";
 }

@@ -3,13 +3,12 @@ import { useState } from "preact/hooks";
 import { EmptyState } from "../../components/EmptyState";
 import { Screen } from "../../components/Screen";
 import { Skeleton } from "../../components/Skeleton";
-import { SyncBar } from "../../components/SyncBar";
 import { TopBar } from "../../components/TopBar";
 import { session } from "../../local/session";
 import { type AttentionItem, useAttention } from "../../queries/attention";
 import { type JobCard, useJobs } from "../../queries/jobs";
-import { useSync } from "../../queries/sync";
 import { t } from "../../text";
+import { LiveSync } from "../parts/LiveSync";
 import { JobTwoValues } from "./JobTwoValues";
 import { SetAsideItem } from "./SetAsideItem";
 
@@ -17,7 +16,6 @@ import { SetAsideItem } from "./SetAsideItem";
 export default function Attention() {
   const items = useAttention().value;
   const jobs = useJobs().value;
-  const sync = useSync().value;
   const [twos, setTwos] = useState<ReadonlyMap<string, number>>(new Map());
   const twoCount = [...twos.values()].reduce((sum, count) => sum + count, 0);
   const asking = items?.filter((item) => !item.kept_at);
@@ -27,7 +25,7 @@ export default function Attention() {
   const home = isLink ? "/answer" : "/";
   return (
     <Screen name={t("attention.title")} top={<TopBar title={t("attention.title")} back={home} />}>
-      {!sync.online && <SyncBar sync={{ ...sync, attention: 0 }} />}
+      <LiveSync attention="listed" />
       {(items === undefined || jobs === undefined) && <Skeleton />}
       {isEmpty && (
         <EmptyState title={t("attention.empty")}>

@@ -3,12 +3,11 @@ import { ButtonLink } from "../../components/Button";
 import { EmptyState } from "../../components/EmptyState";
 import { Screen } from "../../components/Screen";
 import { Skeleton } from "../../components/Skeleton";
-import { SyncBar } from "../../components/SyncBar";
 import { useJobs } from "../../queries/jobs";
 import { useNow } from "../../queries/now";
-import { useSync } from "../../queries/sync";
 import { t } from "../../text";
 import { LiveLost } from "../parts/LiveLost";
+import { LiveSync } from "../parts/LiveSync";
 import { LiveUpdate } from "../parts/LiveUpdate";
 import { BoardHead } from "./BoardHead";
 import { Lines } from "./Lines";
@@ -23,7 +22,7 @@ export default function Board() {
   const head = { query, onQuery, filter, onFilter, counts };
   return (
     <Screen name={t("board.title")} width="wide" top={<BoardHead {...head} />}>
-      <Unsent />
+      <LiveSync />
       <LiveLost />
       <LiveUpdate />
       {jobs === undefined && <Skeleton />}
@@ -31,13 +30,6 @@ export default function Board() {
       {jobs && jobs.length > 0 && <Lines board={board} now={now} />}
     </Screen>
   );
-}
-
-/** At a desk everything is usually sent, and then the board has the room. */
-function Unsent() {
-  const sync = useSync().value;
-  const isWorthSaying = sync.waiting > 0 || sync.attention > 0 || !sync.online || !sync.signed_in;
-  return isWorthSaying ? <SyncBar sync={sync} /> : null;
 }
 
 function NoJob() {
