@@ -1,5 +1,6 @@
 """Lets the phones work and breaks things under them, then heals everything and looks at the clock."""
 
+import math
 import random
 import time
 from collections import Counter
@@ -7,23 +8,27 @@ from collections.abc import Callable
 from pathlib import Path
 
 from tests.faults.journal import tables_on_disk
-from tests.faults.schedule import Fault
+from tests.faults.schedule import Fault, Size
 from tests.faults.stack import PhoneProcess, Stack
 
 LOST_SHARE = 0.2  # of all answers
+LOST_WITHIN = 0.05  # as many more or fewer; of so few answers that chance alone goes further, four times its spread
 DEAF_S = 3.0  # at the end, no answer comes back at all
 READY_WITHIN_S = 90
 LOOK_S = 0.25
 
 
 class Conductor:
-    """One run. `done` counts what was really killed."""
+    """One run. `done` counts what was really killed, `lost` of `answers` did not come back before the last faults."""
 
-    def __init__(self, stack: Stack, *, phones: list[PhoneProcess], mutations: int) -> None:
+    def __init__(self, stack: Stack, *, phones: list[PhoneProcess], size: Size) -> None:
         self._stack = stack
         self._phones = phones
-        self._mutations = mutations
+        self._size = size
+        self._mutations = size.mutations
         self.done: Counter[str] = Counter()
+        self.lost = self.answers = 0
+        self._stops_before = stack.database.immediate_stops()
 
     def wait_for_the_phones(self) -> None:
         """Until each is signed in and knows the jobs."""
@@ -43,12 +48,28 @@ class Conductor:
     def break_all_at_once(self) -> None:
         """The last of the work, while no answer comes back and then nothing is left standing."""
         self._wait("the server", self._stack.server.is_ready)
+        self.lost, self.answers = self._stack.proxy.count()
         self._stack.proxy.lost_share = 1.0
         self._allow(self._mutations)
         time.sleep(DEAF_S)
-        self.done["database"] += self._stack.database.stop_at_once()
-        self.done["everything"] += self._stack.kill_everything()
+        self._end("database", self._stack.database.stop_at_once)
+        self._end("everything", self._stack.kill_everything)
         self.done["phone"] += sum(phone.kill() for phone in self._phones[::2])
+
+    def check_that_all_of_it_happened(self) -> None:
+        """A run in which less was broken than was asked for would prove less than it says."""
+        size = self._size
+        wanted = {"worker": size.workers, "master": size.masters, "everything": size.everything + 1,
+            "database": size.databases + 1, "phone": size.phones + len(self._phones[::2])}  # fmt: skip
+        assert dict(self.done) == wanted
+        assert self._stack.database.immediate_stops() - self._stops_before == wanted["database"]
+        assert self._stack.restarts >= size.masters + size.everything
+        assert self.answers >= size.mutations / 10, f"only {self.answers} answers: nothing can be said of their share"
+        by_chance = 4 * math.sqrt(LOST_SHARE * (1 - LOST_SHARE) / self.answers)
+        share = self.lost / self.answers
+        assert abs(share - LOST_SHARE) <= max(LOST_WITHIN, by_chance), (
+            f"{share:.1%} of {self.answers} answers were lost"
+        )
 
     def heal(self) -> None:
         """All is up again when this returns. Half of the phones were killed; the others have tried for a while."""
@@ -82,20 +103,26 @@ class Conductor:
             return
         if fault.waits:
             self._wait("the server", self._stack.server.is_ready)
-        self.done[fault.kind] += self._kill(fault, chance=chance)
+        self._kill(fault, chance=chance)
 
-    def _kill(self, fault: Fault, *, chance: random.Random) -> bool:
+    def _kill(self, fault: Fault, *, chance: random.Random) -> None:
+        stack = self._stack
         if fault.kind == "database":
-            was_up = self._stack.database.stop_at_once()
+            self._end("database", stack.database.stop_at_once)
             time.sleep(fault.down_s)
-            self._stack.database.start()
-            return was_up
-        if fault.kind == "worker":
-            self._wait("a worker", lambda: self._stack.kill_worker(chance))
-            return True
-        kill = self._stack.kill_master if fault.kind == "master" else self._stack.kill_everything
-        self._wait("a server", kill)
-        return True
+            stack.database.start()
+            return
+        kills = {
+            "worker": lambda: stack.kill_worker(chance),
+            "master": stack.kill_master,
+            "everything": stack.kill_everything,
+        }
+        self._end(fault.kind, kills[fault.kind])
+
+    def _end(self, kind: str, kill: Callable[[], bool]) -> None:
+        """What is not there yet is waited for: only what runs can be killed."""
+        self._wait(f"{kind}, to be killed", kill)
+        self.done[kind] += 1
 
     def _allow(self, deeds: int) -> None:
         path = self._phones[0].folder.parent / "allowed"

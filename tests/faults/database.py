@@ -27,6 +27,10 @@ class Database:
         """Immediately: what is not committed is lost, and the next start recovers from the log."""
         return self._control("stop", "-m", "immediate") == 0
 
+    def immediate_stops(self) -> int:
+        """How many it has had, as its own log tells it."""
+        return (self.folder / "log").read_text(errors="replace").count("received immediate shutdown request")
+
     def stop(self) -> None:
         self._control("stop", "-m", "fast")
 

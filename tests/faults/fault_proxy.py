@@ -24,6 +24,11 @@ class FaultProxy(CuttingProxy):
         with self._counting:
             self.lost_share, self.answers, self.lost = share, 0, 0
 
+    def count(self) -> tuple[int, int]:
+        """How many were lost, of how many."""
+        with self._counting:
+            return self.lost, self.answers
+
     def heal(self) -> None:
         super().heal()
         self.lost_share = 0.0

@@ -7,7 +7,7 @@ import signal
 import subprocess
 import sys
 import threading
-from contextlib import suppress
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -86,27 +86,33 @@ class Stack:
 
     def kill_everything(self) -> bool:
         """The server with all its workers, as a power cut would."""
-        pid = self.server.pid
-        if pid is not None:
-            with suppress(ProcessLookupError):
-                os.killpg(pid, signal.SIGKILL)
-        return pid is not None
+        return self._kill(os.killpg)
 
     def kill_master(self) -> bool:
         """Only the process that stays: its workers notice, and end what they do."""
+        return self._kill(os.kill)
+
+    def _kill(self, kill: Callable[[int, int], None]) -> bool:
+        """False when there was nothing to be killed."""
         pid = self.server.pid
-        if pid is not None:
-            os.kill(pid, signal.SIGKILL)
+        try:
+            if pid is not None:
+                kill(pid, signal.SIGKILL)
+        except ProcessLookupError:
+            return False
         return pid is not None
 
     def kill_worker(self, chance: random.Random) -> bool:
         """One of the three, in the middle of whatever it does."""
         pid = self.server.pid
-        workers = psutil.Process(pid).children() if pid is not None else []
-        if not workers:
+        try:
+            workers = psutil.Process(pid).children() if pid is not None else []
+            running = [one for one in workers if one.status() != psutil.STATUS_ZOMBIE]
+            if running:
+                chance.choice(sorted(running, key=lambda one: one.pid)).kill()
+        except psutil.NoSuchProcess:
             return False
-        chance.choice(sorted(workers, key=lambda one: one.pid)).kill()
-        return True
+        return bool(running)
 
     def stop(self) -> None:
         """In good order, with its database."""

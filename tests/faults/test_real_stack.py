@@ -59,12 +59,13 @@ def test_nothing_is_lost_or_doubled_while_servers_databases_and_phones_are_kille
 ) -> None:
     begun = time.monotonic()
     faults = schedule.drawn(size, seed=seed)
-    conductor = Conductor(stack, phones=phones, mutations=size.mutations)
+    conductor = Conductor(stack, phones=phones, size=size)
     say(f"seed {seed}: {size.mutations} changes from {PHONES} phones on {JOBS} jobs, {len(faults)} faults")
     conductor.wait_for_the_phones()
 
     conductor.run(faults)
     conductor.break_all_at_once()
+    conductor.check_that_all_of_it_happened()
     backlog = conductor.waiting()
     conductor.heal()
     empty_after_s = conductor.seconds_until_nothing_waits(longest_s=EMPTY_WITHIN_S)
@@ -76,7 +77,7 @@ def test_nothing_is_lost_or_doubled_while_servers_databases_and_phones_are_kille
     fresh = stack.phone_of(ANA, folder=folder / "fresh")
     tables = [phone.journal.tables for phone in opened.values()]
     truth = verdict.Truth(stack.database, jobs=[site.job for site in sites])
-    say(f"seed {seed}: killed {dict(conductor.done)}, lost {stack.proxy.lost} of {stack.proxy.answers} answers, "
+    say(f"seed {seed}: killed {dict(conductor.done)}, lost {conductor.lost} of {conductor.answers} answers, "
         f"{backlog} changes waited at the end, none {empty_after_s:.1f} s after all was healed; "
         f"the server was started again {stack.restarts} times; {time.monotonic() - begun:.0f} s")  # fmt: skip
     assert sum(phone.meta["made"] for phone in opened.values()) == size.mutations

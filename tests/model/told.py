@@ -17,16 +17,17 @@ def of_seeds(told: list[dict[str, Any]], *, seconds: float) -> dict[str, float]:
         "seeds": len(told),
         "seconds": seconds,
         "slowest_ms": max((one["empty_ms"] for one in told), default=0),
+        "slowest_photos_ms": max((one["photos_ms"] for one in told), default=0),
     }
 
 
 def in_words(shares: list[dict[str, float]]) -> str:
     """One line for all of them."""
     total = {name: sum(share[name] for share in shares) for name in (*COUNTED, "seeds", "seconds")}
-    slowest_ms = max(share["slowest_ms"] for share in shares)
+    slowest_s, photos_s = (max(share[name] for share in shares) / 1000 for name in ("slowest_ms", "slowest_photos_ms"))
     return (
         f"{total['seeds']} seeds of {STEPS} steps in {len(shares)} of {SHARES} shares,"
         f" {total['seconds'] / total['seeds']:.2f} s each: {total['written']} mutations, {total['requests']} requests,"
         f" {total['kills']} kills, {total['undone']} writes cut in the middle;"
-        f" the slowest queue was empty after {slowest_ms / 1000} s"
+        f" the slowest queue was empty after {slowest_s} s, its photos sent after {photos_s} s"
     )

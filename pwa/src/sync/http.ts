@@ -3,6 +3,8 @@
  * is given up after a while, and whoever asked decides what then.
  */
 
+import { noteDate } from "./server_clock";
+
 /** Long enough for a page of rows on a poor line (P); the watchdog allows 30 s of silence. */
 export const REQUEST_TIMEOUT_MS = 25_000;
 
@@ -62,6 +64,7 @@ export async function ask(wire: Wire, request: Request): Promise<Reply> {
     // A hotel's sign-in page, or a cut in the middle of an answer: not our server speaking.
     return { kind: "later", status, isSilent: end.aborted };
   }
+  noteDate(response);
   return status < 300 ? { kind: "ok", body } : { kind: "no", status, refusal: refusalIn(body) };
 }
 

@@ -72,14 +72,7 @@ async function offer(store: Store, { gap, isLost }: Offer): Promise<boolean> {
         lost.push(one);
       }
     }
-    // What this phone sent as another device came before all that it sent as this one.
-    lost.sort(
-      (a, b) =>
-        Number(a.device_id === gap.device_id) - Number(b.device_id === gap.device_id) ||
-        a.stored_at.localeCompare(b.stored_at) ||
-        a.seq - b.seq,
-    );
-    const isMoved = await queue(store, { gap, lost });
+    const isMoved = await queue(store, { gap, lost: asTheyWereSent(lost, gap.device_id) });
     await receipts.bulkDelete(known.map((one) => one.id));
     await overlay.bulkPut(lost.flatMap(({ shown }) => shown.map((row) => ({ ...row, rev: null }))));
     for (const { mutation } of lost.filter((one) => one.mutation.type === "photo.add")) {
@@ -87,6 +80,20 @@ async function offer(store: Store, { gap, isLost }: Offer): Promise<boolean> {
     }
     return isMoved;
   });
+}
+
+/**
+ * Under one device id their numbers say it, whatever clocks did meanwhile; the ids follow each other, and
+ * what this phone sent as another device came before all that it sent as this one.
+ */
+function asTheyWereSent(lost: ReceiptRecord[], device_id: string): ReceiptRecord[] {
+  const began = new Map<string, string>();
+  for (const one of lost.toSorted((a, b) => b.stored_at.localeCompare(a.stored_at))) {
+    began.set(one.device_id, one.stored_at);
+  }
+  const rank = (one: ReceiptRecord) =>
+    `${Number(one.device_id === device_id)} ${began.get(one.device_id)} ${one.device_id}`;
+  return lost.toSorted((a, b) => rank(a).localeCompare(rank(b)) || a.seq - b.seq);
 }
 
 /** What was refused and has been dealt with since is not said again. */

@@ -2,6 +2,7 @@
 import type { AttentionRecord, OutboxRecord, OverlayRecord } from "../local/records";
 import type { Store } from "../local/store";
 import { problemFields } from "./http";
+import { serverNow } from "./server_clock";
 import type { PushedReceipt } from "./shapes";
 
 type Told = { job_id: string; device_id: string; receipts: PushedReceipt[] };
@@ -49,7 +50,7 @@ async function storeSettled(
   store: Store,
   { settled, device_id }: { settled: Settled[]; device_id: string },
 ): Promise<void> {
-  const stored_at = new Date().toISOString();
+  const stored_at = (serverNow() ?? new Date()).toISOString();
   await store.receipts.bulkPut(
     settled.map(({ receipt, mutation, shown }) => ({
       ...receipt,
@@ -109,7 +110,11 @@ export function attentionOf(
 const RECEIPT_DAYS = 30;
 const DAY_MS = 86_400_000;
 
+/** By the server's clock: a phone that jumps a year ahead would forget what a restored server asks for. */
 export async function pruneReceipts(store: Store): Promise<void> {
-  const oldest = new Date(Date.now() - RECEIPT_DAYS * DAY_MS).toISOString();
-  await store.receipts.where("stored_at").below(oldest).delete();
+  const now = serverNow();
+  if (now) {
+    const oldest = new Date(now.getTime() - RECEIPT_DAYS * DAY_MS).toISOString();
+    await store.receipts.where("stored_at").below(oldest).delete();
+  }
 }

@@ -6,6 +6,7 @@ from typing import Any
 import structlog
 from flask import request
 from sqlalchemy.exc import DBAPIError
+from sqlalchemy.exc import TimeoutError as PoolTimeout
 
 from flarenut.db import writing
 from flarenut.errors import TooLarge
@@ -21,6 +22,10 @@ MOST_MUTATIONS = 100  # of one push
 MOST_BYTES = 1_000_000  # of one push; a single mutation may be larger and is then kept aside
 
 BUSY = {"code": "busy", "message": "The server was busy with this job. Send the same again in a moment."}
+SERVER_ERROR = {
+    "code": "server_error",
+    "message": "Something went wrong here. Nothing of this job was taken; send the same again in a moment.",
+}
 
 
 def push(actor: Actor, *, device_id: uuid.UUID, lanes: list[dict[str, Any]]) -> dict[str, Any]:
@@ -48,7 +53,7 @@ def _push_one(actor: Actor, *, device_id: uuid.UUID, lane: dict[str, Any]) -> di
     try:
         with writing():
             return push_lane(actor, device_id=device_id, job_id=job_id, mutations=mutations).on_the_wire()
-    except TRANSIENT as error:
+    except (*TRANSIENT, PoolTimeout) as error:
         log.warning("lane_busy", job_id=str(job_id), kind=type(error).__name__)
         return _nothing_taken(job_id, error=BUSY)
     except DBAPIError as error:
@@ -56,6 +61,12 @@ def _push_one(actor: Actor, *, device_id: uuid.UUID, lane: dict[str, Any]) -> di
         # ours: the phone keeps its numbers and its work, and the other lanes go on.
         log.exception("lane_failed", job_id=str(job_id), kind=type(error).__name__)
         return _nothing_taken(job_id, error=BUSY)
+    except RecursionError:
+        # One body that is nested too deeply: the request is refused, and the phone halves it until it finds that one.
+        raise
+    except Exception as error:
+        log.exception("unexpected", job_id=str(job_id), kind=type(error).__name__)
+        return _nothing_taken(job_id, error=SERVER_ERROR)
 
 
 def _turn_away(_actor: Actor, *, device_id: uuid.UUID, lane: dict[str, Any]) -> dict[str, Any]:

@@ -3,6 +3,12 @@
 from collections.abc import Callable
 from typing import Any
 
+import pytest
+from structlog.testing import capture_logs
+
+from flarenut.sync import lanes
+from flarenut.sync.mutation import Mutation
+from flarenut.sync.push import SERVER_ERROR
 from tests.builders import CastMember, Phone, a_job, a_mutation, new_id, push
 from tests.builders.jobs import Job
 
@@ -151,20 +157,50 @@ def test_one_bad_lane_does_not_hold_up_another(ana: CastMember, client_as: Enter
     job, other = a_job(phone), a_job(phone)
     gap, fits = {**_raise(job), "seq": 99}, {**_raise(other), "seq": 2}
 
-    lanes = [{"job_id": job.id, "mutations": [gap]}, {"job_id": other.id, "mutations": [fits]}]
-    answer = phone.post("/api/sync/push", json={"device_id": phone.device_id, "lanes": lanes}).get_json()
+    by_job = _push_both(phone, {job.id: gap, other.id: fits})
 
-    by_job = {lane["job_id"]: lane for lane in answer["lanes"]}
     assert by_job[job.id]["error"]["code"] == "seq_gap"
     assert by_job[other.id]["receipts"][0]["outcome"] == "applied"
+
+
+def test_what_nobody_expected_on_one_job_does_not_hold_up_another(
+    ana: CastMember, client_as: Enter, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """It is logged as what no story may meet; the phone keeps its work and sends it again."""
+    phone = client_as(ana)
+    job, other = a_job(phone), a_job(phone)
+    hit, fits = {**_raise(job), "seq": 2}, {**_raise(other), "seq": 2}
+
+    with monkeypatch.context() as fault, capture_logs() as log:
+        fault.setattr(lanes, "known_receipts", _breaks_at(hit, error=ZeroDivisionError()))
+        by_job = _push_both(phone, {job.id: hit, other.id: fits})
+
+    assert by_job[job.id] == {"job_id": job.id, "last_seq": None, "receipts": [], "error": SERVER_ERROR}
+    assert by_job[other.id]["receipts"][0]["outcome"] == "applied"
+    assert [(one["event"], one["job_id"]) for one in log if one["log_level"] == "error"] == [("unexpected", job.id)]
+    assert push(phone, job.id, [hit])["receipts"][0]["outcome"] == "applied"
+
+
+def test_a_push_that_is_nested_too_deeply_is_refused_whole_so_that_the_phone_halves_it(
+    ana: CastMember, client_as: Enter, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    phone = client_as(ana)
+    job = a_job(phone)
+    deep = {**_raise(job), "seq": 2}
+    monkeypatch.setattr(lanes, "known_receipts", _breaks_at(deep, error=RecursionError()))
+
+    sent = [{"job_id": job.id, "mutations": [deep]}]
+    answer = phone.post("/api/sync/push", json={"device_id": phone.device_id, "lanes": sent})
+
+    assert answer.status_code == 400
 
 
 def test_more_than_a_hundred_changes_are_too_many_for_one_push(ana: CastMember, client_as: Enter) -> None:
     phone = client_as(ana)
     mutations = [{"id": new_id(), "seq": number} for number in range(1, 102)]
 
-    lanes = [{"job_id": new_id(), "mutations": mutations}]
-    answer = phone.post("/api/sync/push", json={"device_id": phone.device_id, "lanes": lanes})
+    sent = [{"job_id": new_id(), "mutations": mutations}]
+    answer = phone.post("/api/sync/push", json={"device_id": phone.device_id, "lanes": sent})
 
     assert answer.status_code == 413
     assert answer.get_json()["error"]["code"] == "too_many"
@@ -173,11 +209,31 @@ def test_more_than_a_hundred_changes_are_too_many_for_one_push(ana: CastMember, 
 def test_a_change_whose_place_cannot_be_read_is_named(ana: CastMember, client_as: Enter) -> None:
     phone = client_as(ana)
 
-    lanes = [{"job_id": new_id(), "mutations": [{"id": "none", "seq": 0}]}]
-    answer = phone.post("/api/sync/push", json={"device_id": phone.device_id, "lanes": lanes})
+    sent = [{"job_id": new_id(), "mutations": [{"id": "none", "seq": 0}]}]
+    answer = phone.post("/api/sync/push", json={"device_id": phone.device_id, "lanes": sent})
 
     assert answer.status_code == 422
     assert set(answer.get_json()["error"]["fields"]["lanes"]["0"]["mutations"]["0"]) == {"id", "seq"}
+
+
+def _push_both(phone: Phone, mutations: dict[str, dict[str, Any]]) -> dict[str, dict[str, Any]]:
+    """One change on each job, in one push; what each lane is told, by job."""
+    sent = [{"job_id": job_id, "mutations": [mutation]} for job_id, mutation in mutations.items()]
+    answer = phone.post("/api/sync/push", json={"device_id": phone.device_id, "lanes": sent})
+    assert answer.status_code == 200, answer.get_data(as_text=True)
+    return {lane["job_id"]: lane for lane in answer.get_json()["lanes"]}
+
+
+def _breaks_at(mutation: dict[str, Any], *, error: Exception) -> Callable[..., Any]:
+    """What every lane asks first, broken for the one that brings this change."""
+    known_receipts = lanes.known_receipts
+
+    def broken(ordered: list[Mutation], **rest: Any) -> Any:
+        if mutation["id"] in [str(one.id) for one in ordered]:
+            raise error
+        return known_receipts(ordered, **rest)
+
+    return broken
 
 
 def _raise(job: Job) -> dict[str, Any]:

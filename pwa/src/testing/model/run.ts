@@ -1,5 +1,6 @@
 /**
- * Runs seeds one after the other and prints a line of JSON for each.
+ * Runs seeds one after the other. Prints a line of JSON when it begins one, so that a seed at which it
+ * dies or hangs is known, and one that says what became of it.
  *
  * run.mjs --app APP.js --server PORT --desk PORT --steps N [--trace] --seeds SEED...
  */
@@ -7,7 +8,7 @@
 import process from "node:process";
 import type { Device } from "./device.ts";
 import { letDisksBeFull } from "./disk.ts";
-import { comeTogether, heal } from "./healing.ts";
+import { comeTogether, heal, lateIn } from "./healing.ts";
 import { appFrom } from "./load.ts";
 import { deskOn, serverOn } from "./server.ts";
 import { takeStep } from "./steps.ts";
@@ -39,16 +40,14 @@ async function runSeed(seed: number, { steps, isTraced, around }: Chosen): Promi
     for (let n = 1; n <= steps; n += 1) {
       await takeStep(world, n);
     }
-    const empty_ms = await heal(world);
-    if (empty_ms === null) {
-      problems.push("something still waits 10 s after the last fault");
-    }
+    const emptied = await heal(world);
+    problems.push(...lateIn(emptied));
     await comeTogether(world);
     problems.push(...(await judge(world)));
     return {
       seed,
       problems,
-      empty_ms,
+      ...emptied,
       ...told(world),
       ...(isTraced ? { trace: world.trace.lines } : {}),
     };
@@ -78,11 +77,17 @@ function told(world: World): object {
   };
 }
 
+function print(line: object): Promise<void> {
+  return new Promise((resolve) =>
+    process.stdout.write(`${JSON.stringify(line)}\n`, () => resolve()),
+  );
+}
+
 takeOverTasks();
 letDisksBeFull(() => (whoseTurn() as Device | null)?.disk);
 const chosen = chosenFrom(process.argv.slice(2));
 for (const seed of chosen.seeds) {
-  const told = `${JSON.stringify(await runSeed(seed, chosen))}\n`;
-  await new Promise<void>((resolve) => process.stdout.write(told, () => resolve()));
+  await print({ begins: seed });
+  await print(await runSeed(seed, chosen));
 }
 process.exit(0);

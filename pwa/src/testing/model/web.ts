@@ -51,6 +51,7 @@ function responseOf({ status, headers, body }: Reply) {
   return {
     status,
     ok: status >= 200 && status < 300,
+    headers: { get: (name: string) => headers[name.toLowerCase()] ?? null },
     json: async () => JSON.parse(body.toString()),
     blob: async () => new Blob([body], { type: headers["content-type"] ?? "" }),
   };
