@@ -81,6 +81,8 @@ async function keepForItsAuthor(store: Store, { receipt, mutation }: Answered): 
     await store.uploads.update(mutation.entity, { held: true });
   }
   await store.attention.put(attentionOf(receipt, mutation));
+  // They may have settled it on another phone before this answer came: the list says so, and is read once more.
+  await store.meta.delete("aside_read");
 }
 
 function withoutUndefined(detail: NonNullable<PushedReceipt["detail"]>) {

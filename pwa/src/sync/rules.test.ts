@@ -77,6 +77,21 @@ test("rule 9: with no signal it is told later, and the list is not asked for whi
   expect(server.settled.has("a")).toBe(true);
 });
 
+test("rule 9: what they settled on another phone before its answer came to this one is not asked again", async () => {
+  server.refuses.add(idOf(await anIssue({ jobId: "job-1" })));
+  const [sent = ""] = await ben.store.outbox.toCollection().primaryKeys();
+  server.aside = [aside(sent)];
+  server.settled.add(sent);
+  await pull(ben.line);
+  await readSetAside(ben.line);
+
+  await push(ben.line);
+  expect(await attention()).toEqual([sent]);
+  await exchangeWords(ben.line);
+
+  expect(await attention()).toEqual([]);
+});
+
 test("rule 14: a photo that nobody else has stays with who took it, and goes when access comes back", async () => {
   server.change(job);
   await pull(ben.line);

@@ -33,6 +33,10 @@ export class Tab {
 
   /** The app goes on until it waits for something again, or until the battery is empty. */
   async turn(work: () => void): Promise<void> {
+    // Its phone may have died under the one before it: a tab that is gone would hold its lock for ever.
+    if (!this.isOpen) {
+      return;
+    }
     const { fuse } = this.device;
     const done = await giveTurn(this.device, fuse === null ? { work } : { work, most: fuse });
     this.device.burn(done);
