@@ -21,7 +21,7 @@ AS_HEADER = "X-Flarenut-As"
 
 IDLE = dt.timedelta(days=14)
 ABSOLUTE = dt.timedelta(days=30)
-LINK_SESSION = dt.timedelta(hours=12)  # of rest: a contractor's night; the link itself opens another
+LINK_SESSION = dt.timedelta(hours=12)  # of rest: a contractor's night (P); the link itself opens another
 ROTATE_AFTER = dt.timedelta(hours=24)
 TOUCH_AFTER = dt.timedelta(hours=1)  # seldom enough to cost nothing, often enough to judge two weeks of rest
 _CHANGES_NOTHING = ("GET", "HEAD", "OPTIONS")
