@@ -19,8 +19,9 @@ from flarenut.photos.routes import BELOW
 from flarenut.web import wire_web
 
 # A connection that waits for another's lock, or a statement that runs away, gives up in the end:
-# the phone sends the same bytes again, and a worker that waits for ever serves nobody.
-_PATIENCE = "-c lock_timeout=15s -c statement_timeout=30s -c idle_in_transaction_session_timeout=60s -c timezone=UTC"
+# the phone sends the same bytes again, and a worker that waits for ever serves nobody. A lock is waited for longer
+# than any push holds a job (a full one takes well under a second), and shorter than a phone waits (25 s).
+_PATIENCE = "-c lock_timeout=12s -c statement_timeout=30s -c idle_in_transaction_session_timeout=60s -c timezone=UTC"
 
 
 def create_app(overrides: Mapping[str, str] | None = None) -> Flask:

@@ -127,7 +127,8 @@ def holding_rows() -> Iterator[None]:
 def enter_company(company_id: uuid.UUID) -> None:
     """From here on, this request sees the rows of one company and of no other."""
     g.company_id = company_id
-    db.session.execute(_SET_COMPANY, {"company": str(company_id)})
+    if db.session().in_transaction():  # every one that begins later is told by itself
+        db.session.execute(_SET_COMPANY, {"company": str(company_id)})
 
 
 # Local to the transaction: a value set for the session would go back to the pool

@@ -1,8 +1,9 @@
 """Which store of unsent work belongs to whom."""
 
 import uuid
+from typing import Any
 
-from sqlalchemy import select
+from sqlalchemy import ColumnElement, exists, or_, select
 from sqlalchemy.dialects.postgresql import insert
 
 from flarenut.db import db
@@ -16,25 +17,29 @@ def is_own_device(actor: Actor, *, device_id: uuid.UUID, name: str = "") -> bool
     A phone whose store was copied gives itself a new device id and goes on without a new
     sign-in, so an unknown id is welcome; one that is someone else's never is.
     """
-    db.session.execute(
-        insert(Device)
-        .values(
+    owner = _owner(device_id)
+    if owner is None:
+        new = insert(Device).values(
             id=device_id,
             company_id=actor.company_id,
             name=name,
             person_id=actor.person_id,
             link_id=actor.link_id,
         )
-        .on_conflict_do_nothing()
-    )
-    owner = db.session.execute(select(Device.person_id, Device.link_id).where(Device.id == device_id)).one_or_none()
+        db.session.execute(new.on_conflict_do_nothing())
+        owner = _owner(device_id)
     return owner is not None and tuple(owner) == (actor.person_id, actor.link_id)
 
 
-def is_anothers_device(actor: Actor, *, device_id: uuid.UUID) -> bool:
+def _owner(device_id: uuid.UUID) -> Any:
+    return db.session.execute(select(Device.person_id, Device.link_id).where(Device.id == device_id)).one_or_none()
+
+
+def is_anothers_device(actor: Actor, *, device_id: uuid.UUID) -> ColumnElement[bool]:
     """A store of someone else speaks: who signed in on a shared phone is another than its app believes."""
-    owner = db.session.execute(select(Device.person_id, Device.link_id).where(Device.id == device_id)).one_or_none()
-    return owner is not None and tuple(owner) != (actor.person_id, actor.link_id)
+    is_other_person = Device.person_id.is_distinct_from(actor.person_id)
+    is_other_link = Device.link_id.is_distinct_from(actor.link_id)
+    return exists().where(Device.id == device_id, or_(is_other_person, is_other_link))
 
 
 def device_of(actor: Actor, *, wanted: uuid.UUID, name: str) -> uuid.UUID:

@@ -6,7 +6,7 @@ import uuid
 from collections.abc import Sequence
 from typing import Any
 
-from sqlalchemy import ColumnElement, and_, func, or_, select, update
+from sqlalchemy import ColumnElement, Subquery, and_, func, or_, select, update
 
 from flarenut.db import db
 from flarenut.errors import Invalid
@@ -82,11 +82,15 @@ def own_settled(actor: Actor) -> Sequence[uuid.UUID]:
     return db.session.scalars(query).all()
 
 
-def aside_mark(actor: Actor) -> str:
+def aside_of(actor: Actor) -> Subquery:
+    """One row, however much there is: how many of this one's were set aside, and when last and last settled."""
+    last, last_settled = func.max(SetAside.at).label("last"), func.max(SetAside.settled_at).label("last_settled")
+    return select(func.count().label("count"), last, last_settled).where(_is_own(actor)).subquery("aside")
+
+
+def aside_mark(count: int, last: dt.datetime | None, last_settled: dt.datetime | None) -> str:
     """Differs when something was set aside or settled since: only then a phone fetches the list. Empty for none."""
-    count, last, last_settled = func.count(), func.max(SetAside.at), func.max(SetAside.settled_at)
-    found = db.session.execute(select(count, last, last_settled).where(_is_own(actor))).one()
-    return hashlib.sha256(repr(tuple(found)).encode()).hexdigest()[:12] if found[0] else ""
+    return hashlib.sha256(repr((count, last, last_settled)).encode()).hexdigest()[:12] if count else ""
 
 
 GOES_WITH: dict[str, Any] = {

@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from typing import Any
 
-from sqlalchemy import func, select, true
+from sqlalchemy import func, select
 from sqlalchemy.dialects.postgresql import insert
 
 from flarenut.db import db, holding_rows
@@ -33,9 +33,6 @@ _ID_TAKEN: dict[str, Any] = {
     "message": "Something else was sent under this id already. It is kept; send it again as a new change.",
     "fields": {},
 }
-
-# Longer than any push holds a job (a full one takes well under a second), shorter than a phone waits.
-LONGEST_WAIT = "12s"
 
 
 Apply = Callable[..., Result]
@@ -79,7 +76,6 @@ def lock_job(job_id: uuid.UUID) -> Job | None:
 
 def push_lane(actor: Actor, *, device_id: uuid.UUID, job_id: uuid.UUID, mutations: Iterable[Mutation]) -> LaneAnswer:
     """Take what is new, answer again for what is not, and stop where the numbering does not fit."""
-    db.session.execute(select(func.set_config("lock_timeout", LONGEST_WAIT, true())))
     with holding_rows():
         lock_job(job_id)
         lane = _lane(actor, device_id=device_id, job_id=job_id)
@@ -131,13 +127,16 @@ def _take_all(actor: Actor, *, answer: LaneAnswer, ordered: list[Mutation]) -> N
 
 def _lane(actor: Actor, *, device_id: uuid.UUID, job_id: uuid.UUID) -> Lane:
     """The lane, locked: a second push from the same device waits here even where there is no job."""
-    new = insert(Lane).values(
-        id=uuid.uuid4(), company_id=actor.company_id, device_id=device_id, job_id=job_id, last_seq=0
-    )
-    db.session.execute(new.on_conflict_do_nothing())
     is_it = (Lane.device_id == device_id) & (Lane.job_id == job_id)
     locked = select(Lane).where(is_it).with_for_update().execution_options(populate_existing=True)
-    return db.session.scalars(locked).one()
+    lane = db.session.scalar(locked)
+    if lane is None:
+        new = insert(Lane).values(
+            id=uuid.uuid4(), company_id=actor.company_id, device_id=device_id, job_id=job_id, last_seq=0
+        )
+        db.session.execute(new.on_conflict_do_nothing())
+        lane = db.session.scalars(locked).one()
+    return lane
 
 
 def _note_settled(lane: Lane, *, ordered: list[Mutation]) -> None:

@@ -7,29 +7,23 @@ changed, however many jobs it holds.
 import hashlib
 import uuid
 
-from sqlalchemy import text
+from sqlalchemy import String, literal_column
 
-from flarenut.db import db
 from flarenut.people.actor import Actor
-from flarenut.people.tables import Company
 
 # Written anew by every restore from a dump (the tables get new numbers), by a restore to a point in time (a
 # new timeline) and by a move to another server. A data folder that is copied back as files keeps all three:
 # then `flarenut db restored` gives the companies a new epoch.
-_DATABASE = text(
-    "SELECT concat_ws('.', (SELECT system_identifier FROM pg_control_system()),"
-    " (SELECT timeline_id FROM pg_control_checkpoint()), 'public.company'::regclass::oid)"
+THIS_DATABASE = literal_column(
+    "concat_ws('.', (SELECT system_identifier FROM pg_control_system()),"
+    " (SELECT timeline_id FROM pg_control_checkpoint()), 'public.company'::regclass::oid)",
+    String,
 )
 
 
-def database_mark() -> str:
-    """Differs once the database is not the one that the phones knew."""
-    return str(db.session.scalar(_DATABASE))
-
-
-def epoch_of(company: Company) -> uuid.UUID:
-    """What a cursor is good for."""
-    return uuid.uuid5(company.epoch, database_mark())
+def epoch_in(database: str, *, of_company: uuid.UUID) -> uuid.UUID:
+    """What a cursor is good for: differs once the database is not the one that the phones knew."""
+    return uuid.uuid5(of_company, database)
 
 
 def mark_of(actor: Actor, *, epoch: uuid.UUID, heads: dict[uuid.UUID, int], people_rev: int, aside: str) -> str:

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from sqlalchemy import select
+from sqlalchemy import select, true
 
 from flarenut.db import db, one_snapshot
 from flarenut.errors import NotSignedIn, UpdateNeeded
@@ -13,9 +13,9 @@ from flarenut.jobs.tables import Job
 from flarenut.people.actor import Actor
 from flarenut.people.devices import is_anothers_device
 from flarenut.people.tables import Company
-from flarenut.sync.aside import aside_mark
+from flarenut.sync.aside import aside_mark, aside_of
 from flarenut.sync.cursor import LAST_ID, Cursor, from_the_start, read_cursor
-from flarenut.sync.mark import epoch_of, mark_of
+from flarenut.sync.mark import THIS_DATABASE, epoch_in, mark_of
 from flarenut.sync.plain import object_of
 from flarenut.sync.sight import is_in_sight
 from flarenut.sync.sums import report_differing, sums_of
@@ -82,10 +82,7 @@ def pull(actor: Actor, *, asked: Asked) -> str:
     report_differing(actor, device_id=asked.device_id, differed=asked.differed)
     known = {cursor.job: cursor for cursor in map(read_cursor, asked.cursors)}
     with one_snapshot():
-        if is_anothers_device(actor, device_id=asked.device_id):
-            # Nothing of this person may come to lie in the store of the other.
-            raise NotSignedIn("not_signed_in", "This phone's store belongs to someone else. Sign in first.")
-        heads = _heads(actor)
+        heads = _heads(actor, device_id=asked.device_id)
         told = {"people_rev": heads.people_rev, "mark": heads.mark}
         if asked.mark is not None:
             return object_of({**told, "changed": asked.mark != heads.mark}, jobs=[])
@@ -96,13 +93,20 @@ def pull(actor: Actor, *, asked: Asked) -> str:
     return object_of(told, jobs=[*gone, *jobs])
 
 
-def _heads(actor: Actor) -> Heads:
-    company = db.session.get_one(Company, actor.company_id)
+def _heads(actor: Actor, *, device_id: uuid.UUID) -> Heads:
+    """In two questions, as this is all that most pulls ask."""
+    aside, is_anothers = aside_of(actor), is_anothers_device(actor, device_id=device_id)
+    one = select(Company.epoch, Company.people_rev, THIS_DATABASE, is_anothers, aside)
+    one = one.join(aside, true()).where(Company.id == actor.company_id)
+    company_epoch, people_rev, database, is_anothers_store, *set_aside = db.session.execute(one).one()
+    if is_anothers_store:
+        # Nothing of this person may come to lie in the store of the other.
+        raise NotSignedIn("not_signed_in", "This phone's store belongs to someone else. Sign in first.")
     query = select(Job.id, Job.rev).where(is_in_sight(actor)).order_by(Job.id)
     jobs: dict[uuid.UUID, int] = {row.id: row.rev for row in db.session.execute(query)}
-    epoch, aside, people_rev = epoch_of(company), aside_mark(actor), company.people_rev
-    mark = mark_of(actor, epoch=epoch, heads=jobs, people_rev=people_rev, aside=aside)
-    return Heads(epoch=epoch, jobs=jobs, people_rev=people_rev, aside=aside, mark=mark)
+    epoch, told = epoch_in(database, of_company=company_epoch), aside_mark(*set_aside)
+    mark = mark_of(actor, epoch=epoch, heads=jobs, people_rev=people_rev, aside=told)
+    return Heads(epoch=epoch, jobs=jobs, people_rev=people_rev, aside=told, mark=mark)
 
 
 def _jobs(
@@ -141,16 +145,16 @@ def _fill(actor: Actor, *, parts: list[JobPart], most: int) -> None:
 
 
 def _deal_out(actor: Actor, *, parts: list[JobPart], keys: Sequence[Any]) -> None:
-    """One query for each table that has something to send."""
+    """One query, of the tables that have something to send."""
     theirs: dict[str, list[str]] = {}
     for key in keys:
         if key.is_theirs:
             theirs.setdefault(key.table, []).append(key.id)
-    fields = {table: fields_on_the_wire(actor.role, table=table, ids=ids) for table, ids in theirs.items()}
+    fields = fields_on_the_wire(actor.role, ids=theirs)
     for key in keys:
         part = parts[key.place - 1]
         if key.is_theirs:
-            part.rows.append(row_on_the_wire(key, job_id=part.job_id, fields=fields[key.table][key.id]))
+            part.rows.append(row_on_the_wire(key, job_id=part.job_id, fields=fields[key.table, key.id]))
         else:
             part.removals.append({"table": key.table, "id": key.id})
 

@@ -31,11 +31,8 @@ SERVER_ERROR = {
 def push(actor: Actor, *, device_id: uuid.UUID, lanes: list[dict[str, Any]]) -> dict[str, Any]:
     """Take each lane in a transaction of its own; jobs in the order of their ids."""
     _check_size(lanes)
-    with writing():
-        is_own = is_own_device(actor, device_id=device_id)
     ordered = sorted(lanes, key=lambda lane: str(lane["job_id"]))
-    take = _push_one if is_own else _turn_away
-    return {"lanes": [take(actor, device_id=device_id, lane=lane) for lane in ordered]}
+    return {"lanes": [_push_one(actor, device_id=device_id, lane=lane) for lane in ordered]}
 
 
 def _check_size(lanes: list[dict[str, Any]]) -> None:
@@ -52,6 +49,8 @@ def _push_one(actor: Actor, *, device_id: uuid.UUID, lane: dict[str, Any]) -> di
     mutations = [Mutation(id=sent["id"], seq=sent["seq"], body=sent["body"]) for sent in lane["mutations"]]
     try:
         with writing():
+            if not is_own_device(actor, device_id=device_id):
+                return _turned_away(job_id, device_id=device_id)
             return push_lane(actor, device_id=device_id, job_id=job_id, mutations=mutations).on_the_wire()
     except (*TRANSIENT, PoolTimeout) as error:
         log.warning("lane_busy", job_id=str(job_id), kind=type(error).__name__)
@@ -69,10 +68,10 @@ def _push_one(actor: Actor, *, device_id: uuid.UUID, lane: dict[str, Any]) -> di
         return _nothing_taken(job_id, error=SERVER_ERROR)
 
 
-def _turn_away(_actor: Actor, *, device_id: uuid.UUID, lane: dict[str, Any]) -> dict[str, Any]:
+def _turned_away(job_id: uuid.UUID, *, device_id: uuid.UUID) -> dict[str, Any]:
     """The device id is someone else's: a copied store. Nothing is lost, the phone renumbers and comes back."""
     log.warning("device_cloned", device_id=str(device_id))
-    return _nothing_taken(lane["job_id"], error=DEVICE_CLONED)
+    return _nothing_taken(job_id, error=DEVICE_CLONED)
 
 
 def _nothing_taken(job_id: uuid.UUID, *, error: dict[str, str]) -> dict[str, Any]:

@@ -4,7 +4,7 @@ Rows are found by their keys first, of all tables at once, so that no row is rea
 database then writes the fields of each as JSON, and nobody takes them apart again before the phone.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Mapping, Sequence
 from functools import cache
 from typing import Any
 from uuid import UUID
@@ -109,10 +109,13 @@ def _keys_after(asked: Any, *, table: str, role: Role) -> Select[Any]:
     return found.select_from(asked.join(rows, true()))
 
 
-def fields_on_the_wire(role: Role, *, table: str, ids: Iterable[str]) -> dict[str, str]:
-    """The fields of each row as every reader of that role gets them, by name, as JSON."""
-    found = db.session.execute(_fields(role, table), {"ids": list(ids)})
-    return {row.id: _joined(row.unknown, row.fields) for row in found}
+def fields_on_the_wire(role: Role, *, ids: Mapping[str, Sequence[str]]) -> dict[tuple[str, str], str]:
+    """By table and id, the fields of each row as every reader of that role gets them, by name, as JSON."""
+    if not ids:
+        return {}
+    tables = tuple(sorted(ids))
+    found = db.session.execute(_fields_of_all(role, tables), {f"{table}_ids": ids[table] for table in tables})
+    return {(row.table, row.id): _joined(row.unknown, row.fields) for row in found}
 
 
 def _joined(unknown: str | None, known: str) -> str:
@@ -126,16 +129,21 @@ def row_on_the_wire(key: Any, *, job_id: UUID, fields: str) -> str:
     return f'{{{named},"fields":{fields}}}'
 
 
-@cache
+@cache  # of a few dozen that occur
+def _fields_of_all(role: Role, tables: tuple[str, ...]) -> Any:
+    first, *others = (_fields(role, table) for table in tables)
+    return union_all(first, *others) if others else first
+
+
 def _fields(role: Role, table: str) -> Select[Any]:
     model, names = WIRE[table]
     seen = {name: as_seen_by(role, column=getattr(model, name)) for name in names}
     unknown = cast(seen.pop(_UNKNOWN, null()), Text).label("unknown")
     said = [part for name, value in seen.items() for part in (name, _plain(value))]
     fields = cast(func.json_build_object(*said), Text).label("fields")
-    ids = cast(bindparam("ids", type_=ARRAY(Text)), ARRAY(Uuid))
+    ids = cast(bindparam(f"{table}_ids", type_=ARRAY(Text)), ARRAY(Uuid))
     row_id: Any = cast(model.id, String).label("id")
-    return select(row_id, unknown, fields).where(model.id == any_(ids))
+    return select(literal(table).label("table"), row_id, unknown, fields).where(model.id == any_(ids))
 
 
 def _plain(seen: Any) -> Any:

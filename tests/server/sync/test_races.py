@@ -1,13 +1,13 @@
 """Several phones at one job at once, each on a connection of its own to a real PostgreSQL."""
 
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from typing import Any
 
 import pytest
-from sqlalchemy import Engine, text
+from sqlalchemy import Connection, Engine, event, text
 
-from flarenut.sync import lanes
+from flarenut.db import db
 from tests.builders import CastMember, Phone, a_job, a_mutation, a_sheet, new_id, push
 from tests.builders.jobs import Job
 
@@ -119,12 +119,24 @@ def test_one_job_created_by_two_requests_at_once_is_one_job(ana: CastMember, cli
     assert list(phone.rows("job")) == [job_id]
 
 
+@pytest.fixture
+def impatient() -> Iterator[None]:
+    """A lock is waited for less long than 12 s."""
+
+    def hurry(_session: object, _transaction: object, connection: Connection) -> None:
+        connection.execute(text("SET LOCAL lock_timeout = '200ms'"))
+
+    event.listen(db.session, "after_begin", hurry)
+    yield
+    event.remove(db.session, "after_begin", hurry)
+
+
+@pytest.mark.usefixtures("impatient")
 def test_a_job_that_stays_locked_makes_the_lane_busy_and_takes_nothing(
-    ana: CastMember, client_as: Enter, owner: Engine, monkeypatch: pytest.MonkeyPatch
+    ana: CastMember, client_as: Enter, owner: Engine
 ) -> None:
     phone = client_as(ana)
     job = a_job(phone)
-    monkeypatch.setattr(lanes, "LONGEST_WAIT", "200ms")
     raised = _raises(job, count=1)
 
     with owner.connect() as holder:

@@ -13,12 +13,12 @@ from typing import Any
 import pytest
 import structlog
 from flask import Flask
-from sqlalchemy import Engine, create_engine, make_url, text
+from sqlalchemy import Engine, create_engine, make_url, select, text
 
 from flarenut.logs import configure_logs
 from flarenut.sync import desk, pull, versions
 from flarenut.sync.catalogue import MUTATIONS, Kind
-from flarenut.sync.mark import _DATABASE
+from flarenut.sync.mark import THIS_DATABASE
 from tests.builders import CastMember, Phone, a_job, a_link, a_mutation, an_issue, new_id, push
 from tests.builders.jobs import Job
 from tests.builders.world import World
@@ -101,7 +101,8 @@ def restored_copy(app: Flask, owner: Engine) -> Iterator[Engine]:
 
 def test_rule_13_a_database_that_was_restored_from_a_dump_is_another_one(owner: Engine, restored_copy: Engine) -> None:
     with owner.connect() as here, restored_copy.connect() as there:
-        before, again, after = here.scalar(_DATABASE), here.scalar(_DATABASE), there.scalar(_DATABASE)
+        asked = select(THIS_DATABASE)
+        before, again, after = here.scalar(asked), here.scalar(asked), there.scalar(asked)
         epochs = [line.scalar(text("SELECT count(*) FROM company")) for line in (here, there)]
 
     assert before == again
