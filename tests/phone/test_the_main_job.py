@@ -10,7 +10,7 @@ from tests.phone import the_comeback, the_contractor, the_office, the_return, th
 from tests.phone.conftest import OpenDevice
 from tests.phone.cutting_proxy import CuttingProxy
 from tests.phone.entering import sign_in, wait_until_offline_ready
-from tests.phone.phone import NEWS_WITHIN_MS, Phone
+from tests.phone.phone import NEWS_WITHIN_MS, PHONE, Phone
 from tests.phone.server_process import Server
 from tests.phone.server_view import ServerView
 
@@ -23,14 +23,14 @@ def test_a_job_runs_from_the_sheet_to_the_booked_return_and_the_proof(
 ) -> None:
     wire = CuttingProxy(target_port=server.port)
     ana = open_desk("ana", origin=wire.origin)
-    ben = open_device("ben", origin=wire.origin)
+    ben = open_device("ben", origin=wire.origin, kind=PHONE)
 
     office_sets_the_job_up(ana, server=server)
     ben_signs_in_and_loses_the_network(ben, server=server)
     ben_works_offline(ben)
     ben_is_killed_and_comes_back_offline(ben)
     the_network_comes_back(ben, server=server, wire=wire)
-    kim = open_device("kim", origin=wire.origin)
+    kim = open_device("kim", origin=wire.origin, kind=PHONE)
     the_contractor_answers(kim, ana=ana, ben=ben, server=server)
     the_office_books_the_return(ana, server=server)
     the_contractor_fixes_the_leak(kim)

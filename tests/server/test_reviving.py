@@ -7,6 +7,7 @@ import subprocess
 import sys
 import time
 from collections.abc import Iterator
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
@@ -30,8 +31,11 @@ def running(tmp_path: Path) -> Iterator[Running]:
         server.leave()
 
 
-def _pid(folder: Path) -> int:
-    return int((folder / "postmaster.pid").read_text().split()[0])
+def _pid(folder: Path) -> int | None:
+    """None for the moment in which the next one has put the file of the one before away."""
+    with suppress(FileNotFoundError, IndexError):
+        return int((folder / "postmaster.pid").read_text().split()[0])
+    return None
 
 
 def _wait_until_ready(server: Running) -> None:
@@ -44,8 +48,9 @@ def _wait_until_ready(server: Running) -> None:
 def _kill(folder: Path) -> None:
     """And wait until another has come in its place."""
     killed, until = _pid(folder), time.monotonic() + BACK_WITHIN_S
+    assert killed is not None
     os.kill(killed, signal.SIGKILL)
-    while _pid(folder) == killed:
+    while _pid(folder) in (killed, None):
         assert time.monotonic() < until, "nobody has started the database again"
         time.sleep(0.1)
 
