@@ -73,9 +73,9 @@ class Canvas:
 
     def jpeg(self) -> bytes:
         """The finished picture: a little grain, the caption, JPEG."""
-        grain = Image.effect_noise(self.image.size, 22).convert("RGB")
-        finished = Image.blend(self.image, grain, 0.07).resize((WIDTH_PX, HEIGHT_PX), Image.Resampling.LANCZOS)
-        finished = finished.filter(ImageFilter.SMOOTH)
+        smooth = self.image.reduce(SCALE)
+        grain = Image.effect_noise(smooth.size, 11).convert("RGB")
+        finished = Image.blend(smooth, grain, 0.07).filter(ImageFilter.SMOOTH)
         draw = ImageDraw.Draw(finished)
         draw.rectangle((0, HEIGHT_PX - 58, WIDTH_PX, HEIGHT_PX), fill="#1b1a17")
         font = ImageFont.load_default(30)

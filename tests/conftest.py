@@ -1,7 +1,9 @@
 """One PostgreSQL for the whole run, empty at the start of each test, and the known cast."""
 
+import os
 import shutil
 import tempfile
+import uuid
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
@@ -30,16 +32,30 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 
 @pytest.hookimpl(tryfirst=True)
 def pytest_configure(config: pytest.Config) -> None:
-    """A folder that only this run knows: a run beside it tidies away, and shuts, what pytest calls its own."""
+    """Folders that only this run knows: a run beside it tidies away, and shuts, what pytest calls its own."""
+    shared_folder()
     if config.option.basetemp is None:
         config.option.basetemp = tempfile.mkdtemp(prefix="flarenut-test-")
 
 
 @pytest.hookimpl(trylast=True)
 def pytest_sessionfinish(session: pytest.Session, exitstatus: int) -> None:
-    """What a run that failed has left is worth a look."""
-    if exitstatus == 0 and not hasattr(session.config, "workerinput"):
+    """What a run that failed has left is worth a look; what was made once for all its processes is not."""
+    if hasattr(session.config, "workerinput"):
+        return
+    if exitstatus == 0:
         shutil.rmtree(session.config.option.basetemp, ignore_errors=True)
+    shutil.rmtree(shared_folder(), ignore_errors=True)
+
+
+def shared_folder() -> Path:
+    """One for all processes of this run, and open to the user that the embedded database runs as."""
+    folder = (
+        Path(tempfile.gettempdir()) / f"flarenut_of_run_{os.environ.setdefault('FLARENUT_TEST_RUN', uuid.uuid4().hex)}"
+    )
+    folder.mkdir(exist_ok=True)
+    folder.chmod(0o755)
+    return folder
 
 
 @pytest.fixture(scope="session")

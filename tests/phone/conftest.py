@@ -1,5 +1,6 @@
 """The stage: a server of its own for each story, phones and a desk that keep their profile on disk."""
 
+import fcntl
 import os
 import shutil
 import subprocess
@@ -14,6 +15,7 @@ import pytest
 from demo_seed.people import ANA, BEN, DemoPerson
 from playwright.sync_api import Playwright
 
+from tests.conftest import shared_folder
 from tests.phone.entering import stay_signed_in
 from tests.phone.looking import was_looked_at
 from tests.phone.phone import COARSE_PHONE, DESK, Phone
@@ -38,20 +40,28 @@ def _folder(name: str) -> Iterator[Path]:
         shutil.rmtree(folder, ignore_errors=True)
 
 
-def _prepared(folder: Path, *, command: list[str]) -> Path:
-    environment = {name: value for name, value in os.environ.items() if name != "DATABASE_URL"}
-    environment |= {"FLARENUT_DATA": str(folder), "PYTHONPATH": str(ROOT), "FLARENUT_LOG_LEVEL": "warning"}
-    for step in (["flarenut.cli", "db", "upgrade"], command):
-        subprocess.run([sys.executable, "-m", *step], env=environment, check=True, cwd=ROOT, timeout=300)
+def _prepared(command: str) -> Path:
+    """A data folder with what this command puts into it, made once in a run by the first process that wants it."""
+    assert (BUILT / "index.html").is_file(), "The phone app is not built: run deploy/test, or `npm run build` in pwa."
+    shared = shared_folder()
+    folder, is_made = shared / command, shared / f"{command}.made"
+    with (shared / f"{command}.lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        if not is_made.exists():
+            shutil.rmtree(folder, ignore_errors=True)
+            folder.mkdir()
+            environment = {name: value for name, value in os.environ.items() if name != "DATABASE_URL"}
+            environment |= {"FLARENUT_DATA": str(folder), "PYTHONPATH": str(ROOT), "FLARENUT_LOG_LEVEL": "warning"}
+            for step in (["flarenut.cli", "db", "upgrade"], [command]):
+                subprocess.run([sys.executable, "-m", *step], env=environment, check=True, cwd=ROOT, timeout=300)
+            is_made.touch()
     return folder
 
 
 @pytest.fixture(scope="session")
-def people_only() -> Iterator[Path]:
+def people_only() -> Path:
     """A data folder with the two invented companies and their people, and no job."""
-    assert (BUILT / "index.html").is_file(), "The phone app is not built: run deploy/test, or `npm run build` in pwa."
-    with _folder("people") as folder:
-        yield _prepared(folder, command=["demo_seed.companies"])
+    return _prepared("demo_seed.companies")
 
 
 @pytest.fixture(scope="session")
@@ -71,7 +81,7 @@ def signed_in_devices() -> Iterator[Path]:
 def demo_told(demo_port: int, signed_in_devices: Path, playwright: Playwright) -> Iterator[Path]:
     """A data folder with the whole story of the demo, in which Ana and Ben have signed in."""
     with _folder("demo") as folder:
-        _prepared(folder, command=["demo_seed"])
+        _copy(_prepared("demo_seed"), to=folder)
         server = _one_worker(folder, port=demo_port)
         server.start()
         for person, kind in ((BEN, COARSE_PHONE), (ANA, DESK)):
@@ -113,9 +123,13 @@ def _alone(server: Server) -> Iterator[None]:
             shared.start()
 
 
-def _served(server: Server, *, template: Path) -> Iterator[Server]:
+def _copy(template: Path, *, to: Path) -> None:
     # The embedded database belongs to another user when the tests run as root: ownership is kept.
-    subprocess.run(["cp", "-a", f"{template}/.", str(server.data)], check=True)
+    subprocess.run(["cp", "-a", f"{template}/.", str(to)], check=True)
+
+
+def _served(server: Server, *, template: Path) -> Iterator[Server]:
+    _copy(template, to=server.data)
     with _alone(server):
         server.start()
         yield server
