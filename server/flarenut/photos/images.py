@@ -66,13 +66,18 @@ def make_rendition(whole: BinaryIO, *, side_px: int) -> BinaryIO:
     """
     with _opened(whole) as image:
         image.draft("RGB", (side_px, side_px))
-        upright = ImageOps.exif_transpose(image)
+        upright = ImageOps.exif_transpose(_in_eight_bits(image))
         upright.thumbnail((side_px, side_px), Image.Resampling.LANCZOS)
         flat = _on_white(upright)
     written = io.BytesIO()
     flat.save(written, "JPEG", quality=QUALITY, progressive=True)
     written.seek(0)
     return written
+
+
+def _in_eight_bits(image: Image.Image) -> Image.Image:
+    """A scanner's or a thermal camera's grey of 16 bits: taken as it is, all but its darkest 256th would be white."""
+    return image.point(lambda level: level / 256).convert("L") if image.mode.startswith("I") else image
 
 
 def _on_white(image: Image.Image) -> Image.Image:

@@ -77,3 +77,16 @@ def test_what_is_transparent_becomes_paper() -> None:
 
     with Image.open(small_jpeg) as small:
         assert small.getpixel((20, 20)) == (255, 255, 255)
+
+
+def test_a_grey_of_16_bits_keeps_its_light_and_shade() -> None:
+    whole, ramp = io.BytesIO(), Image.new("I;16", (256, 8))
+    for x, y in ((x, y) for x in range(256) for y in range(8)):
+        ramp.putpixel((x, y), x * 257)
+    ramp.save(whole, "PNG")
+
+    small_jpeg = make_rendition(whole, side_px=320)
+
+    with Image.open(small_jpeg) as small:
+        seen = [small.convert("L").getpixel((x, 4)) for x in (0, 64, 128, 255)]
+    assert seen == pytest.approx([0, 64, 128, 255], abs=4)
