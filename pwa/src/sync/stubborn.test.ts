@@ -1,5 +1,6 @@
 /** One photo that cannot be sent holds up none of the others, and its author is told. */
 import { beforeEach, expect, test, vi } from "vitest";
+import { resendPhoto } from "../actions/resendPhoto";
 import { countWaiting } from "../queries/sync";
 import { anIssue, aPhoto, benWithAPhone, type Phone } from "../testing/phone";
 import { FakeServer, job } from "../testing/server";
@@ -145,6 +146,24 @@ test("what said no to a photo may be mended: it is tried again now and then, and
 
   expect(await ben.store.photos_full.get(photos[0] ?? "")).toBeUndefined();
   expect(await attention()).toEqual([]);
+});
+
+test("its author may send it again at once, and hears of the next no without waiting for more", async () => {
+  const { sendBytes } = sending({ 0: "kept" });
+  for (let round = 0; round < 3; round += 1) {
+    await sendPhotos(ben.line, { sendBytes, tell });
+  }
+
+  const again = await resendPhoto(photos[0] ?? "");
+
+  expect(again).toMatchObject({ ok: true });
+  expect(await countWaiting(ben.store)).toMatchObject({ photos_waiting: 1, attention: 0 });
+  await sendPhotos(ben.line, { sendBytes, tell });
+  expect(await attention()).toMatchObject([{ id: photos[0], outcome: "photo_not_taken" }]);
+  await resendPhoto(photos[0] ?? "");
+  await sendPhotos(ben.line, { sendBytes: sending({}).sendBytes, tell });
+  expect(await countWaiting(ben.store)).toMatchObject({ photos_waiting: 0, attention: 0 });
+  expect(await ben.store.uploads.get(photos[0] ?? "")).toMatchObject({ held: false });
 });
 
 test("a photo whose bytes this phone no longer has is told, not forgotten", async () => {

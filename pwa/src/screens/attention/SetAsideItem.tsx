@@ -1,5 +1,6 @@
 import { useState } from "preact/hooks";
 import { keepAttention, mendKey, resendMutation } from "../../actions/resendMutation";
+import { canGoAgain, resendPhoto } from "../../actions/resendPhoto";
 import { Button } from "../../components/Button";
 import { Notice } from "../../components/Notice";
 import { Thumb } from "../../components/Photo";
@@ -59,6 +60,11 @@ export function SetAsideItem({ item, jobName }: Props) {
         {canSend && (
           <Button onPress={() => void run(() => resendMutation(item.id, fields))}>
             {t(mendable.length > 0 ? "attention.edit_send" : "attention.send_again")}
+          </Button>
+        )}
+        {hasPicture && canGoAgain(item.outcome) && (
+          <Button onPress={() => void run(() => resendPhoto(item.entity))}>
+            {t("attention.send_again")}
           </Button>
         )}
         {!item.kept_at && (
