@@ -16,6 +16,8 @@ from tests.model.told import SHARES, of_seeds
 
 SAME_SEEDS = range(1, 11)
 TWICE = SAME_SEEDS[:5]
+# In the first two access ends over unsent work, and a photo is cut: they notice some faults that few others do.
+TELLING = sorted(SAME_SEEDS, key=lambda seed: seed not in (6, 8))
 
 # Ways to lose, double or disorder work: what a file of the app says, what it says with the fault in it, and
 # what must be said of that: a crash in setting up would prove nothing.
@@ -108,7 +110,7 @@ def test_a_deliberate_fault_of_the_phone_is_noticed(bench: Bench, at_once: int, 
     noticed = FAULTS[fault]["noticed"]
     broken = bench.app_with(FAULTS[fault])
 
-    told = bench.run([*SAME_SEEDS], at_once=at_once, app=broken)
+    told = bench.run(TELLING, at_once=at_once, app=broken)
 
     said: list[str] = []
     for problem in (problem for one in told for problem in one["problems"]):
