@@ -33,12 +33,13 @@ export async function exchangeWords(line: Line): Promise<Pushed> {
   if (pushed === "signed_out") {
     return pushed;
   }
-  await tellSettled(line);
   // A lane that must wait does not keep the phone from learning what others did.
   const pulled = await pullWithRoom(line);
   if (pulled !== "done") {
     return pulled;
   }
+  // Only now is it known that whoever is signed in is still the one whose store this is.
+  await tellSettled(line);
   await unlessFull(() => readSetAside(line), { otherwise: undefined });
   await unlessFull(() => purgeGone(store), { otherwise: undefined });
   await pruneReceipts(store);

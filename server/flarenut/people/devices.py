@@ -3,7 +3,7 @@
 import uuid
 from typing import Any
 
-from sqlalchemy import ColumnElement, exists, or_, select
+from sqlalchemy import ColumnElement, exists, select
 from sqlalchemy.dialects.postgresql import insert
 
 from flarenut.db import db
@@ -35,11 +35,13 @@ def _owner(device_id: uuid.UUID) -> Any:
     return db.session.execute(select(Device.person_id, Device.link_id).where(Device.id == device_id)).one_or_none()
 
 
-def is_anothers_device(actor: Actor, *, device_id: uuid.UUID) -> ColumnElement[bool]:
-    """A store of someone else speaks: who signed in on a shared phone is another than its app believes."""
-    is_other_person = Device.person_id.is_distinct_from(actor.person_id)
-    is_other_link = Device.link_id.is_distinct_from(actor.link_id)
-    return exists().where(Device.id == device_id, or_(is_other_person, is_other_link))
+def is_known_as_own(actor: Actor, *, device_id: uuid.UUID) -> ColumnElement[bool]:
+    """To be asked along with something else. No also where nobody has it yet: `is_own_device` tells these apart."""
+    return exists().where(
+        Device.id == device_id,
+        Device.person_id.is_not_distinct_from(actor.person_id),
+        Device.link_id.is_not_distinct_from(actor.link_id),
+    )
 
 
 def device_of(actor: Actor, *, wanted: uuid.UUID, name: str) -> uuid.UUID:

@@ -7,11 +7,11 @@ from typing import Any
 
 from sqlalchemy import select, true
 
-from flarenut.db import db, one_snapshot
+from flarenut.db import db, one_snapshot, writing
 from flarenut.errors import NotSignedIn, UpdateNeeded
 from flarenut.jobs.tables import Job
 from flarenut.people.actor import Actor
-from flarenut.people.devices import is_anothers_device
+from flarenut.people.devices import is_known_as_own, is_own_device
 from flarenut.people.tables import Company
 from flarenut.sync.aside import aside_mark, aside_of
 from flarenut.sync.cursor import LAST_ID, Cursor, from_the_start, read_cursor
@@ -73,6 +73,7 @@ class Heads:
     people_rev: int
     aside: str
     mark: str
+    is_own_store: bool
 
 
 def pull(actor: Actor, *, asked: Asked) -> str:
@@ -81,8 +82,31 @@ def pull(actor: Actor, *, asked: Asked) -> str:
         raise UpdateNeeded("update_needed", "This version of the app cannot read what is new. Its work is still taken.")
     report_differing(actor, device_id=asked.device_id, differed=asked.differed)
     known = {cursor.job: cursor for cursor in map(read_cursor, asked.cursors)}
+    told = _told(actor, asked=asked, known=known)
+    if told is None:
+        _take_as_own(actor, device_id=asked.device_id)
+        return pull(actor, asked=asked)
+    return told
+
+
+def _take_as_own(actor: Actor, *, device_id: uuid.UUID) -> None:
+    """A store that nobody has yet becomes this one's.
+
+    Into the store of someone else, perhaps of another company, nothing of this person may come: who
+    signed in on a shared phone is another than its app believes.
+    """
+    with writing():
+        is_own = is_own_device(actor, device_id=device_id)
+    if not is_own:
+        raise NotSignedIn("not_signed_in", "This phone's store belongs to someone else. Sign in first.")
+
+
+def _told(actor: Actor, *, asked: Asked, known: dict[uuid.UUID, Cursor]) -> str | None:
+    """The answer; None where it is not known that the store which asks is theirs."""
     with one_snapshot():
         heads = _heads(actor, device_id=asked.device_id)
+        if not heads.is_own_store:
+            return None
         told = {"people_rev": heads.people_rev, "mark": heads.mark}
         if asked.mark is not None:
             return object_of({**told, "changed": asked.mark != heads.mark}, jobs=[])
@@ -95,18 +119,15 @@ def pull(actor: Actor, *, asked: Asked) -> str:
 
 def _heads(actor: Actor, *, device_id: uuid.UUID) -> Heads:
     """In two questions, as this is all that most pulls ask."""
-    aside, is_anothers = aside_of(actor), is_anothers_device(actor, device_id=device_id)
-    one = select(Company.epoch, Company.people_rev, THIS_DATABASE, is_anothers, aside)
+    aside, is_own = aside_of(actor), is_known_as_own(actor, device_id=device_id)
+    one = select(Company.epoch, Company.people_rev, THIS_DATABASE, is_own, aside)
     one = one.join(aside, true()).where(Company.id == actor.company_id)
-    company_epoch, people_rev, database, is_anothers_store, *set_aside = db.session.execute(one).one()
-    if is_anothers_store:
-        # Nothing of this person may come to lie in the store of the other.
-        raise NotSignedIn("not_signed_in", "This phone's store belongs to someone else. Sign in first.")
+    company_epoch, people_rev, database, is_own_store, *set_aside = db.session.execute(one).one()
     query = select(Job.id, Job.rev).where(is_in_sight(actor)).order_by(Job.id)
     jobs: dict[uuid.UUID, int] = {row.id: row.rev for row in db.session.execute(query)}
     epoch, told = epoch_in(database, of_company=company_epoch), aside_mark(*set_aside)
     mark = mark_of(actor, epoch=epoch, heads=jobs, people_rev=people_rev, aside=told)
-    return Heads(epoch=epoch, jobs=jobs, people_rev=people_rev, aside=told, mark=mark)
+    return Heads(epoch=epoch, jobs=jobs, people_rev=people_rev, aside=told, mark=mark, is_own_store=is_own_store)
 
 
 def _jobs(

@@ -211,13 +211,31 @@ def test_a_link_opens_one_job(ana: CastMember, client_as: Enter) -> None:
 
 
 def test_nothing_of_one_person_comes_into_the_store_of_another_who_shares_the_phone(
+    ana: CastMember, ben: CastMember, cleo: CastMember, client_as: Enter
+) -> None:
+    phone = client_as(ana)
+    a_job(phone)
+    a_job(client_as(cleo))
+
+    for other in (ben, cleo):
+        theirs = client_as(other)
+        refused = phone.post("/api/sync/pull", json={"device_id": theirs.device_id, "cursors": []})
+        turned_round = theirs.post("/api/sync/pull", json={"device_id": phone.device_id, "cursors": []})
+
+        assert (refused.status_code, turned_round.status_code) == (401, 401)
+        assert refused.get_json()["error"]["code"] == "not_signed_in"
+    own = phone.post("/api/sync/pull", json={"device_id": phone.device_id, "cursors": []})
+    assert own.status_code == 200
+
+
+def test_a_store_that_the_server_does_not_know_reads_and_is_theirs_from_then_on(
     ana: CastMember, ben: CastMember, client_as: Enter
 ) -> None:
-    theirs, phone = client_as(ben), client_as(ana)
-    a_job(phone)
+    phone, other, unknown = client_as(ana), client_as(ben), new_id()
+    job = a_job(phone)
 
-    refused = phone.post("/api/sync/pull", json={"device_id": theirs.device_id, "cursors": []})
-    own = phone.post("/api/sync/pull", json={"device_id": phone.device_id, "cursors": []})
+    read = phone.post("/api/sync/pull", json={"device_id": unknown, "cursors": []})
+    refused = other.post("/api/sync/pull", json={"device_id": unknown, "cursors": []})
 
-    assert (refused.status_code, own.status_code) == (401, 200)
-    assert refused.get_json()["error"]["code"] == "not_signed_in"
+    assert [part["job_id"] for part in read.get_json()["jobs"]] == [job.id]
+    assert refused.status_code == 401
