@@ -111,10 +111,11 @@ def set_issue(change: Change, fields: dict[str, Any]) -> None:
             wanted[name] = wanted[name] or ""
     if "stops" in fields:
         wanted["stops"] = _each_once(fields["stops"])
-    if "unit_id" in wanted:
-        wanted["system_id"] = change.need(Unit, wanted["unit_id"]).system_id
+    unit = change.need(Unit, wanted["unit_id"]) if "unit_id" in wanted else None
     was_opening, was_with = issue.opens_circuit and issue.system_id, issue.who_must_act
     change.set_fields(issue, wanted)
+    if unit is not None:
+        issue.system_id = unit.system_id  # goes with the unit: nobody is asked about it by itself
     if issue.who_must_act != was_with and "contractor" in (issue.who_must_act, was_with):
         stamp_what_hangs_on(change, issue)
     if issue.opens_circuit and was_opening != issue.system_id:

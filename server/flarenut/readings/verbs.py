@@ -69,6 +69,7 @@ def record_reading(change: Change, fields: dict[str, Any]) -> None:
     )
     db.session.flush()
     if "step_id" in found:
+        change.base_of = found["step_id"].id
         _settle_step(change, found["step_id"], reading=reading)
 
 

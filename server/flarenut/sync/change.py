@@ -10,6 +10,7 @@ from flarenut.db import CompanyRow, JobRow, MutableRow, db
 from flarenut.errors import Refused
 from flarenut.people.actor import Actor
 from flarenut.sync.plain import plain, text_time
+from flarenut.sync.sight import is_withheld
 from flarenut.sync.unknown import check_room
 
 if TYPE_CHECKING:
@@ -30,6 +31,8 @@ class Change:
     base_rev: int
     at: datetime
     device_time: str | None = None
+    # The row that `base_rev` speaks of, where it is not the entity: a reading is new, and says what it knew of a step.
+    base_of: uuid.UUID | None = None
     # Which table its entity is of, and what it says of it that only newer apps know.
     table: builtins.type[Any] | None = None
     unknown: dict[str, Any] = field(default_factory=dict)
@@ -66,9 +69,21 @@ class Change:
         both, sets the field again.
         """
         before = {name: getattr(row, name) for name in fields}
-        self._judge(row, before=before, after=fields, base_rev=self.base_rev)
+        self._judge(row, before=before, after=fields)
         for name, value in fields.items():
             setattr(row, name, value)
+        self.stamp(row)
+
+    def is_news(self, row: "MutableRow", name: str) -> bool:
+        """Did another device set this field, and the one that speaks did not know of it?"""
+        last = (row.field_revs or {}).get(name)
+        return last is not None and self._is_unseen(last, base_rev=self._known_rev(row, name=name))
+
+    def put_beside(self, row: "MutableRow", name: str, value: Any) -> None:
+        """Something that this one did not know speaks against it: it waits beside what counts until a person picks."""
+        own, beside = [self.rev, str(self.actor.device_id), self.actor.name, text_time(self.at)], row.two_values or {}
+        row.two_values = {**beside, name: _other_value(value, last=own, before=beside.get(name))}
+        self.two_valued_fields.add(name)
         self.stamp(row)
 
     def set_unknown(self, row: Any) -> None:
@@ -79,29 +94,34 @@ class Change:
         kept = row.unknown_fields or {}
         if hasattr(row, "field_revs"):  # a reading is never changed
             before = {name: kept.get(name) for name in self.unknown}
-            base_rev = 0 if self.actor.role == "contractor" else self.base_rev
-            self._judge(row, before=before, after=self.unknown, base_rev=base_rev)
+            self._judge(row, before=before, after=self.unknown)
         kept = {**kept, **self.unknown}
         row.unknown_fields = kept
         beside = {name: two for name, two in (getattr(row, "two_values", None) or {}).items() if name in kept}
         check_room(kept, beside=beside, names=[*self.unknown], actor=self.actor)
         self.stamp(row)
 
-    def _judge(self, row: Any, *, before: dict[str, Any], after: dict[str, Any], base_rev: int) -> None:
+    def _judge(self, row: Any, *, before: dict[str, Any], after: dict[str, Any]) -> None:
         """Note who sets what, and put aside what another device had set that this one did not know of."""
         field_revs, two_values = dict(row.field_revs or {}), dict(row.two_values or {})
-        is_asked_for = row.id == self.entity  # base_rev speaks of this row and of no other
+        is_asked_for = row.id == (self.base_of or self.entity)  # base_rev speaks of this row and of no other
+        can_pick = is_asked_for and self.actor.role != "contractor"  # who is never shown the other value
         for name, value in after.items():
-            last = field_revs.get(name)
+            last, base_rev = field_revs.get(name), self._known_rev(row, name=name)
             if is_asked_for and last and self._is_unseen(last, base_rev=base_rev) and before[name] != value:
                 two_values[name] = _other_value(before[name], last=last, before=two_values.get(name))
                 self.two_valued_fields.add(name)
-            elif last is None or base_rev >= last[0]:
+            elif can_pick and (last is None or base_rev >= last[0]):
                 two_values.pop(name, None)
             field_revs[name] = [self.rev, str(self.actor.device_id), self.actor.name, text_time(self.at)]
         if is_asked_for:
             self._note_merged(row.field_revs or {}, names=set(after))
         row.field_revs, row.two_values = field_revs, two_values
+
+    def _known_rev(self, row: Any, *, name: str) -> int:
+        """A contractor is shown neither what the company keeps to itself nor what only newer apps know."""
+        is_hidden = name in self.unknown or is_withheld(row.__tablename__, name)
+        return 0 if self.actor.role == "contractor" and is_hidden else self.base_rev
 
     def _is_unseen(self, last: list[Any], *, base_rev: int) -> bool:
         """Another device set the field, and this one did not know when its person decided."""

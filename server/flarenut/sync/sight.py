@@ -90,6 +90,11 @@ _WITHHELD: dict[str, frozenset[str]] = {
 }
 
 
+def is_withheld(table: str, name: str) -> bool:
+    """Does a contractor never read this field?"""
+    return name in _WITHHELD.get(table, ())
+
+
 def _company_name(company_id: Any) -> ColumnElement[str]:
     return select(Company.name).where(Company.id == company_id).scalar_subquery()
 
@@ -115,7 +120,7 @@ def as_seen_by(role: Role, *, column: Any) -> ColumnElement[Any]:
     table, name = column.class_.__tablename__, column.key
     if role != "contractor":
         return seen
-    if name in _WITHHELD.get(table, ()):
+    if is_withheld(table, name):
         return null()
     # The value that was pushed aside is between the company's people, with their names; and what a field
     # means that only newer apps know is for none to say, so it may be theirs alone.

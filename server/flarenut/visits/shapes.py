@@ -1,6 +1,6 @@
 """What a phone may say about visits and steps."""
 
-from flarenut.shape import NOTE, Shape, Whole, choice, moment, record_or_none, row_id, text
+from flarenut.shape import NOTE, Shape, Whole, choice, choice_if_given, moment, record_or_none, row_id, text
 
 PURPOSES = ("part_one", "part_two", "follow_up")
 STEP_STATES = ("todo", "done", "failed", "not_applicable")
@@ -27,5 +27,5 @@ class VisitClose(Shape):
 
 
 class StepMark(Shape):
-    state = choice(STEP_STATES)
+    state = choice_if_given(STEP_STATES)
     note = text(NOTE)

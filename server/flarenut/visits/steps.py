@@ -38,7 +38,13 @@ class Proof(NamedTuple):
 
 
 def settle_done(change: Change, step: Step, *, proof: Proof) -> None:
-    """The step is done. Doing it again after a repair clears what had reset it."""
+    """The step is done. Doing it again after a repair clears what had reset it.
+
+    Whoever did not know of the repair proved nothing about what it left: that they say so stays beside it.
+    """
+    if step.reset_by is not None and change.is_news(step, "state"):
+        change.put_beside(step, "state", "done")
+        return
     change.set_fields(step, {"state": "done"})
     step.done_at, step.done_by_name, step.reading_id = proof
     step.reset_by = None

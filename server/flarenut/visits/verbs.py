@@ -50,12 +50,15 @@ def check_close(visit: Visit, *, actor: Actor) -> None:
 
 
 def mark_step(change: Change, fields: dict[str, Any]) -> None:
-    """Say how a step stands. Doing it again after a repair clears what had reset it."""
+    """Say how a step stands, or what there is to note of it. Doing it again after a repair clears what had reset it."""
     step: Step = change.need(Step, change.entity)
     check_mark(step, actor=change.actor)
-    if fields["state"] == "done":
+    state = fields.get("state")
+    if state == step.state and "state" in step.two_values:
+        change.set_fields(step, {"state": state})  # of two values the one that counts was picked: its proof stays
+    elif state == "done":
         settle_done(change, step, proof=Proof(happened_at(change), change.actor.name))
-    else:
-        settle_undone(change, step, state=fields["state"], reset_by=step.reset_by)
+    elif state is not None:
+        settle_undone(change, step, state=state, reset_by=step.reset_by)
     if fields.get("note") is not None:
         change.set_fields(step, {"note": fields["note"]})

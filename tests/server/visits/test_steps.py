@@ -1,11 +1,13 @@
 """Steps are marked by whoever does them, and reset by whatever opens the circuit."""
 
+import json
 from typing import Any
 
 import pytest
 
+from flarenut.trade import entry
 from flarenut.trade.sequence import RESET_BY_OPENING
-from tests.builders import Phone, a_technician, a_visit, an_issue
+from tests.builders import Phone, a_technician, a_visit, an_issue, new_id
 from tests.server.site import Site
 from tests.server.telling import THEN, code_of, tell
 
@@ -126,3 +128,133 @@ def test_two_people_who_disagree_on_a_step_both_keep_their_word(site: Site, clie
     assert step["state"] == "failed"
     assert step["two_values"]["state"]["value"] == "done"
     assert step["two_values"]["state"]["by_name"] == "Ben"
+
+
+@pytest.fixture
+def tom(site: Site, client_as: Any) -> Phone:
+    """Another technician of the job."""
+    person = a_technician("Tom", company=site.ben.company_name)
+    a_visit(site.office, job=site.job, person=person)
+    return client_as(person)
+
+
+def rev_of(site: Site, code: str) -> int:
+    """The revision of a step that a phone knows which pulls now."""
+    told = site.office.post("/api/sync/pull", json={"device_id": site.office.device_id, "cursors": []}).get_json()
+    rows = [row for part in told["jobs"] for row in part["rows"]]
+    [rev] = [row["rev"] for row in rows if row["id"] == site.step_id(code)]
+    return int(rev)
+
+
+def a_count(who: Phone, site: Site, *, base_rev: int) -> dict[str, Any]:
+    """A count that passes, by somebody who knew its step as of that revision."""
+    reading = {"expected": [{"unit": "IU-1"}, {"unit": "IU-2"}], "reported_units": 2}
+    outputs = json.loads(entry.compute("unit_count", json.dumps(reading)))["result"]
+    told = {"calculation": "unit_count", "inputs": reading, "outputs": outputs, "verdict": outputs["verdict"]}
+    where = {"system_id": site.job.system_id, "step_id": site.step_id("count")}
+    more = {"engine_version": entry.VERSION, "taken_at": THEN, "base_rev": base_rev}
+    return tell(who, site.job.id, "reading.record", new_id(), **told, **where, **more)
+
+
+def test_a_reading_that_did_not_know_what_another_said_of_its_step_keeps_both(site: Site, tom: Phone) -> None:
+    knew = rev_of(site, "count")
+    mark(tom, site, "count", "failed")
+
+    receipt = a_count(site.phone, site, base_rev=knew)
+
+    assert receipt["outcome"] == "two_values"
+    step = site.step("count")
+    assert step["state"] == "done"
+    assert (step["two_values"]["state"]["value"], step["two_values"]["state"]["by_name"]) == ("failed", "Tom")
+
+
+def test_a_reading_that_knew_what_another_said_of_its_step_settles_it(site: Site, tom: Phone) -> None:
+    mark(tom, site, "count", "failed")
+
+    receipt = a_count(site.phone, site, base_rev=rev_of(site, "count"))
+
+    assert receipt["outcome"] in ("applied", "merged")
+    step = site.step("count")
+    assert (step["state"], step["two_values"]) == ("done", {})
+
+
+@pytest.mark.parametrize("by", ["a mark", "a reading"])
+def test_a_proof_that_did_not_know_of_the_repair_proves_nothing_and_is_not_lost(
+    site: Site, tom: Phone, by: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("flarenut.visits.steps.RESET_BY_OPENING", (*RESET_BY_OPENING, "count"))
+    mark(site.phone, site, "count", "done")
+    knew = rev_of(site, "count")
+    leak = an_issue(tom, job=site.job, category="leak", stops=["refrigerant"], opens_circuit=True)
+
+    if by == "a mark":
+        receipt = mark(site.phone, site, "count", "done", base_rev=knew)
+    else:
+        receipt = a_count(site.phone, site, base_rev=knew)
+
+    assert receipt["outcome"] == "two_values"
+    step = site.step("count")
+    assert (step["state"], step["reset_by"]) == ("todo", leak)
+    assert (step["two_values"]["state"]["value"], step["two_values"]["state"]["by_name"]) == ("done", "Ben")
+    mark(site.phone, site, "count", "done", base_rev=rev_of(site, "count"))
+    step = site.step("count")
+    assert (step["state"], step["reset_by"], step["two_values"]) == ("done", None, {})
+
+
+def test_picking_the_state_that_counts_leaves_its_proof_alone(site: Site, tom: Phone) -> None:
+    knew = rev_of(site, "count")
+    mark(tom, site, "count", "failed")
+    a_count(site.phone, site, base_rev=knew)
+    proof = {name: site.step("count")[name] for name in ("done_at", "done_by_name", "reading_id")}
+
+    receipt = mark(tom, site, "count", "done", base_rev=rev_of(site, "count"))
+
+    assert receipt["outcome"] == "applied"
+    step = site.step("count")
+    assert step["two_values"] == {}
+    assert {name: step[name] for name in proof} == proof
+    assert proof["done_by_name"] == "Ben"
+
+
+def test_a_note_by_itself_leaves_state_and_proof_alone(site: Site) -> None:
+    a_count(site.phone, site, base_rev=0)
+    before = site.step("count")
+
+    tell(site.phone, site.job.id, "step.mark", site.step_id("count"), note="one was switched off")
+
+    after = site.step("count")
+    assert after["note"] == "one was switched off"
+    proof = ("state", "done_at", "done_by_name", "reading_id")
+    assert [after[name] for name in proof] == [before[name] for name in proof]
+
+
+def test_a_contractor_who_is_never_shown_a_note_does_not_replace_it(site: Site) -> None:
+    mark(site.phone, site, "pressure_hold", "failed", note="lost 0.4 bar over night")
+
+    mark(site.link, site, "pressure_hold", "done", note="flare made new", base_rev=rev_of(site, "pressure_hold"))
+
+    step = site.step("pressure_hold")
+    assert step["note"] == "flare made new"
+    assert step["two_values"]["note"]["value"] == "lost 0.4 bar over night"
+
+
+def test_a_contractor_settles_nothing_between_the_companys_people(site: Site, tom: Phone) -> None:
+    mark(site.phone, site, "pressure_hold", "done")
+    mark(tom, site, "pressure_hold", "failed", base_rev=0)
+    assert site.step("pressure_hold")["two_values"]["state"]["value"] == "done"
+
+    mark(site.link, site, "pressure_hold", "failed", base_rev=rev_of(site, "pressure_hold"))
+
+    assert site.step("pressure_hold")["two_values"]["state"]["value"] == "done"
+
+
+def test_a_repair_that_resets_a_step_settles_nothing_that_two_people_said_of_it(site: Site, tom: Phone) -> None:
+    mark(site.phone, site, "evacuation", "failed")
+    mark(tom, site, "evacuation", "done", base_rev=0)
+
+    raised = an_issue(site.phone, job=site.job, category="leak", stops=["refrigerant"], opens_circuit=False)
+    tell(site.phone, site.job.id, "issue.set", raised, opens_circuit=True, base_rev=10_000)
+
+    step = site.step("evacuation")
+    assert (step["state"], step["reset_by"]) == ("todo", raised)
+    assert step["two_values"]["state"]["value"] == "failed"
