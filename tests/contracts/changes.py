@@ -102,8 +102,9 @@ def _issue_accept(stage: Stage, said: str) -> Wanted:
 
 
 def _step_mark(stage: Stage, said: str) -> Wanted:
-    """A step of the contractor's, which a technician may mark as well."""
-    return Wanted(step_id(stage, "charge"), {"state": "done", "note": said}, {"state": "done", "note": said})
+    """A step of the contractor's, which a technician may mark as well; to its note a contractor can only add."""
+    says = {"state": "failed"} if "contractor" in said else {"state": "done", "note": said}
+    return Wanted(step_id(stage, "charge"), says, says)
 
 
 def _reading_record(stage: Stage, said: str) -> Wanted:

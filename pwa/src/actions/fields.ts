@@ -78,7 +78,7 @@ export type IssueSetFields = Partial<Omit<IssueRaiseFields, "visit_id">>;
 export type IssueAnswerFields = { words: string; fixed: boolean; promised_on: string | null };
 export type WordsFields = { words: string };
 export type IssueAcceptFields = { name: string; reason: string };
-export type StepMarkFields = { state: StepState; note: string | null };
+export type StepMarkFields = { state?: StepState; note: string | null };
 export type ReadingFields = {
   calculation: string;
   system_id: string | null;

@@ -6,7 +6,8 @@ import { write } from "./write";
 export type MarkStep = {
   jobId: string;
   stepId: string;
-  state: StepState;
+  /** Left out where only its note is written. */
+  state?: StepState;
   /** Null leaves the note that is there; empty takes it away. */
   note?: string | null;
   draftKey?: string;

@@ -14,8 +14,13 @@ function stepFields(seen: Seen, state: StepState): Partial<FieldsOf<"step">> {
 }
 
 export async function mirrorStepMark(fields: StepMarkFields, seen: Seen): Promise<Overlay[]> {
+  const { state } = fields;
   const note = fields.note === null ? {} : { note: fields.note };
-  const marked = { ...stepFields(seen, fields.state), ...note };
+  const before = state && (await seen.row({ table: "step", id: seen.id }));
+  // Of two values the one that counts was picked: its proof stays.
+  const isPicked = before?.state === state && "state" in (before?.two_values ?? {});
+  const how = isPicked ? { state } : state && stepFields(seen, state);
+  const marked = { ...how, ...note };
   return [{ table: "step", id: seen.id, fields: marked, makes: false }];
 }
 

@@ -1,15 +1,9 @@
 import { currentStore } from "../local/current";
 import { unlessFull, withRoom } from "../local/disk";
-import type { AttentionOutcome } from "../local/records";
 import type { Result } from "../local/result";
 import { sendNow } from "./sendNow";
 
-const CAN_GO_AGAIN = new Set<AttentionOutcome>(["photo_not_taken", "photo_damaged"]);
-
-/** Is there any sense in sending the photo that this is about once more, as it is? */
-export function canGoAgain(outcome: AttentionOutcome): boolean {
-  return CAN_GO_AGAIN.has(outcome);
-}
+export { canGoAgain } from "../sync/photo_state";
 
 /**
  * Send at once a photo that the server did not take, or that this phone could not read, and not only

@@ -7,6 +7,7 @@ import { FakeServer } from "../testing/server";
 import { photosKey, readDraft, saveDraft } from "./drafts";
 import { proveIssue } from "./proveIssue";
 import { raiseIssue } from "./raiseIssue";
+import { recordReading } from "./recordReading";
 import { sendBackIssue } from "./sendBackIssue";
 
 let store: Store;
@@ -128,6 +129,37 @@ test("a change carries the highest rev at which this phone knew the row", async 
   await proveIssue({ jobId: "job-1", issueId: "i", words: "held 24 h" });
 
   expect(await store.outbox.toCollection().first()).toMatchObject({ base_rev: 12 });
+});
+
+test("a receipt says nothing of what others changed before it: only what was pulled is known", async () => {
+  await store.rows.put({ table: "issue", id: "i", job_id: "job-1", rev: 12, fields: {} });
+  await proveIssue({ jobId: "job-1", issueId: "i", words: "held 24 h" });
+  await store.overlay.toCollection().modify({ rev: 15 });
+  await store.outbox.clear();
+
+  await proveIssue({ jobId: "job-1", issueId: "i", words: "held 25 h" });
+
+  expect(await store.outbox.toCollection().first()).toMatchObject({ base_rev: 12 });
+});
+
+test("a reading says what was known of the step that it settles", async () => {
+  await store.rows.put({ table: "step", id: "s1", job_id: "job-1", rev: 7, fields: {} });
+
+  await recordReading({
+    jobId: "job-1",
+    calculation: "unit_count",
+    systemId: null,
+    unitId: null,
+    stepId: "s1",
+    visitId: null,
+    inputs: {},
+    entered: {},
+    outputs: {},
+    verdict: "pass",
+    engineVersion: "1",
+  });
+
+  expect(await store.outbox.toCollection().first()).toMatchObject({ base_rev: 7 });
 });
 
 test("what is not on this phone cannot be acted on, and what is missing is named", async () => {

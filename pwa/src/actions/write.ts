@@ -12,6 +12,7 @@ import { readRow } from "../local/merge";
 import { whileWriting } from "../local/open_writes";
 import type { Mutation, MutationType } from "../local/records";
 import type { Result } from "../local/result";
+import type { TableName } from "../local/rows";
 import { session } from "../local/session";
 import type { Store } from "../local/store";
 import { uuid7 } from "../local/uuid7";
@@ -114,7 +115,7 @@ async function saveDeed(store: Store, { jobId, deed }: { jobId: string; deed: De
     type: deed.type,
     v: 1,
     entity: deed.entity,
-    base_rev: before?.rev ?? 0,
+    base_rev: await knownRev(store, { table, deed }),
     fields: { ...deed.fields },
     device_time: new Date().toISOString(),
     app: APP_VERSION,
@@ -130,6 +131,20 @@ async function saveDeed(store: Store, { jobId, deed }: { jobId: string; deed: De
     // Announced again after a refusal: its bytes are on this phone still.
     await store.uploads.update(deed.entity, { held: false });
   }
+}
+
+/**
+ * What the server last told this phone of the row that a change speaks of; a reading is new, and speaks of its
+ * step. The number of a receipt is no such thing: what others changed before it has yet to be pulled.
+ */
+async function knownRev(
+  store: Store,
+  { table, deed }: { table: TableName; deed: Deed },
+): Promise<number> {
+  const { type, entity, fields } = deed;
+  const stepId = type === "reading.record" && "step_id" in fields ? fields.step_id : null;
+  const row = await store.rows.get(stepId ? ["step", stepId] : [table, entity]);
+  return row?.rev ?? 0;
 }
 
 type Known = { id: string; name: string };

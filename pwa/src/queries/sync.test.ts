@@ -1,15 +1,19 @@
 import { beforeEach, expect, test } from "vitest";
+import { markStep } from "../actions/markStep";
 import { setUnit } from "../actions/setUnit";
+import { enterSession, type Session } from "../local/session";
 import type { Store } from "../local/store";
 import { anIssue, aPhoto, benWithAPhone } from "../testing/phone";
 import { FakeServer } from "../testing/server";
+import { readMerged } from "./rows";
 import { readStored } from "./stored";
 import { countWaiting } from "./sync";
 
 let store: Store;
+let who: Session;
 
 beforeEach(async () => {
-  ({ store } = await benWithAPhone(new FakeServer()));
+  ({ store, who } = await benWithAPhone(new FakeServer()));
 });
 
 test("an issue with a photo is one change and one photo, not two changes and a photo", async () => {
@@ -31,6 +35,31 @@ test("a photo that is sent and not yet acknowledged still waits", async () => {
   await store.uploads.clear();
 
   expect(await countWaiting(store)).toMatchObject({ waiting: 2, photos_waiting: 0 });
+});
+
+test("the office is not asked about a step, which is for technicians to say", async () => {
+  const state = { value: "failed", by_name: "Tom", at: "2026-11-25T09:00:00.000Z" };
+  const fields = { state: "done", two_values: { state } };
+  await store.rows.put({ table: "step", id: "s1", job_id: "job-1", rev: 1, fields });
+  expect(await countWaiting(store)).toMatchObject({ attention: 1 });
+
+  await enterSession({ ...who, role: "dispatcher" });
+
+  expect(await countWaiting(store)).toMatchObject({ attention: 0 });
+});
+
+test("picking the state that counts already leaves who did the step and when", async () => {
+  const state = { value: "failed", by_name: "Tom", at: "2026-11-25T09:00:00.000Z" };
+  const done = { state: "done", done_by_name: "Ana", done_at: "2026-11-25T08:00:00.000Z" };
+  const fields = { ...done, note: "", reading_id: "r1", two_values: { state } };
+  await store.rows.put({ table: "step", id: "s1", job_id: "job-1", rev: 1, fields });
+
+  await markStep({ jobId: "job-1", stepId: "s1", state: "done" });
+  await markStep({ jobId: "job-1", stepId: "s1", note: "held over night" });
+
+  const [step] = (await readMerged(store, "job-1")).step;
+  expect(step).toMatchObject({ ...done, reading_id: "r1", note: "held over night" });
+  expect(await countWaiting(store)).toMatchObject({ attention: 0 });
 });
 
 test("a field with two values needs a person until one of them is chosen, with no signal too", async () => {

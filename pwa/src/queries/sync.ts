@@ -2,15 +2,12 @@
 import { computed, type ReadonlySignal } from "@preact/signals";
 import { useMemo } from "preact/hooks";
 import { readRow } from "../local/merge";
-import type { TableName } from "../local/rows";
 import { type Session, session } from "../local/session";
 import type { Store } from "../local/store";
 import { isWaiting } from "../sync/photos";
 import { type LineStatus, lineStatus } from "../sync/status";
 import { useLive } from "./live";
-
-/** The tables in which a person can choose between two values. */
-const PICKABLE: TableName[] = ["issue", "unit", "step"];
+import { pickableTables } from "./pickable";
 
 export type SyncState = LineStatus & {
   /** Of a contractor's link, which cannot sign in: opening it again, or a new one, sends on. */
@@ -69,12 +66,11 @@ export async function countWaiting(store: Store): Promise<Counts> {
   };
 }
 
-/** Fields with two values that a person of the company can settle; a contractor cannot. */
+/** Fields with two values that this person can settle. */
 async function countTwoValues(store: Store): Promise<number> {
-  if (session.value?.as === "link") return 0;
   const unsettled = await store.rows
     .where("table")
-    .anyOf(PICKABLE)
+    .anyOf([...pickableTables()])
     .filter(({ fields }) => Object.keys(fields.two_values ?? {}).length > 0)
     .primaryKeys();
   const rows = await Promise.all(unsettled.map(([table, id]) => readRow(store, { table, id })));

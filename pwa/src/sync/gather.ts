@@ -6,7 +6,7 @@
 import { unlessFull, withRoom } from "../local/disk";
 import { home, type SavedSession, type Session } from "../local/home";
 import { hasWork, isSameRecipient, otherLinks } from "../local/other_links";
-import { storeOf } from "../local/store";
+import { type Store, storeOf } from "../local/store";
 import type { Locks } from "./drainer";
 import { lockName } from "./lock";
 import { letGoOfRows, moveWork } from "./moving";
@@ -45,10 +45,22 @@ async function clearOut(other: SavedSession, { locks, to }: Clearing): Promise<v
       await letGoOfRows(store);
       await pruneReceipts(store);
     }
-    const isNeeded = (await hasWork(store)) || (await store.receipts.count()) > 0;
-    if (!isNeeded) {
-      await Promise.all(store.tables.map((table) => table.clear()));
+    if (await isCleared(store)) {
       await home.sessions.delete(other.principal_id);
+      // Saved in another tab that had it open still.
+      if (await hasWork(store)) {
+        await home.sessions.put(other);
+      }
     }
+  });
+}
+
+async function isCleared(store: Store): Promise<boolean> {
+  return await store.transaction("rw", store.tables, async () => {
+    if ((await hasWork(store)) || (await store.receipts.count()) > 0) {
+      return false;
+    }
+    await Promise.all(store.tables.map((table) => table.clear()));
+    return true;
   });
 }

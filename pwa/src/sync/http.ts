@@ -40,13 +40,18 @@ export type Request = {
 
 const LATER = new Set([408, 423, 425, 429]);
 
+/** Where an answer was waited for in vain, and nothing was heard since. */
+export const silent = new Set<As>();
+
 export async function ask(wire: Wire, request: Request): Promise<Reply> {
   const end = AbortSignal.timeout(REQUEST_TIMEOUT_MS);
   const response = await reach(wire, { ...request, end });
   if (!response) {
+    noteSilence(wire, { isSilent: end.aborted });
     return { kind: "later", status: null, isSilent: end.aborted };
   }
   wire.alive?.();
+  silent.delete(wire.as);
   const { status } = response;
   // Also where it says nothing more than the status: a browser holds the line of an answer that nobody reads.
   const body = await readJson(response);
@@ -62,10 +67,17 @@ export async function ask(wire: Wire, request: Request): Promise<Reply> {
   }
   if (body === undefined) {
     // A hotel's sign-in page, or a cut in the middle of an answer: not our server speaking.
+    noteSilence(wire, { isSilent: end.aborted });
     return { kind: "later", status, isSilent: end.aborted };
   }
   noteDate(response);
   return status < 300 ? { kind: "ok", body } : { kind: "no", status, refusal: refusalIn(body) };
+}
+
+function noteSilence({ as }: Wire, { isSilent }: { isSilent: boolean }): void {
+  if (isSilent) {
+    silent.add(as);
+  }
 }
 
 async function reach(

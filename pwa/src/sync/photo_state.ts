@@ -77,10 +77,17 @@ function isOnlyHere({ uploaded_at, held }: UploadRecord): boolean {
   return uploaded_at === null || held;
 }
 
+/** Is there any sense in sending a photo in this trouble once more, as it is? */
+export function canGoAgain(outcome: AttentionOutcome): boolean {
+  return outcome === "photo_not_taken" || outcome === "photo_damaged";
+}
+
 async function keepUnsent(store: Store, { id, job_id, taken_at }: UploadRecord): Promise<void> {
   await store.uploads.update(id, { held: true });
   const ofTheJob = store.attention.where("job_id").equals(job_id);
-  if ((await ofTheJob.filter((item) => item.entity === id).count()) === 0) {
+  // What was refused says enough; that it was not taken yet, or could not be read, matters no longer.
+  const isTold = ({ entity, outcome }: AttentionRecord) => entity === id && !canGoAgain(outcome);
+  if ((await ofTheJob.filter(isTold).count()) === 0) {
     await tellOfPhoto(store, { id, job_id, fields: { taken_at }, code: "photo_unsent" });
   }
 }

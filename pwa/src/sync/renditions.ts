@@ -65,6 +65,7 @@ async function fetchBlob(path: string, wire: Line["wire"]): Promise<Blob | "none
     const response = await wire.fetch(path, {
       headers: { "X-Flarenut-As": wire.as },
       credentials: "same-origin",
+      cache: "no-store", // what is kept of it lies in the store, and goes from there when access ends
       signal: AbortSignal.any([
         AbortSignal.timeout(REQUEST_TIMEOUT_MS),
         ...(wire.signal ? [wire.signal] : []),

@@ -2,6 +2,7 @@
 
 import { keepBallast, unlessFull, withRoom } from "../local/disk";
 import { readSetAside, tellSettled } from "./aside";
+import { silent } from "./http";
 import type { Ended, Line } from "./line";
 import { keepPeople } from "./people";
 import { type Progress, readyPhotos, type SendBytes } from "./photos";
@@ -10,9 +11,13 @@ import { purgeGone } from "./purge";
 import { type Pushed, push } from "./push";
 import { pruneReceipts } from "./receipts";
 import { keepThumbsOfOpenIssues } from "./renditions";
+import { isThere } from "./silence";
 
 /** A lane that must wait holds up neither the photos of other jobs nor what others did. */
 export async function exchange(line: Line, parts: { tell: Progress }): Promise<Ended> {
+  if (silent.has(line.wire.as) && !(await isThere(line.wire))) {
+    return "later";
+  }
   const words = await exchangeWords(line);
   if (words === "later" || words === "signed_out") {
     return words;

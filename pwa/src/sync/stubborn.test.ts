@@ -1,9 +1,10 @@
 /** One photo that cannot be sent holds up none of the others, and its author is told. */
 import { beforeEach, expect, test, vi } from "vitest";
-import { resendPhoto } from "../actions/resendPhoto";
+import { canGoAgain, resendPhoto } from "../actions/resendPhoto";
 import { countWaiting } from "../queries/sync";
 import { anIssue, aPhoto, benWithAPhone, type Phone } from "../testing/phone";
 import { FakeServer, job } from "../testing/server";
+import { letGoOfPhoto } from "./photo_state";
 import { readyPhotos, type SendBytes, type Uploaded } from "./photos";
 import { pull } from "./pull";
 import { exchangePhotos, exchangeWords } from "./round";
@@ -164,6 +165,22 @@ test("its author may send it again at once, and hears of the next no without wai
   await sendPhotos(ben.line, { sendBytes: sending({}).sendBytes, tell });
   expect(await countWaiting(ben.store)).toMatchObject({ photos_waiting: 0, attention: 0 });
   expect(await ben.store.uploads.get(photos[0] ?? "")).toMatchObject({ held: false });
+});
+
+test("a photo that was not taken and is no longer theirs to send says so, and offers no second try", async () => {
+  const { sendBytes } = sending({ 0: "kept" });
+  for (let round = 0; round < 3; round += 1) {
+    await sendPhotos(ben.line, { sendBytes, tell });
+  }
+  expect(await attention()).toMatchObject([{ outcome: "photo_not_taken" }]);
+
+  const { store } = ben;
+  const tables = [store.uploads, store.photos_full, store.thumbs, store.attention];
+  await store.transaction("rw", tables, () => letGoOfPhoto(store, photos[0] ?? ""));
+
+  const [told] = await attention();
+  expect(told).toMatchObject({ id: photos[0], outcome: "photo_unsent" });
+  expect(told && canGoAgain(told.outcome)).toBe(false);
 });
 
 test("a photo whose bytes this phone no longer has is told, not forgotten", async () => {

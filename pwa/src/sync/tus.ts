@@ -1,5 +1,6 @@
 /** The bytes of one photo by tus 1.0.0. */
 import { DetailedError, Upload as TusUpload } from "tus-js-client";
+import { type As, silent } from "./http";
 import type { SendBytes, Upload, Uploaded } from "./photos";
 
 const UPLOADS = "/api/photos/uploads";
@@ -17,6 +18,7 @@ export const sendBytes: SendBytes = (upload) =>
 class Sending {
   private readonly upload: TusUpload;
   private readonly signal: AbortSignal | undefined;
+  private readonly as: As;
   private silence: ReturnType<typeof setTimeout> | undefined;
 
   constructor(
@@ -24,6 +26,7 @@ class Sending {
     private readonly resolve: (ended: Uploaded) => void,
   ) {
     this.signal = line.wire.signal;
+    this.as = line.wire.as;
     this.upload = new TusUpload(blob, {
       endpoint: UPLOADS,
       uploadUrl: isResumed ? `${UPLOADS}/${photo_id}` : null,
@@ -56,7 +59,10 @@ class Sending {
 
   private listen(): void {
     clearTimeout(this.silence);
-    this.silence = setTimeout(this.giveUp, SILENCE_MS);
+    this.silence = setTimeout(() => {
+      silent.add(this.as);
+      this.giveUp();
+    }, SILENCE_MS);
   }
 
   private readonly giveUp = (): void => {

@@ -35,8 +35,7 @@ async function settle(
   if (two.table === "unit") {
     return await setUnit({ jobId, unitId: two.id, changes: changes as SetUnit["changes"] });
   }
-  const state = view.stepById.get(two.id)?.state ?? "todo";
-  return await markStep({ jobId, stepId: two.id, state, ...changes });
+  return await markStep({ jobId, stepId: two.id, ...changes });
 }
 
 export function JobTwoValues({ jobId, onCount }: Props) {

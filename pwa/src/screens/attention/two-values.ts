@@ -2,12 +2,10 @@ import { formatDay } from "../../format";
 import { formatNumber } from "../../format/number";
 import type { OtherValue } from "../../local/rows";
 import type { JobView } from "../../queries/job";
+import { type PickableTable, pickableTables } from "../../queries/pickable";
 import { hasText, t } from "../../text";
 import { listWords } from "../parts/issue-words";
 import { wordsFor } from "../parts/unit-words";
-
-/** The tables in which a person can pick one of two values from this screen. */
-export type PickableTable = "issue" | "unit" | "step";
 
 export interface TwoValues {
   table: PickableTable;
@@ -31,13 +29,10 @@ function ofRows(rows: readonly Row[], { table }: { table: PickableTable }): TwoV
   );
 }
 
-/** Every field of a job that two people changed at once and nobody has settled yet. */
+/** Every field of a job that two people changed at once, nobody has settled yet, and this person can. */
 export function twoValuesOf(view: JobView): TwoValues[] {
-  return [
-    ...ofRows(view.issues, { table: "issue" }),
-    ...ofRows(view.units, { table: "unit" }),
-    ...ofRows(view.steps, { table: "step" }),
-  ];
+  const rows = { issue: view.issues, unit: view.units, step: view.steps };
+  return pickableTables().flatMap((table) => ofRows(rows[table], { table }));
 }
 
 /** Where the row is seen and changed. */

@@ -6,6 +6,7 @@ import { TopBar } from "../../../../components/TopBar";
 import { formatSpan } from "../../../../format/time";
 import type { UnitRow } from "../../../../local/rows";
 import { t } from "../../../../text";
+import { LiveSync } from "../../../parts/LiveSync";
 import { QuantityField, UnusualReason } from "../../../parts/reading/fields";
 import { fieldsAt, isOtherSign, isRead, isSupply, modeOf, type Place } from "./draft";
 import { PlaceStrip, placeWords } from "./PlaceStrip";
@@ -116,6 +117,7 @@ export function RoundScreen({ check, place }: Props) {
       }
       bottom={<Keypad save={<NextKey check={check} place={place} />} numbers="signed" />}
     >
+      <LiveSync says="waits" />
       <PlaceStrip check={check} />
       {place === "start" ? (
         <p>{t("port_check.start_words")}</p>

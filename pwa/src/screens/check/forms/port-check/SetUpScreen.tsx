@@ -6,6 +6,7 @@ import { Screen } from "../../../../components/Screen";
 import { TopBar } from "../../../../components/TopBar";
 import { formatSpan } from "../../../../format/time";
 import { t } from "../../../../text";
+import { LiveSync } from "../../../parts/LiveSync";
 import { PickField, QuantityField } from "../../../parts/reading/fields";
 import { InstrumentLine } from "../../../parts/reading/InstrumentLine";
 import { LastReading } from "../../../parts/reading/LastReading";
@@ -91,6 +92,7 @@ export function SetUpScreen({ check }: Props) {
       top={<TopBar title={title} under={under} back={at.back} />}
       bottom={<Keypad save={save} />}
     >
+      <LiveSync says="waits" />
       <GoOn check={check} />
       <p>{t("port_check.idea")}</p>
       {at.cautions.length > 0 && <Caution place="alone">{codeWords(at.cautions)}</Caution>}

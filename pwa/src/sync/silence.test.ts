@@ -1,0 +1,100 @@
+/** A line that carries questions and no answers, and is not cut. */
+import { afterEach, beforeEach, expect, test, vi } from "vitest";
+import { anIssue, benWithAPhone, type Phone } from "../testing/phone";
+import { FakeServer } from "../testing/server";
+import { Drainer } from "./drainer";
+import { silent } from "./http";
+import { exchange } from "./round";
+
+declare const setImmediate: (turn: (value?: unknown) => void) => void;
+
+const HEALED_WITHIN_S = 10;
+
+let server: FakeServer;
+let ben: Phone;
+let isMute: boolean;
+let drainer: Drainer;
+
+/** What is asked arrives; its answer does not, and nobody closes the line. */
+const muted: typeof fetch = async (path, init) => {
+  const lost = isMute;
+  const answer = await server.fetch(path, init);
+  return lost ? await never(init?.signal) : answer;
+};
+
+function never(signal: AbortSignal | null | undefined): Promise<never> {
+  return new Promise((_, reject) => {
+    signal?.addEventListener("abort", () => reject(signal.reason));
+  });
+}
+
+/** The store needs turns of the real clock between those of the false one. */
+async function pass(seconds: number): Promise<void> {
+  for (let tenth = 0; tenth < seconds * 10; tenth += 1) {
+    await vi.advanceTimersByTimeAsync(100);
+    await new Promise(setImmediate);
+  }
+}
+
+async function secondsUntilEmpty(): Promise<number> {
+  for (let tenth = 0; tenth < 600; tenth += 1) {
+    if ((await ben.store.outbox.count()) === 0) {
+      return tenth / 10;
+    }
+    await pass(0.1);
+  }
+  return Number.POSITIVE_INFINITY;
+}
+
+beforeEach(async () => {
+  silent.clear();
+  vi.useFakeTimers({ toFake: ["setTimeout", "clearTimeout", "setInterval", "clearInterval"] });
+  vi.spyOn(AbortSignal, "timeout").mockImplementation((ms) => {
+    const end = new AbortController();
+    setTimeout(() => end.abort(new DOMException("", "TimeoutError")), ms);
+    return end.signal;
+  });
+  server = new FakeServer();
+  ben = await benWithAPhone(server);
+  isMute = false;
+  const wire = { ...ben.line.wire, fetch: muted };
+  drainer = new Drainer({
+    round: (signal, alive) =>
+      exchange({ ...ben.line, wire: { ...wire, signal, alive } }, { tell: () => undefined }),
+    isVisible: () => true,
+    tell: () => undefined,
+  });
+});
+
+afterEach(() => {
+  drainer.stop();
+  vi.restoreAllMocks();
+  vi.useRealTimers();
+});
+
+test.each([
+  60, 61.7, 63.4, 65.1, 66.8, 68.5, 70.2, 71.9, 73.6, 75.3, 77, 78.7, 80.4, 82.1, 83.8, 600,
+])(
+  "after %f s of silence the queue empties within 10 s, and what arrived meanwhile is there once",
+  async (seconds) => {
+    isMute = true;
+    await anIssue({ jobId: "job-1" });
+    drainer.kick();
+    await pass(seconds);
+    expect(await ben.store.outbox.count()).toBe(1);
+
+    isMute = false;
+
+    expect(await secondsUntilEmpty()).toBeLessThanOrEqual(HEALED_WITHIN_S);
+    expect(server.rows).toHaveLength(1);
+  },
+);
+
+test("a line on which nothing was waited for in vain is asked nothing more than before", async () => {
+  await anIssue({ jobId: "job-1" });
+  drainer.kick();
+  await pass(3);
+
+  expect(await ben.store.outbox.count()).toBe(0);
+  expect(server.log.filter(({ path }) => path === "/healthz")).toEqual([]);
+});
