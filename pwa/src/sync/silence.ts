@@ -14,16 +14,17 @@ export async function isThere(wire: Wire): Promise<boolean> {
   const signals = [enough.signal, AbortSignal.timeout(REQUEST_TIMEOUT_MS)];
   const end = AbortSignal.any([...signals, ...(wire.signal ? [wire.signal] : [])]);
   const heard = await new Promise<boolean>((resolve) => {
-    const question = () => {
+    let next: ReturnType<typeof setTimeout>;
+    const ask = () => {
       const asked = wire.fetch("/healthz", { cache: "no-store", signal: end });
       asked.then(() => resolve(true)).catch(() => resolve(false));
+      next = setTimeout(ask, AGAIN_MS);
     };
-    const asking = setInterval(question, AGAIN_MS);
     end.addEventListener("abort", () => {
-      clearInterval(asking);
+      clearTimeout(next);
       resolve(false);
     });
-    question();
+    ask();
   });
   enough.abort();
   if (heard) {
