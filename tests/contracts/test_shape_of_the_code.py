@@ -143,3 +143,24 @@ def test_times_are_kept_with_their_zone_and_named_as_times() -> None:
     assert columns
     assert [str(column) for column in columns if not column.type.timezone] == []
     assert {column.name for column in columns if not column.name.endswith("_at")} <= others
+
+
+# Screens without a line of their own that says how sync stands: before anybody is known, where the screen itself
+# is about sync, and what holds another screen or stands in its place while that is not there yet.
+WITHOUT_THE_LINE = {
+    "sign-in/index.tsx",
+    "you/index.tsx",
+    "parts/JobGate.tsx",
+    "book/index.tsx",
+    "answer/index.tsx",
+    "answer-issue/index.tsx",
+}
+
+
+def test_how_sync_stands_is_said_on_every_screen(project: Path) -> None:
+    screens = project / "pwa" / "src" / "screens"
+
+    written = {str(path.relative_to(screens)): path.read_text() for path in screens.rglob("*.tsx")}
+
+    silent = {name for name, text in written.items() if re.search(r"<Screen\s", text) and "<LiveSync" not in text}
+    assert silent == WITHOUT_THE_LINE

@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from tests.builders import CastMember, Phone, a_job, a_mutation, push
+from tests.builders import CastMember, Phone, a_job, a_mutation, a_sheet, an_issue, new_id, push
 from tests.builders.jobs import Job
 
 Enter = Callable[..., Phone]
@@ -118,3 +118,22 @@ def test_a_third_value_pushes_none_out(site: Site, ana: CastMember, client_as: E
 
     other = site.unit()["two_values"]["room"]
     assert (site.unit()["room"], other["value"], other["before"]["value"]) == ("103", "102", "101")
+
+
+def test_an_issue_that_two_people_move_is_asked_about_once_and_its_system_follows(
+    ana: CastMember, ben: CastMember, client_as: Enter
+) -> None:
+    office, phone = client_as(ana), client_as(ben)
+    sheet = a_sheet()
+    second = {**sheet["systems"][0], "id": new_id(), "tag": "S2"}
+    module = {**sheet["units"][0], "id": new_id(), "tag": "OM-2", "system_id": second["id"]}
+    job = a_job(office, visited_by=ben, systems=[*sheet["systems"], second], units=[*sheet["units"], module])
+    issue_id = an_issue(phone, job=job, unit_id=job.units["IU-1"])
+    push(office, job.id, [a_mutation("issue.set", issue_id, base_rev=3, unit_id=job.units["OM-2"])])
+
+    receipt = push(phone, job.id, [a_mutation("issue.set", issue_id, base_rev=3, unit_id=job.units["IU-2"])])
+
+    assert receipt["receipts"][0]["detail"] == {"fields": ["unit_id"]}
+    issue = office.rows("issue")[issue_id]
+    assert (issue["unit_id"], issue["system_id"]) == (job.units["IU-2"], sheet["systems"][0]["id"])
+    assert list(issue["two_values"]) == ["unit_id"]
