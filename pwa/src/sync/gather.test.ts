@@ -314,3 +314,22 @@ test("with no tab open only the link opened last is sent for: the cookie is its 
   expect(await first.store.outbox.count()).toBe(1);
   expect(await next.store.outbox.count()).toBe(0);
 });
+
+test("what another tab saves under the old link while its store is cleared is not forgotten", async () => {
+  const next = await openLinkOf("Pat");
+  const tab = home.sessions.hook("deleting");
+  const saved: Promise<unknown>[] = [];
+  const save = () => {
+    saved.push(first.store.drafts.put({ key: "note", value: "still dripping", saved_at: "" }));
+  };
+  tab.subscribe(save);
+
+  await gatherWork(next.who, { locks });
+  tab.unsubscribe(save);
+  await Promise.all(saved);
+  await gatherWork(next.who, { locks });
+
+  expect(saved).toHaveLength(1);
+  expect((await next.store.drafts.get("note"))?.value).toBe("still dripping");
+  expect(await otherLinks(next.who)).toEqual([]);
+});
