@@ -1,5 +1,6 @@
 """What the office did not take as it was: each stays on the phone, says what happened, and waits for a person."""
 
+import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any
@@ -7,15 +8,18 @@ from typing import Any
 import pytest
 from demo_seed.people import ANA, BEN
 from deploy.screens import Places
-from playwright.sync_api import expect
+from playwright.sync_api import Route, expect
 
 from tests.phone.attention import attention_of, item_on, look_in_every_way
 from tests.phone.conftest import OpenDevice
 from tests.phone.looking import look_at
 from tests.phone.phone import Phone
+from tests.phone.saving import save_issue
 from tests.phone.server_process import Server
 from tests.phone.server_view import ServerView
+from tests.phone.the_visit import take_photo
 
+UPLOADS = re.compile(r"/api/photos/uploads")
 BEN_WROTE, ANA_WROTE = "Flare weeps, tail too short", "Flare weeps at port 5 of box B2"
 STILL_DARK = "Isolator still locked"
 
@@ -101,6 +105,32 @@ def test_what_is_refused_says_why_is_mended_and_sent_again_kept_for_later_or_giv
     expect(page.get_by_text("Nothing needs your attention.")).to_be_visible()
     [issue] = [row for row in ana.rows("issue") if row["id"] == dark]
     assert issue["state"] == "sent_back"
+
+
+def test_a_photo_that_was_not_taken_is_sent_again_by_a_press(ben: Phone, ana: ServerView, places: Places) -> None:
+    ben.context.route(UPLOADS, _no)
+    ben.go(f"{places.job}/log?unit={places.units['L2-03']}")
+    ben.page.get_by_role("radio", name="Drain").tap()
+    take_photo(ben.page)
+    save_issue(ben.page)
+
+    page = attention_of(ben, count=1)
+    item = item_on(page, name="Photo")
+    expect(item).to_contain_text("The office did not take this photo, more than once.")
+    expect(item.get_by_role("img")).to_be_visible()
+    look_in_every_way(page)
+
+    ben.context.unroute(UPLOADS, _no)
+    item.get_by_role("button", name="Send again").click()
+
+    expect(page.get_by_text("Nothing needs your attention.")).to_be_visible()
+    ana.wait_for("photo", lambda rows: [row["state"] for row in rows if row["by_name"] == BEN.name][-1:] == ["stored"])
+    look_at(page)
+
+
+def _no(route: Route) -> None:
+    """As a network between that lets no photo through."""
+    route.fulfill(status=403, body="not here")
 
 
 @contextmanager
