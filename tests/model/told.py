@@ -4,8 +4,8 @@ from typing import Any
 
 from tests.model.bench import STEPS
 
-# Each is a test of its own, so that a run of several processes ends with all of them busy.
-SHARES = 10
+# Each is a test of its own, and short, so that a run of several processes ends with all of them busy.
+SHARES = 50
 COUNTED = ("written", "requests", "kills", "undone")
 
 
