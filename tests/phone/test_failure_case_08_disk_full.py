@@ -3,6 +3,7 @@
 from contextlib import suppress
 from typing import Any
 
+import pytest
 from demo_seed.people import ANA, BEN
 from deploy.screens import Places
 from playwright.sync_api import Error, Page, expect
@@ -42,14 +43,20 @@ USE_UP = """async () => {
 DRAIN, WORDS = "Drips onto the desk", "Words fit still"
 
 
-def test_case_08_the_disk_is_full_in_the_middle_of_a_photo_burst_and_nothing_is_lost(
-    own_demo: Server, open_device: OpenDevice
-) -> None:
+@pytest.fixture
+def ben(own_demo: Server, open_device: OpenDevice) -> Phone:
+    """On a phone with a camera that can do without the network."""
     ben = open_device("ben", origin=own_demo.origin, kind=CAMERA_PHONE, signed_in=BEN)
-    places = Places.on(own_demo.origin)
     ben.go("/")
     expect(ben.page.get_by_role("link", name="Tern Lane Clinic")).to_be_visible()
     wait_until_offline_ready(ben)
+    return ben
+
+
+def test_case_08_the_disk_is_full_in_the_middle_of_a_photo_burst_and_nothing_is_lost(
+    own_demo: Server, ben: Phone
+) -> None:
+    places = Places.on(own_demo.origin)
     disk = _begin_with_little_room(ben)
 
     page = ben.page
@@ -71,13 +78,9 @@ def test_case_08_the_disk_is_full_in_the_middle_of_a_photo_burst_and_nothing_is_
 
 
 def test_case_08_a_photo_of_a_unit_that_a_full_phone_cannot_save_stays_on_the_screen_until_there_is_room(
-    own_demo: Server, open_device: OpenDevice
+    own_demo: Server, ben: Phone
 ) -> None:
-    ben = open_device("ben", origin=own_demo.origin, kind=CAMERA_PHONE, signed_in=BEN)
     places = Places.on(own_demo.origin)
-    ben.go("/")
-    expect(ben.page.get_by_role("link", name="Tern Lane Clinic")).to_be_visible()
-    wait_until_offline_ready(ben)
     disk = _begin_with_little_room(ben)
 
     page, unit = ben.page, places.units["L2-03"]
