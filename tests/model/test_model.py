@@ -60,6 +60,12 @@ FAULTS = {
         "after": "return upload.uploaded_at === null && !upload.held && upload.started_at === null;",
         "noticed": r"^a photo waits 10 s after the last fault",
     },
+    "an answer that was lost is waited for to the end": {
+        "file": "sync/silence.ts",
+        "before": "const PATIENCE_MS = 6_000;",
+        "after": "const PATIENCE_MS = 60_000;",
+        "noticed": r"^(something|a photo) waits 10 s after the last fault",
+    },
     "saved is said and nothing is written": {
         "file": "actions/write.ts",
         "before": 'await store.transaction("rw", tables, async () => {\n    for (const deed',

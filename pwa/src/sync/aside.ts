@@ -5,9 +5,10 @@
 import * as v from "valibot";
 import type { AttentionRecord } from "../local/records";
 import type { Store } from "../local/store";
-import { ask, problemFields } from "./http";
+import { problemFields } from "./http";
 import type { Line } from "./line";
 import { type AsideItem, SetAsideAnswer } from "./shapes";
+import { keepAsking } from "./silence";
 
 /** The server takes at most so many ids in one request. */
 const MOST_SETTLED = 200;
@@ -19,7 +20,7 @@ export async function tellSettled({ store, wire }: Line): Promise<void> {
     return;
   }
   const json = { ids };
-  const reply = await ask(wire, { method: "POST", path: "/api/set-aside/settled", json });
+  const reply = await keepAsking(wire, { method: "POST", path: "/api/set-aside/settled", json });
   if (reply.kind === "ok") {
     await store.settled.bulkDelete(ids);
   }
@@ -44,7 +45,7 @@ export async function readSetAside(line: Line): Promise<void> {
 
 /** Where to go on; empty at the end, null when there was no answer. */
 async function readPage({ store, wire }: Line, path: string): Promise<string | null> {
-  const reply = await ask(wire, { method: "GET", path });
+  const reply = await keepAsking(wire, { method: "GET", path });
   const answer = reply.kind === "ok" ? v.safeParse(SetAsideAnswer, reply.body) : undefined;
   if (!answer?.success) {
     return null;

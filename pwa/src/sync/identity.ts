@@ -1,11 +1,11 @@
 /** Is the session that the browser sends along still that of this store's principal? */
 import * as v from "valibot";
-import { ask } from "./http";
 import type { Line } from "./line";
 import { MeAnswer } from "./shapes";
+import { keepAsking } from "./silence";
 
 export async function isStillMine(line: Line): Promise<"mine" | "signed_out" | "later"> {
-  const reply = await ask(line.wire, { method: "GET", path: "/api/me" });
+  const reply = await keepAsking(line.wire, { method: "GET", path: "/api/me" });
   if (reply.kind === "signed_out") {
     return "signed_out";
   }

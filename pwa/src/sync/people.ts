@@ -1,8 +1,8 @@
 /** Who may be given a visit. Asked for only when the server says that the list has changed. */
 import * as v from "valibot";
-import { ask } from "./http";
 import type { Line } from "./line";
 import { PeopleAnswer } from "./shapes";
+import { keepAsking } from "./silence";
 
 export async function keepPeople({ store, wire }: Line): Promise<void> {
   const told = (await store.meta.get("people_rev"))?.value;
@@ -10,7 +10,7 @@ export async function keepPeople({ store, wire }: Line): Promise<void> {
   if (wire.as === "link" || told === kept) {
     return;
   }
-  const reply = await ask(wire, { method: "GET", path: "/api/people" });
+  const reply = await keepAsking(wire, { method: "GET", path: "/api/people" });
   const answer = reply.kind === "ok" ? v.safeParse(PeopleAnswer, reply.body) : undefined;
   if (answer?.success) {
     await store.meta.bulkPut([

@@ -5,9 +5,10 @@
 import * as v from "valibot";
 import { deviceIdOf } from "../local/device";
 import type { Store } from "../local/store";
-import { ask, type Reply } from "./http";
+import type { Reply } from "./http";
 import type { Ended, Line } from "./line";
 import { PullAnswer } from "./shapes";
+import { keepAsking } from "./silence";
 import { compareSums, dueForCheck, REPORTS, reportsToSend } from "./sums";
 import {
   type Asked,
@@ -98,7 +99,7 @@ function noteCarried(store: Store, reply: Reply): void {
 }
 
 async function request({ store, wire }: Line, json: object): Promise<Reached> {
-  const reply = await ask(wire, { method: "POST", path: "/api/sync/pull", json });
+  const reply = await keepAsking(wire, { method: "POST", path: "/api/sync/pull", json });
   if ("limit" in json) {
     noteCarried(store, reply);
   }

@@ -6,12 +6,13 @@ import * as v from "valibot";
 import { deviceIdOf } from "../local/device";
 import type { Mutation, OutboxRecord } from "../local/records";
 import type { Store } from "../local/store";
-import { ask, type Reply } from "./http";
+import type { Reply } from "./http";
 import { isStillMine } from "./identity";
 import { fillGap, renumberAll, setAsideHere } from "./lanes";
 import type { Ended, Line } from "./line";
 import { storeReceipts } from "./receipts";
 import { PushAnswer, type PushedLane } from "./shapes";
+import { keepAsking } from "./silence";
 
 /** The server takes at most 100 mutations and 1 MB in one request (sync rules). */
 export const BATCH_MUTATIONS = 100;
@@ -42,7 +43,7 @@ export async function push(line: Line): Promise<Pushed> {
       return [...resting.values()].includes("later") ? "partly" : "done";
     }
     const device_id = await deviceIdOf(line.store);
-    const reply = await ask(line.wire, {
+    const reply = await keepAsking(line.wire, {
       method: "POST",
       path: "/api/sync/push",
       json: { device_id, lanes: batch.map(asLane) },

@@ -4,6 +4,7 @@ import type { ThumbRecord } from "../local/records";
 import type { Store } from "../local/store";
 import { REQUEST_TIMEOUT_MS } from "./http";
 import type { Line } from "./line";
+import { tryAgain } from "./silence";
 
 export type Size = "thumb" | "large";
 /** Pixels of the longer side of the server's renditions. */
@@ -29,7 +30,8 @@ async function fetchRendition(
   { store, wire }: Line,
   { id, size }: { id: string; size: Size },
 ): Promise<Blob | undefined> {
-  const blob = await fetchBlob(`/api/photos/${id}/${PIXELS[size]}`, wire);
+  const path = `/api/photos/${id}/${PIXELS[size]}`;
+  const blob = await tryAgain(wire, { bytes: 0, once: (one) => fetchBlob(path, one) });
   if (blob === "none") {
     nowhere.add(id);
     return undefined;

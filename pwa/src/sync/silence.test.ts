@@ -13,17 +13,29 @@ const HEALED_WITHIN_S = 10;
 let server: FakeServer;
 let ben: Phone;
 let isMute: boolean;
+/** How long the server takes to answer a push. */
+let pushSeconds: number;
 let drainer: Drainer;
 
-/** What is asked arrives; its answer does not, and nobody closes the line. */
+/** While it is mute: what is asked arrives, its answer does not, and nobody closes the line. */
 const muted: typeof fetch = async (path, init) => {
   const lost = isMute;
   const answer = await server.fetch(path, init);
+  if (path === "/api/sync/push") {
+    await later(pushSeconds, init?.signal);
+  }
   return lost ? await never(init?.signal) : answer;
 };
 
 function never(signal: AbortSignal | null | undefined): Promise<never> {
   return new Promise((_, reject) => {
+    signal?.addEventListener("abort", () => reject(signal.reason));
+  });
+}
+
+function later(seconds: number, signal: AbortSignal | null | undefined): Promise<void> {
+  return new Promise((resolve, reject) => {
+    setTimeout(resolve, seconds * 1_000);
     signal?.addEventListener("abort", () => reject(signal.reason));
   });
 }
@@ -57,6 +69,7 @@ beforeEach(async () => {
   server = new FakeServer();
   ben = await benWithAPhone(server);
   isMute = false;
+  pushSeconds = 0;
   const wire = { ...ben.line.wire, fetch: muted };
   drainer = new Drainer({
     round: (signal, alive) =>
@@ -73,7 +86,8 @@ afterEach(() => {
 });
 
 test.each([
-  60, 61.7, 63.4, 65.1, 66.8, 68.5, 70.2, 71.9, 73.6, 75.3, 77, 78.7, 80.4, 82.1, 83.8, 600,
+  0.1, 2.3, 5.9, 6.1, 8.7, 11.9, 12.1, 17.6, 18.1, 21.4, 24.9, 25.3, 29.8, 34.4, 41, 49.5, 60, 61.7,
+  63.4, 65.1, 66.8, 68.5, 70.2, 71.9, 73.6, 75.3, 77, 78.7, 80.4, 82.1, 83.8, 600,
 ])(
   "after %f s of silence the queue empties within 10 s, and what arrived meanwhile is there once",
   async (seconds) => {
@@ -89,6 +103,25 @@ test.each([
     expect(server.rows).toHaveLength(1);
   },
 );
+
+test("a server that needs 15 s for a push is given time, and no more than two tries are let go", async () => {
+  pushSeconds = 15;
+  await anIssue({ jobId: "job-1" });
+  drainer.kick();
+
+  expect(await secondsUntilEmpty()).toBeLessThan(6 + 12 + 15 + HEALED_WITHIN_S);
+  expect(server.pushes()).toHaveLength(3);
+  expect(server.rows).toHaveLength(1);
+});
+
+test("what has much to send is not let go while a poor line carries it", async () => {
+  pushSeconds = 20;
+  await anIssue({ jobId: "job-1", words: "x".repeat(60_000) });
+  drainer.kick();
+
+  expect(await secondsUntilEmpty()).toBeLessThan(20 + HEALED_WITHIN_S);
+  expect(server.pushes()).toHaveLength(1);
+});
 
 test("a line on which nothing was waited for in vain is asked nothing more than before", async () => {
   await anIssue({ jobId: "job-1" });

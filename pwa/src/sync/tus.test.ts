@@ -10,30 +10,35 @@ const { begun, DetailedError } = vi.hoisted(() => {
       super("invented");
     }
   }
-  type Options = { onError: (problem: Error) => void };
-  const begun: { options: Options; isAborted: boolean }[] = [];
+  type Options = { onError: (problem: Error) => void; onSuccess: () => void };
+  const begun: { options: Options; isAborted: boolean; url: string | null }[] = [];
   return { begun, DetailedError };
 });
 
 vi.mock("tus-js-client", () => ({
   DetailedError,
   Upload: class {
-    private readonly mine: (typeof begun)[number];
-    constructor(_blob: Blob, options: (typeof begun)[number]["options"]) {
-      this.mine = { options, isAborted: false };
-    }
+    url: string | null = null;
+    constructor(
+      _blob: Blob,
+      private readonly options: (typeof begun)[number]["options"],
+    ) {}
     start() {
-      begun.push(this.mine);
+      begun.push({ options: this.options, isAborted: false, url: this.url });
     }
-    abort() {
-      this.mine.isAborted = true;
+    async abort() {
+      for (const mine of begun) {
+        mine.isAborted = true;
+      }
     }
   },
 }));
 
-async function begin(signal?: AbortSignal) {
+type Begun = { signal?: AbortSignal; server?: FakeServer };
+
+async function begin({ signal, server = new FakeServer() }: Begun = {}) {
   begun.length = 0;
-  const { line } = await benWithAPhone(new FakeServer());
+  const { line } = await benWithAPhone(server);
   const wire = { ...line.wire, ...(signal ? { signal } : {}) };
   return sendBytes({
     photo_id: "p1",
@@ -62,7 +67,7 @@ test.each([
 });
 
 test("a round that was cut off before the photo's turn sends nothing of it", async () => {
-  const ended = await begin(AbortSignal.abort());
+  const ended = await begin({ signal: AbortSignal.abort() });
 
   expect(ended).toBe("later");
   expect(begun).toEqual([]);
@@ -71,7 +76,7 @@ test("a round that was cut off before the photo's turn sends nothing of it", asy
 test("a round that is cut off stops the photo under way, and lets go of its signal", async () => {
   const cut = new AbortController();
   const heard = vi.spyOn(cut.signal, "removeEventListener");
-  const sending = begin(cut.signal);
+  const sending = begin({ signal: cut.signal });
   await vi.waitFor(() => expect(begun).toHaveLength(1));
 
   cut.abort();
@@ -79,4 +84,28 @@ test("a round that is cut off stops the photo under way, and lets go of its sign
   expect(await sending).toBe("later");
   expect(begun[0]?.isAborted).toBe(true);
   expect(heard).toHaveBeenCalledOnce();
+});
+
+test("a piece without an answer on a line that answers is asked after, not waited for", async () => {
+  vi.useFakeTimers({ toFake: ["setTimeout", "clearTimeout"] });
+  const server = new FakeServer();
+  let isMute = true;
+  server.before = () => (isMute ? "cut" : undefined);
+  const sending = begin({ server });
+  await vi.waitFor(() => expect(begun).toHaveLength(1));
+
+  await vi.advanceTimersByTimeAsync(20_000);
+  const whileMute = begun.length;
+  isMute = false;
+  await vi.advanceTimersByTimeAsync(3_500);
+
+  expect(whileMute).toBe(1);
+  expect(begun).toMatchObject([
+    { url: null, isAborted: true },
+    { url: "/api/photos/uploads/p1", isAborted: false },
+  ]);
+  begun[1]?.options.onSuccess();
+  expect(await sending).toBe("stored");
+  expect(vi.getTimerCount()).toBe(0);
+  vi.useRealTimers();
 });

@@ -1,11 +1,15 @@
 /** The bytes of one photo by tus 1.0.0. */
 import { DetailedError, Upload as TusUpload } from "tus-js-client";
-import { type As, silent } from "./http";
+import { silent } from "./http";
+import type { Line } from "./line";
 import type { SendBytes, Upload, Uploaded } from "./photos";
+import { isHeard, patienceFor } from "./silence";
 
 const UPLOADS = "/api/photos/uploads";
 /** A cut in a piece loses what the server has not written of it; photos are about 600 kB. (P) */
 const PIECE_BYTES = 512 * 1024;
+/** What may have left the browser and be on its way still, on a line that is slow. (P) */
+const IN_FLIGHT_BYTES = 64 * 1024;
 /** As long as the watchdog allows any part of sync to be silent. */
 const SILENCE_MS = 30_000;
 
@@ -17,19 +21,22 @@ export const sendBytes: SendBytes = (upload) =>
 
 class Sending {
   private readonly upload: TusUpload;
-  private readonly signal: AbortSignal | undefined;
-  private readonly as: As;
+  private readonly wire: Line["wire"];
   private silence: ReturnType<typeof setTimeout> | undefined;
+  private progress = new AbortController();
+  private patience_ms: number;
+  private readonly url: string;
 
   constructor(
     { photo_id, blob, isResumed, line, onShare }: Upload,
     private readonly resolve: (ended: Uploaded) => void,
   ) {
-    this.signal = line.wire.signal;
-    this.as = line.wire.as;
+    this.wire = line.wire;
+    this.url = `${UPLOADS}/${photo_id}`;
+    this.patience_ms = patienceFor(Math.min(blob.size, IN_FLIGHT_BYTES));
     this.upload = new TusUpload(blob, {
       endpoint: UPLOADS,
-      uploadUrl: isResumed ? `${UPLOADS}/${photo_id}` : null,
+      uploadUrl: isResumed ? this.url : null,
       metadata: { photo_id },
       headers: { "X-Flarenut-As": line.wire.as },
       chunkSize: PIECE_BYTES,
@@ -48,21 +55,41 @@ class Sending {
   }
 
   start(): void {
-    if (this.signal?.aborted) {
+    if (this.wire.signal?.aborted) {
       this.end("later");
       return;
     }
-    this.signal?.addEventListener("abort", this.giveUp, { once: true });
+    this.wire.signal?.addEventListener("abort", this.giveUp, { once: true });
     this.listen();
     this.upload.start();
   }
 
+  /** For the next sign of life. */
   private listen(): void {
-    clearTimeout(this.silence);
+    this.stopListening();
     this.silence = setTimeout(() => {
-      silent.add(this.as);
+      silent.add(this.wire.as);
       this.giveUp();
     }, SILENCE_MS);
+    const { signal } = this.progress;
+    isHeard(this.wire, { after_ms: this.patience_ms, signal })
+      .then(async (heard) => (heard ? await this.beginAgain() : undefined))
+      .catch(reportError);
+  }
+
+  private stopListening(): void {
+    clearTimeout(this.silence);
+    this.progress.abort();
+    this.progress = new AbortController();
+  }
+
+  /** The line is there and this piece is not answered: the server is asked how much of it came. */
+  private async beginAgain(): Promise<void> {
+    this.patience_ms *= 2;
+    await this.upload.abort();
+    this.upload.url ??= this.url;
+    this.listen();
+    this.upload.start();
   }
 
   private readonly giveUp = (): void => {
@@ -71,8 +98,8 @@ class Sending {
   };
 
   private end(how: Uploaded): void {
-    clearTimeout(this.silence);
-    this.signal?.removeEventListener("abort", this.giveUp);
+    this.stopListening();
+    this.wire.signal?.removeEventListener("abort", this.giveUp);
     this.resolve(how);
   }
 }

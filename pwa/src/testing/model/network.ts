@@ -21,7 +21,7 @@ export type Sending = {
   fail: () => void;
 };
 export type Exchange = { leave: () => void };
-type Open = Sending & { n: number; isOver: boolean; isHanging: boolean };
+type Open = Sending & { n: number; isOver: boolean };
 
 /** Of a hundred requests, and of a hundred answers. */
 const REQUEST_FATES = { arrives: 72, lost: 7, cut: 6, twice: 7, late: 8 };
@@ -44,7 +44,7 @@ export class Network {
   send(sending: Sending): Exchange {
     this.requests += 1;
     this.changing += sending.path === "/api/sync/pull" || sending.method === "GET" ? 0 : 1;
-    const one: Open = { ...sending, n: this.requests, isOver: false, isHanging: false };
+    const one: Open = { ...sending, n: this.requests, isOver: false };
     this.open.add(one);
     const { device } = one.tab;
     const fate = this.fateOf(REQUEST_FATES, device.line === "silent");
@@ -60,7 +60,6 @@ export class Network {
   private setOut(one: Open, fate: Fate): void {
     const { chance } = this.world;
     if (fate === "lost") {
-      one.isHanging = true;
       return;
     }
     if (fate === "cut") {
@@ -97,11 +96,9 @@ export class Network {
     const { line } = one.tab.device;
     const fate = this.fateOf(ANSWER_FATES, line === "silent" || line === "deaf" || line === "off");
     this.world.trace.note(`${one.tab.device.name} ${one.n} answer ${fate}`);
-    if (fate === "lost") {
-      one.isHanging = true;
-    } else if (fate === "cut") {
+    if (fate === "cut") {
       this.later(this.delay("arrives"), () => this.end(one));
-    } else {
+    } else if (fate !== "lost") {
       this.later(this.delay(fate), () => this.end(one, reply));
     }
   }
@@ -158,14 +155,9 @@ export class Network {
     }
   }
 
-  /** Every connection that hangs is found to be dead, and nothing is late any more. */
+  /** Nothing is lost or late any more. What hangs is told by nobody that it was lost. */
   heal(): void {
     this.isHealed = true;
-    for (const one of this.open) {
-      if (one.isHanging) {
-        this.later(this.delay("arrives"), () => this.end(one));
-      }
-    }
     for (const booking of this.onTheWay) {
       this.world.clock.hurry(booking, this.world.chance.whole(10, 1_000));
     }
