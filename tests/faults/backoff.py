@@ -2,7 +2,7 @@
 
 import random
 
-FIRST_S, LONGEST_S = 1.0, 8.0
+FIRST_S, LONGEST_S = 1.0, 6.0
 TIMER_S = 20.0
 
 

@@ -5,7 +5,7 @@ const FIRST_MS = 1_000;
  * The sync rules allow 60 s and also want an empty queue within 10 s of healing, which the shorter
  * pause keeps. It costs no battery: only a visible app wakes by itself.
  */
-const LONGEST_MS = 8_000;
+const LONGEST_MS = 6_000;
 
 /**
  * Doubles with each failed try, and is spread between half and whole so that phones which lost the

@@ -5,6 +5,7 @@ import { FakeServer } from "../testing/server";
 import { Drainer } from "./drainer";
 import { silent } from "./http";
 import { exchange } from "./round";
+import { isHeard } from "./silence";
 
 declare const setImmediate: (turn: (value?: unknown) => void) => void;
 
@@ -104,12 +105,12 @@ test.each([
   },
 );
 
-test("a server that needs 15 s for a push is given time, and no more than two tries are let go", async () => {
+test("a server that needs 15 s for a push is given time, and asked twice more meanwhile", async () => {
   pushSeconds = 15;
   await anIssue({ jobId: "job-1" });
   drainer.kick();
 
-  expect(await secondsUntilEmpty()).toBeLessThan(6 + 12 + 15 + HEALED_WITHIN_S);
+  expect(await secondsUntilEmpty()).toBeLessThan(16);
   expect(server.pushes()).toHaveLength(3);
   expect(server.rows).toHaveLength(1);
 });
@@ -121,6 +122,16 @@ test("what has much to send is not let go while a poor line carries it", async (
 
   expect(await secondsUntilEmpty()).toBeLessThan(20 + HEALED_WITHIN_S);
   expect(server.pushes()).toHaveLength(1);
+});
+
+test("a round that was cut off asks nothing of the line, and sets no timer", async () => {
+  const wire = { ...ben.line.wire, signal: AbortSignal.abort() };
+  const timers = vi.getTimerCount();
+
+  const heard = await isHeard(wire, { after_ms: 1_000, signal: new AbortController().signal });
+
+  expect(heard).toBe(false);
+  expect(vi.getTimerCount()).toBe(timers);
 });
 
 test("a line on which nothing was waited for in vain is asked nothing more than before", async () => {

@@ -27,6 +27,9 @@ export async function isHeard(
 ): Promise<boolean> {
   const enough = new AbortController();
   const end = AbortSignal.any([enough.signal, signal, ...(wire.signal ? [wire.signal] : [])]);
+  if (end.aborted) {
+    return false;
+  }
   const heard = await new Promise<boolean>((resolve) => {
     const question = () => {
       const asked = wire.fetch("/healthz", { cache: "no-store", signal: end });
@@ -52,36 +55,75 @@ export async function keepAsking(wire: Wire, request: Request): Promise<Reply> {
   return await tryAgain(wire, { bytes, once: (one) => ask(one, request) });
 }
 
-type Tries<T> = { bytes: number; once: (wire: Wire) => Promise<T> };
+type Asked<T> = { bytes: number; once: (wire: Wire) => Promise<T> };
 
-/** A server that is only slow is given twice as long at each try. */
-export async function tryAgain<T>(wire: Wire, { bytes, once }: Tries<T>): Promise<T> {
-  for (let after_ms = patienceFor(bytes); ; after_ms *= 2) {
-    const { ended, isLetGo } = await tryOnce(wire, { after_ms, once });
-    if (!isLetGo || wire.signal?.aborted) {
-      return ended;
-    }
-  }
+export async function tryAgain<T>(wire: Wire, asked: Asked<T>): Promise<T> {
+  return await new Promise((resolve, reject) => {
+    new Tries(wire, { asked, resolve, reject }).begin();
+  });
 }
 
-async function tryOnce<T>(
-  wire: Wire,
-  { after_ms, once }: { after_ms: number; once: Tries<T>["once"] },
-): Promise<{ ended: T; isLetGo: boolean }> {
-  const answered = new AbortController();
-  const letGo = new AbortController();
-  isHeard(wire, { after_ms, signal: answered.signal })
-    .then((heard) => heard && letGo.abort())
-    .catch(reportError);
-  const signal = AbortSignal.any([letGo.signal, ...(wire.signal ? [wire.signal] : [])]);
-  const alive = () => {
-    answered.abort();
-    wire.alive?.();
-  };
-  try {
-    const ended = await once({ ...wire, signal, alive });
-    return { ended, isLetGo: letGo.signal.aborted };
-  } finally {
-    answered.abort();
+type Told<T> = {
+  asked: Asked<T>;
+  resolve: (ended: T) => void;
+  reject: (problem: unknown) => void;
+};
+
+/**
+ * One more is begun beside those before whenever the line answers and they do not: the server may only be
+ * slow. The first that is heard goes on alone; the first that ends unheard is the end of all.
+ */
+class Tries<T> {
+  private readonly all: AbortController[] = [];
+  private readonly over = new AbortController();
+
+  constructor(
+    private readonly wire: Wire,
+    private readonly told: Told<T>,
+  ) {}
+
+  begin(): void {
+    const { asked, reject } = this.told;
+    const mine = new AbortController();
+    this.all.push(mine);
+    this.follow(asked.once(this.wireOf(mine)), mine);
+    isHeard(this.wire, { after_ms: patienceFor(asked.bytes), signal: this.over.signal })
+      .then((heard) => heard && this.begin())
+      .catch(reject);
+  }
+
+  private wireOf(mine: AbortController): Wire {
+    const { signal } = this.wire;
+    return {
+      ...this.wire,
+      signal: AbortSignal.any([mine.signal, ...(signal ? [signal] : [])]),
+      alive: () => {
+        this.goOnWith(mine);
+        this.wire.alive?.();
+      },
+    };
+  }
+
+  private async follow(work: Promise<T>, mine: AbortController): Promise<void> {
+    try {
+      const ended = await work;
+      this.end(mine, () => this.told.resolve(ended));
+    } catch (problem) {
+      this.end(mine, () => this.told.reject(problem));
+    }
+  }
+
+  private end(mine: AbortController, settle: () => void): void {
+    if (!mine.signal.aborted) {
+      this.goOnWith(mine);
+      settle();
+    }
+  }
+
+  private goOnWith(mine: AbortController): void {
+    this.over.abort();
+    for (const other of this.all.filter((one) => one !== mine)) {
+      other.abort();
+    }
   }
 }

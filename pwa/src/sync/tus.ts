@@ -24,7 +24,7 @@ class Sending {
   private readonly wire: Line["wire"];
   private silence: ReturnType<typeof setTimeout> | undefined;
   private progress = new AbortController();
-  private patience_ms: number;
+  private readonly patience_ms: number;
   private readonly url: string;
 
   constructor(
@@ -71,10 +71,7 @@ class Sending {
       silent.add(this.wire.as);
       this.giveUp();
     }, SILENCE_MS);
-    const { signal } = this.progress;
-    isHeard(this.wire, { after_ms: this.patience_ms, signal })
-      .then(async (heard) => (heard ? await this.beginAgain() : undefined))
-      .catch(reportError);
+    this.lookAfter(this.progress.signal);
   }
 
   private stopListening(): void {
@@ -83,13 +80,20 @@ class Sending {
     this.progress = new AbortController();
   }
 
-  /** The line is there and this piece is not answered: the server is asked how much of it came. */
-  private async beginAgain(): Promise<void> {
-    this.patience_ms *= 2;
+  /** When the line is there and this piece is not answered, the server is asked how much of it came. */
+  private lookAfter(signal: AbortSignal): void {
+    isHeard(this.wire, { after_ms: this.patience_ms, signal })
+      .then(async (heard) => (heard ? await this.beginAgain(signal) : undefined))
+      .catch(reportError);
+  }
+
+  private async beginAgain(signal: AbortSignal): Promise<void> {
     await this.upload.abort();
-    this.upload.url ??= this.url;
-    this.listen();
-    this.upload.start();
+    if (!signal.aborted) {
+      this.upload.url ??= this.url;
+      this.upload.start();
+      this.lookAfter(signal);
+    }
   }
 
   private readonly giveUp = (): void => {
