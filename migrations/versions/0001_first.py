@@ -452,12 +452,14 @@ CREATE TABLE set_aside (
     outcome varchar(20) NOT NULL,
     detail jsonb NOT NULL,
     body text NOT NULL,
+    is_of_no_job boolean NOT NULL DEFAULT false,
     at timestamptz NOT NULL DEFAULT now(),
     settled_at timestamptz,
     CONSTRAINT pk_set_aside PRIMARY KEY (id, device_id)
 );
 CREATE INDEX ix_set_aside_company_id ON set_aside (company_id);
 CREATE INDEX ix_set_aside_device_id_job_id_entity ON set_aside (device_id, job_id, entity);
+CREATE INDEX ix_set_aside_job_id ON set_aside (job_id) WHERE settled_at IS NULL;
 CREATE INDEX ix_set_aside_link_id ON set_aside (link_id);
 CREATE INDEX ix_set_aside_person_id ON set_aside (person_id);
 """

@@ -136,6 +136,27 @@ def test_case_05_a_copied_phone_becomes_a_new_device_and_neither_loses_anything(
     assert not phone.journal.table("attention") | copy.journal.table("attention")
 
 
+def test_case_05_what_a_phone_and_its_copy_say_of_one_thing_are_two_values(
+    cupboard: Cupboard, ana: CastMember, job: Job, owner: Engine
+) -> None:
+    phone = cupboard.open("phone", whose=ana)
+    issue = raise_one(phone, job)
+    assert phone.exchange() == "done"
+    shutil.copy(cupboard.path("phone"), cupboard.path("copy"))
+    copy = cupboard.reopen("copy")
+
+    phone.write("issue.set", job=job.id, entity=issue, fields={"words": "by the phone"})
+    copy.write("issue.set", job=job.id, entity=issue, fields={"words": "by its copy"})
+    for one in (phone, copy):
+        assert one.exchange() == "done"
+
+    with owner.connect() as connection:
+        query = text("SELECT words, two_values FROM issue WHERE id = :id")
+        words, beside = connection.execute(query, {"id": issue}).one()
+    assert words == "by its copy"
+    assert beside["words"]["value"] == "by the phone"
+
+
 def test_case_05_a_phone_rolled_back_to_yesterday_reuses_numbers_and_loses_nothing(
     cupboard: Cupboard, ana: CastMember, job: Job, owner: Engine
 ) -> None:

@@ -156,20 +156,26 @@ def test_case_06_the_server_is_restored_from_last_nights_backup(
     kept += [_raise(phone, site) for _ in range(2)] + [_raise(office, site) for _ in range(2)]
     for one in (phone, office, reader):
         assert one.exchange() == "done"
+    said = {"name": "Ana", "reason": "It stays."}
+    office.write("issue.accept", job=site.job, entity=kept[3], fields=said)  # which the phone raised
+    assert office.exchange() == "done"
 
     _restore(stack, backup, by=by)
     assert _lines(stack, site) == sorted(kept[:3])
     newcomer = stack.phone_of(BEN, folder=folder / "newcomer")
     kept += [_raise(newcomer, site) for _ in range(9)]  # past where the cursors of the others stand
-    for one in 3 * [newcomer, phone, office, reader]:  # who reads of the loss offers its own again in the next round
+    for one in 3 * [newcomer, office, phone, reader]:  # who reads of the loss offers its own again in the next round
         assert one.exchange() == "done"
 
     assert _lines(stack, site) == sorted(kept)
+    states = stack.database.rows("SELECT state FROM issue WHERE id::text = %s", (kept[3],))
+    assert [row["state"] for row in states] == ["accepted"]
     for one in (newcomer, phone, office, reader):
         assert one.outbox == {}
         assert _issues(one, site) == set(kept)
         assert one.differing() == []
-        assert not one.journal.table("attention")
+    waiting = "SELECT type FROM set_aside WHERE settled_at IS NULL AND job_id::text = %s"
+    assert not stack.database.rows(waiting, (site.job,))
 
 
 def _back_up(stack: Stack, folder: Path, *, by: str) -> Path:

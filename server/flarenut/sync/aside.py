@@ -10,6 +10,7 @@ from sqlalchemy import ColumnElement, Subquery, and_, func, or_, select, update
 
 from flarenut.db import db
 from flarenut.errors import Invalid
+from flarenut.jobs.tables import Job
 from flarenut.people.actor import Actor
 from flarenut.sync.catalogue import CREATING
 from flarenut.sync.mutation import Mutation
@@ -36,6 +37,7 @@ def set_aside(actor: Actor, *, lane: Lane, mutation: Mutation, result: Result) -
             outcome=result.outcome,
             detail=storable(result.detail or {}),
             body=mutation.text,
+            is_of_no_job=db.session.get(Job, lane.job_id) is None,
         )
     )
 

@@ -13,10 +13,12 @@ from flarenut.jobs.tables import Job
 from flarenut.people.actor import Actor
 from flarenut.sync.apply import TRANSIENT, apply_mutation, apply_outright
 from flarenut.sync.aside import GOES_WITH, set_aside, waits_for_creation
+from flarenut.sync.catalogue import CREATING
 from flarenut.sync.mutation import Mutation
 from flarenut.sync.receipts import Result, known_receipts, receipt_for, receipt_on_the_wire
 from flarenut.sync.sight import can_see_job
 from flarenut.sync.tables import Lane, Receipt
+from flarenut.sync.waiting import take_what_waited
 
 DEVICE_CLONED = {
     "code": "device_cloned",
@@ -45,6 +47,8 @@ class LaneAnswer:
     lane: Lane
     last_seq: int
     receipts: list[dict[str, Any]] = field(default_factory=list)
+    # The rows that were new with this push: something may have waited for them.
+    made: set[uuid.UUID] = field(default_factory=set)
     error: dict[str, str] | None = None
     apply: Apply = apply_mutation
     # Asked once: the job is locked, so that nothing but this lane changes what is seen of it.
@@ -84,6 +88,8 @@ def push_lane(actor: Actor, *, device_id: uuid.UUID, job_id: uuid.UUID, mutation
         answer = _all_at_once(actor, lane=lane, ordered=ordered) or _one_by_one(actor, lane=lane, ordered=ordered)
         lane.last_seq = answer.last_seq
         db.session.flush()
+        if answer.made:
+            take_what_waited(job_id, made=answer.made)
     return answer
 
 
@@ -170,6 +176,8 @@ def _take(mutation: Mutation, *, actor: Actor, answer: LaneAnswer, other: Receip
         answer.error = NO_ACCESS
     if result.is_aside:
         set_aside(actor, lane=lane, mutation=mutation, result=result)
+    elif mutation.type in CREATING and mutation.entity:
+        answer.made.add(mutation.entity)
     return receipt_for(actor, lane=lane, mutation=mutation, result=result)
 
 

@@ -1,6 +1,7 @@
 """A push: every lane by itself, so that one job never holds up another."""
 
 import uuid
+from dataclasses import replace
 from typing import Any
 
 import structlog
@@ -51,7 +52,9 @@ def _push_one(actor: Actor, *, device_id: uuid.UUID, lane: dict[str, Any]) -> di
         with writing():
             if not is_own_device(actor, device_id=device_id):
                 return _turned_away(job_id, device_id=device_id)
-            return push_lane(actor, device_id=device_id, job_id=job_id, mutations=mutations).on_the_wire()
+            # A copied phone speaks under a device id of its own and its twin's sign-in.
+            speaker = replace(actor, device_id=device_id)
+            return push_lane(speaker, device_id=device_id, job_id=job_id, mutations=mutations).on_the_wire()
     except (*TRANSIENT, PoolTimeout) as error:
         log.warning("lane_busy", job_id=str(job_id), kind=type(error).__name__)
         return _nothing_taken(job_id, error=BUSY)

@@ -11,7 +11,7 @@ import uuid
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import BigInteger, ForeignKey, Index, Integer, String, Text, UniqueConstraint, Uuid, func
+from sqlalchemy import BigInteger, ForeignKey, Index, Integer, String, Text, UniqueConstraint, Uuid, func, text
 from sqlalchemy.dialects.postgresql import JSONB
 from sqlalchemy.orm import Mapped, mapped_column
 
@@ -52,10 +52,13 @@ class SetAside(CompanyRow):
     """A mutation that could not be applied, kept whole for its author to mend and send again.
 
     The body is text and not JSON: what made it unusable may be a character that the
-    database's JSON cannot hold.
+    database's JSON cannot hold. `is_of_no_job`: there was no such job when it came.
     """
 
-    __table_args__ = (Index(None, "device_id", "job_id", "entity"),)
+    __table_args__ = (
+        Index(None, "device_id", "job_id", "entity"),
+        Index(None, "job_id", postgresql_where=text("settled_at IS NULL")),
+    )
 
     device_id: Mapped[uuid.UUID] = mapped_column(ForeignKey("device.id"), primary_key=True)
     job_id: Mapped[uuid.UUID] = mapped_column(Uuid)
@@ -66,6 +69,7 @@ class SetAside(CompanyRow):
     outcome: Mapped[str] = mapped_column(String(20))
     detail: Mapped[dict[str, Any]] = mapped_column(JSONB)
     body: Mapped[str] = mapped_column(Text)
+    is_of_no_job: Mapped[bool] = mapped_column(default=False, server_default="false")
     at: Mapped[datetime] = mapped_column(Moment, server_default=func.now())
     # Sent again, or given up by its author: it stays here, and is shown no more.
     settled_at: Mapped[datetime | None] = mapped_column(Moment)

@@ -120,6 +120,19 @@ def test_a_third_value_pushes_none_out(site: Site, ana: CastMember, client_as: E
     assert (site.unit()["room"], other["value"], other["before"]["value"]) == ("103", "102", "101")
 
 
+def test_a_copied_phone_is_another_device_under_one_sign_in(site: Site) -> None:
+    """It took a new device id without signing in anew; what its twin said in the meantime is unseen by it."""
+    site.set(site.office, base_rev=2, room="101")
+    site.office.device_id = new_id()
+
+    mutation = a_mutation("unit.set", site.unit_id, base_rev=2, room="102")
+    receipt = push(site.office, site.job.id, [{**mutation, "seq": 1}])["receipts"][0]
+
+    assert receipt["outcome"] == "two_values"
+    assert site.unit()["room"] == "102"
+    assert site.unit()["two_values"]["room"]["value"] == "101"
+
+
 def test_an_issue_that_two_people_move_is_asked_about_once_and_its_system_follows(
     ana: CastMember, ben: CastMember, client_as: Enter
 ) -> None:
