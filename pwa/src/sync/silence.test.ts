@@ -90,7 +90,7 @@ test.each([
   0.1, 2.3, 5.9, 6.1, 8.7, 11.9, 12.1, 17.6, 18.1, 21.4, 24.9, 25.3, 29.8, 34.4, 41, 49.5, 60, 61.7,
   63.4, 65.1, 66.8, 68.5, 70.2, 71.9, 73.6, 75.3, 77, 78.7, 80.4, 82.1, 83.8, 600,
 ])(
-  "after %f s of silence the queue empties within 10 s, and what arrived meanwhile is there once",
+  "case 13: after %f s of silence the queue empties within 10 s, and what arrived meanwhile is there once",
   async (seconds) => {
     isMute = true;
     await anIssue({ jobId: "job-1" });
