@@ -452,6 +452,7 @@ CREATE TABLE set_aside (
     outcome varchar(20) NOT NULL,
     detail jsonb NOT NULL,
     body text NOT NULL,
+    mentions uuid[] NOT NULL DEFAULT '{}',
     is_of_no_job boolean NOT NULL DEFAULT false,
     at timestamptz NOT NULL DEFAULT now(),
     settled_at timestamptz,

@@ -37,6 +37,7 @@ def set_aside(actor: Actor, *, lane: Lane, mutation: Mutation, result: Result) -
             outcome=result.outcome,
             detail=storable(result.detail or {}),
             body=mutation.text,
+            mentions=[*mutation.mentioned_ids()],
             is_of_no_job=db.session.get(Job, lane.job_id) is None,
         )
     )

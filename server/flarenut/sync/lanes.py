@@ -47,8 +47,8 @@ class LaneAnswer:
     lane: Lane
     last_seq: int
     receipts: list[dict[str, Any]] = field(default_factory=list)
-    # The rows that were new with this push: something may have waited for them.
-    made: set[uuid.UUID] = field(default_factory=set)
+    # The rows that were new with this push, and by which kind of change: something may have waited for them.
+    made: dict[uuid.UUID, str] = field(default_factory=dict)
     error: dict[str, str] | None = None
     apply: Apply = apply_mutation
     # Asked once: the job is locked, so that nothing but this lane changes what is seen of it.
@@ -177,7 +177,7 @@ def _take(mutation: Mutation, *, actor: Actor, answer: LaneAnswer, other: Receip
     if result.is_aside:
         set_aside(actor, lane=lane, mutation=mutation, result=result)
     elif mutation.type in CREATING and mutation.entity:
-        answer.made.add(mutation.entity)
+        answer.made[mutation.entity] = mutation.type
     return receipt_for(actor, lane=lane, mutation=mutation, result=result)
 
 

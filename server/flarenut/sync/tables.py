@@ -12,7 +12,7 @@ from datetime import datetime
 from typing import Any
 
 from sqlalchemy import BigInteger, ForeignKey, Index, Integer, String, Text, UniqueConstraint, Uuid, func, text
-from sqlalchemy.dialects.postgresql import JSONB
+from sqlalchemy.dialects.postgresql import ARRAY, JSONB
 from sqlalchemy.orm import Mapped, mapped_column
 
 from flarenut.db import CompanyRow, Moment
@@ -53,6 +53,7 @@ class SetAside(CompanyRow):
 
     The body is text and not JSON: what made it unusable may be a character that the
     database's JSON cannot hold. `is_of_no_job`: there was no such job when it came.
+    `mentions`: the rows that it speaks of.
     """
 
     __table_args__ = (
@@ -69,6 +70,7 @@ class SetAside(CompanyRow):
     outcome: Mapped[str] = mapped_column(String(20))
     detail: Mapped[dict[str, Any]] = mapped_column(JSONB)
     body: Mapped[str] = mapped_column(Text)
+    mentions: Mapped[list[uuid.UUID]] = mapped_column(ARRAY(Uuid), default=list, server_default="{}")
     is_of_no_job: Mapped[bool] = mapped_column(default=False, server_default="false")
     at: Mapped[datetime] = mapped_column(Moment, server_default=func.now())
     # Sent again, or given up by its author: it stays here, and is shown no more.

@@ -6,10 +6,9 @@ done to an issue may arrive before the issue itself, which another phone has.
 
 import json
 import uuid
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
+from collections.abc import Sequence
 
-from sqlalchemy import func, or_, select
+from sqlalchemy import ColumnElement, func, or_, select
 
 from flarenut.db import db
 from flarenut.jobs.tables import Job
@@ -22,50 +21,49 @@ from flarenut.sync.sight import can_see_job
 from flarenut.sync.tables import SetAside
 
 NOT_FOUND = "not_found"
+OPEN_A_JOB = frozenset({"job.create", "visit.plan"})  # to those who could not say anything on it before
+MOST_AT_ONCE = 500  # the job is locked meanwhile; a day's work of one phone on one job is far less (P)
 
 
-@dataclass
-class Made:
-    """Rows that are there now: all, and those of them that had waited themselves."""
-
-    every: set[uuid.UUID]
-    late: set[uuid.UUID] = field(default_factory=set)
-
-    def frees(self, kept: SetAside, *, mutation: Mutation) -> bool:
-        """Is what it lacked there now? What went with another is its author's, unless that has been taken here."""
-        if kept.is_of_no_job:
-            return True
-        news = self.late if kept.detail.get("code") == GOES_WITH["code"] else self.every
-        return not mutation.mentioned_ids().isdisjoint(news)
-
-
-def take_what_waited(job_id: uuid.UUID, *, made: Iterable[uuid.UUID]) -> None:
+def take_what_waited(job_id: uuid.UUID, *, made: dict[uuid.UUID, str]) -> None:
     """Under the lock of the job, as if it came now: who may do it and what it meets is judged as ever.
 
     What is taken so needs nobody any more; what is not waits on for its author, with the reason it had.
     """
-    job, now_there = db.session.get(Job, job_id), Made(every=set(made))
-    waiting = _waiting(job_id)
-    while job is not None and (due := [*_due(waiting, made=now_there)]):
-        for kept, mutation in due:
-            waiting.remove(kept)
-            if _take(kept, mutation=mutation, job=job) and mutation.type in CREATING and mutation.entity:
-                now_there.every.add(mutation.entity)
-                now_there.late.add(mutation.entity)
+    job = db.session.get(Job, job_id)
+    if job is None:
+        return
+    late = _take_all(_without(job_id, made=made), job=job)
+    while late:
+        late = _take_all(_with_those(job_id, late=late), job=job)
 
 
-def _waiting(job_id: uuid.UUID) -> list[SetAside]:
+def _without(job_id: uuid.UUID, *, made: dict[uuid.UUID, str]) -> Sequence[SetAside]:
+    """What lacked one of these rows, or the job. What went with something else of its author's is left to them."""
+    lacked = (SetAside.detail["code"].astext == NOT_FOUND) & SetAside.mentions.overlap([*made])
+    is_opened = not OPEN_A_JOB.isdisjoint(made.values())
+    return _kept(job_id, or_(SetAside.is_of_no_job, lacked) if is_opened else lacked)
+
+
+def _with_those(job_id: uuid.UUID, *, late: set[uuid.UUID]) -> Sequence[SetAside]:
+    """What lacked, or went with, something that has been taken here only now."""
     code = SetAside.detail["code"].astext
-    lacked = or_(SetAside.is_of_no_job, code.in_([NOT_FOUND, GOES_WITH["code"]]))
-    query = select(SetAside).where(SetAside.job_id == job_id, SetAside.settled_at.is_(None), lacked)
-    return [*db.session.scalars(query.order_by(SetAside.at, SetAside.id))]
+    return _kept(job_id, code.in_([NOT_FOUND, GOES_WITH["code"]]) & SetAside.mentions.overlap([*late]))
 
 
-def _due(waiting: Iterable[SetAside], *, made: Made) -> Iterator[tuple[SetAside, Mutation]]:
-    for kept in waiting:
+def _kept(job_id: uuid.UUID, is_due: ColumnElement[bool]) -> Sequence[SetAside]:
+    query = select(SetAside).where(SetAside.job_id == job_id, SetAside.settled_at.is_(None), is_due)
+    return db.session.scalars(query.order_by(SetAside.at, SetAside.id).limit(MOST_AT_ONCE)).all()
+
+
+def _take_all(due: Sequence[SetAside], *, job: Job) -> set[uuid.UUID]:
+    """The rows that are new with them."""
+    late = set()
+    for kept in due:
         mutation = Mutation(id=kept.id, seq=0, body=json.loads(kept.body))
-        if made.frees(kept, mutation=mutation):
-            yield kept, mutation
+        if _take(kept, mutation=mutation, job=job) and mutation.type in CREATING and mutation.entity:
+            late.add(mutation.entity)
+    return late
 
 
 def _take(kept: SetAside, *, mutation: Mutation, job: Job) -> bool:
