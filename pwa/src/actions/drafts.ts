@@ -1,6 +1,17 @@
 import { currentStore } from "../local/current";
-import { isDiskFull, withRoom } from "../local/disk";
+import { isDiskFull, unlessFull, withRoom } from "../local/disk";
+import {
+  deleteDraft,
+  putDraftPhotos,
+  putKeptDraftPhotos,
+  readDraftPhotos as readPhotos,
+} from "../local/draft_photos";
 import { whileWriting } from "../local/open_writes";
+import type { Result } from "../local/result";
+import type { Store } from "../local/store";
+import type { PreparedPhoto } from "../photo/prepare";
+
+export { photosKey } from "../local/drafts";
 
 /**
  * What somebody is typing, kept as it is typed: Android may stop the page behind the camera, and
@@ -8,19 +19,16 @@ import { whileWriting } from "../local/open_writes";
  * transaction that saves the finished thing. Drafts never leave this phone.
  */
 
-/** Photos are kept under a key of their own, or every letter typed would write them again. */
-export const photosKey = (key: string) => `${key}:photos`;
-
 /** `full`: this phone has no room for it; it is on the screen only, and what was kept before stays. */
-export async function saveDraft(key: string, value: unknown): Promise<"kept" | "full"> {
+export type Room = "kept" | "full";
+
+export async function saveDraft(key: string, value: unknown): Promise<Room> {
   const draft = { key, value, saved_at: new Date().toISOString() };
   const store = currentStore.value;
   if (store) {
-    const save = () => store.drafts.put(draft);
-    // What is typed may use the room that is kept for words; photos may not.
-    const isPhotos = key === photosKey(key.slice(0, -photosKey("").length));
     try {
-      await whileWriting(() => (isPhotos ? save() : withRoom(store, save)));
+      // What is typed may use the room that is kept for words; photos may not.
+      await whileWriting(() => withRoom(store, () => store.drafts.put(draft)));
     } catch (problem) {
       if (!isDiskFull(problem)) {
         throw problem;
@@ -31,6 +39,63 @@ export async function saveDraft(key: string, value: unknown): Promise<"kept" | "
   return "kept";
 }
 
+/** All photos of a draft as they are now. With no room for the newest, what is drawn on the others is kept. */
+export async function saveDraftPhotos(key: string, photos: PreparedPhoto[]): Promise<Room> {
+  const draft = { key, photos, saved_at: new Date().toISOString() };
+  const store = currentStore.value;
+  if (!store) {
+    return "kept";
+  }
+  return await whileWriting(async () => {
+    const all = async (): Promise<Room> => {
+      await putDraftPhotos(store, draft);
+      return "kept";
+    };
+    const end = await unlessFull<Room>(all, { otherwise: "full" });
+    if (end === "full") {
+      const kept = () => withRoom(store, () => putKeptDraftPhotos(store, draft));
+      await unlessFull(kept, { otherwise: undefined });
+    }
+    return end;
+  });
+}
+
 export async function readDraft<T>(key: string): Promise<T | undefined> {
   return (await currentStore.value?.drafts.get(key))?.value as T | undefined;
+}
+
+export async function readDraftPhotos(key: string): Promise<PreparedPhoto[] | undefined> {
+  const store = currentStore.value;
+  return store ? await readPhotos(store, key) : undefined;
+}
+
+/**
+ * Nothing is left of it, or somebody gives it up: it leaves this phone with its photos, and nobody else has
+ * them. Needs no signal.
+ */
+export async function dropDraft(key: string): Promise<Result> {
+  const { drafts, draft_photos, ended_drafts } = currentStore.value ?? {};
+  const tables = [drafts, draft_photos, ended_drafts].filter((one) => one !== undefined);
+  return await inWords(key, (store) =>
+    store.transaction("rw", tables, () => deleteDraft(store, key)),
+  );
+}
+
+/** Of a job that is no longer this person's: looked at later, and no screen asks for attention on its account. */
+export async function keepEndedDraft(key: string): Promise<Result> {
+  const kept_at = new Date().toISOString();
+  return await inWords(key, (store) => store.ended_drafts.update(key, { kept_at }));
+}
+
+/** Small enough for the room that is kept for words; where even that is gone, it is told. */
+async function inWords(id: string, work: (store: Store) => Promise<unknown>): Promise<Result> {
+  const store = currentStore.value;
+  if (!store) {
+    return { ok: false, code: "not_signed_in" };
+  }
+  const small = async (): Promise<Result> => {
+    await withRoom(store, () => work(store));
+    return { ok: true, id };
+  };
+  return await unlessFull(small, { otherwise: { ok: false, code: "disk_full" } });
 }

@@ -4,7 +4,7 @@ import { leaveSession } from "../local/session";
 import type { Store } from "../local/store";
 import { anIssue, aPhoto, benWithAPhone, idOf } from "../testing/phone";
 import { FakeServer } from "../testing/server";
-import { photosKey, readDraft, saveDraft } from "./drafts";
+import { readDraft, readDraftPhotos, saveDraft, saveDraftPhotos } from "./drafts";
 import { proveIssue } from "./proveIssue";
 import { raiseIssue } from "./raiseIssue";
 import { recordReading } from "./recordReading";
@@ -86,11 +86,23 @@ test("a draft goes in the transaction that saves the finished thing", async () =
 
 test("a phone that dies right after the save does not offer the same photos again", async () => {
   await saveDraft("log:job-1", { words: "oil" });
-  await saveDraft(photosKey("log:job-1"), { photos: [aPhoto()] });
+  await saveDraftPhotos("log:job-1", [aPhoto()]);
 
   await anIssue({ jobId: "job-1", photo: aPhoto(), draftKey: "log:job-1" });
 
-  expect(await readDraft(photosKey("log:job-1"))).toBeUndefined();
+  expect(await store.drafts.count()).toBe(0);
+  expect(await store.draft_photos.count()).toBe(0);
+  expect(await store.photos_full.count()).toBe(1);
+});
+
+test("a save that a full phone does not take leaves the photos of the draft where they are", async () => {
+  await saveDraftPhotos("log:job-1", [aPhoto()]);
+  fillUp("photos_full");
+
+  const result = await anIssue({ jobId: "job-1", photo: aPhoto(), draftKey: "log:job-1" });
+
+  expect(result).toEqual({ ok: false, code: "disk_full" });
+  expect(await readDraftPhotos("log:job-1")).toHaveLength(1);
 });
 
 test("an outbox row never changes", async () => {

@@ -7,6 +7,7 @@
 import { APP_VERSION } from "../local/app_version";
 import { currentStore } from "../local/current";
 import { isDiskFull, withRoom } from "../local/disk";
+import { deleteDraft } from "../local/draft_photos";
 import { nextSeq } from "../local/lane";
 import { readRow } from "../local/merge";
 import { whileWriting } from "../local/open_writes";
@@ -17,7 +18,6 @@ import { session } from "../local/session";
 import type { Store } from "../local/store";
 import { uuid7 } from "../local/uuid7";
 import type { PreparedPhoto } from "../photo/prepare";
-import { photosKey } from "./drafts";
 import { MIRRORS, type Seen } from "./mirror";
 
 /** A push may hold 1 MB (the server's limit); a mutation must fit into one with room to spare. */
@@ -78,6 +78,8 @@ async function save(store: Store, what: Write): Promise<Result> {
     store.uploads,
     store.thumbs,
     store.drafts,
+    store.draft_photos,
+    store.ended_drafts,
     store.intents,
     store.attention,
     store.settled,
@@ -88,7 +90,7 @@ async function save(store: Store, what: Write): Promise<Result> {
       await saveDeed(store, { jobId: what.jobId, deed });
     }
     if (what.draftKey) {
-      await store.drafts.bulkDelete([what.draftKey, photosKey(what.draftKey)]);
+      await deleteDraft(store, what.draftKey);
       await store.intents.clear();
     }
     await settleAttention(store, what.settles ?? []);

@@ -16,10 +16,12 @@ export type MarkingProps = {
   /** Drawn before and not saved yet. */
   drawn: Mark[];
   done: string;
+  /** All that is drawn by now, after each stroke, each that was taken back, and when it is cancelled. */
+  onDrawn: (marks: Mark[]) => void;
   /** Pressed when the drawing is finished. */
-  onDone: (marks: Mark[]) => void;
-  /** Turned back without finishing: what was drawn is given too, and nothing is lost. */
-  onBack: (marks: Mark[]) => void;
+  onDone: () => void;
+  /** Left without finishing. */
+  onClose: () => void;
 };
 
 const TOOLS: MarkTool[] = ["arrow", "ring", "line"];
@@ -46,18 +48,27 @@ function Tools({ tool, onTool }: ToolsProps) {
 }
 
 /** Point at what is wrong: an arrow, a ring or a line over the picture, which stays as it is. */
-export default function Marking({ url, photo, done, onDone, onBack, ...more }: MarkingProps) {
-  const [marks, setMarks] = useState(more.drawn);
+export default function Marking({ url, photo, done, onDone, onClose, ...more }: MarkingProps) {
+  const [before] = useState(more.drawn);
+  const [marks, setMarks] = useState(before);
+  const keep = (drawn: Mark[]) => {
+    setMarks(drawn);
+    more.onDrawn(drawn);
+  };
+  const cancel = () => {
+    more.onDrawn(before);
+    onClose();
+  };
   const [tool, setTool] = useState<MarkTool>("arrow");
   const isFull = (photo.marks?.length ?? 0) + marks.length >= MOST_MARKS;
   const { shown, hands } = useDrawing({
     tool,
     size: photo,
-    onMark: (mark) => !isFull && setMarks([...marks, mark]),
+    onMark: (mark) => !isFull && keep([...marks, mark]),
   });
   const all = shown && !isFull ? [...marks, shown] : marks;
   return (
-    <FullSheet name={t("marks.title")} onClose={() => onBack(marks)}>
+    <FullSheet name={t("marks.title")} onClose={onClose}>
       <p class="full-sheet-words" role="status">
         {t(isFull ? "marks.full" : "marks.hint")}
       </p>
@@ -78,15 +89,16 @@ export default function Marking({ url, photo, done, onDone, onBack, ...more }: M
       </div>
       <div class="full-sheet-bottom">
         <Tools tool={tool} onTool={setTool} />
+        <Button
+          icon="undo"
+          notYet={marks.length === 0 ? t("marks.nothing_yet") : undefined}
+          onPress={() => keep(marks.slice(0, -1))}
+        >
+          {t("marks.undo")}
+        </Button>
         <div class="marking-ends">
-          <Button
-            icon="undo"
-            notYet={marks.length === 0 ? t("marks.nothing_yet") : undefined}
-            onPress={() => setMarks(marks.slice(0, -1))}
-          >
-            {t("marks.undo")}
-          </Button>
-          <Button kind="primary" onPress={() => onDone(marks)}>
+          <Button onPress={cancel}>{t("common.cancel")}</Button>
+          <Button kind="primary" onPress={onDone}>
             {done}
           </Button>
         </div>

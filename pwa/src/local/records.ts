@@ -1,5 +1,5 @@
 /** What each store of the phone's database holds. */
-import type { TableName } from "./rows";
+import type { Mark, TableName } from "./rows";
 
 export type BaseRecord = {
   table: TableName;
@@ -140,6 +140,32 @@ export type CaptureIntent = {
 export type IntentRecord = CaptureIntent & { id: "camera" };
 
 export type DraftRecord = { key: string; value: unknown; saved_at: string };
+/** A picture of a draft, one record each: never read more than one at a time. */
+export type DraftPictureRecord = {
+  /** Of the draft that it belongs to. */
+  key: string;
+  sha256: string;
+  size: PictureSize;
+  blob: Blob;
+};
+export type PictureSize = "full" | "thumb";
+/** What a draft says of one of its photos: everything but the pictures. */
+export type DraftPhoto = {
+  sha256: string;
+  size_bytes: number;
+  width_px: number;
+  height_px: number;
+  taken_at: string;
+  marks?: Mark[];
+};
+/** A draft of a job whose rows have left this phone: its author must know what became of it. */
+export type EndedDraftRecord = {
+  key: string;
+  job_id: string;
+  job_name: string;
+  /** Its author has seen it and decides later. */
+  kept_at?: string;
+};
 
 export type CursorRecord = {
   job_id: string;

@@ -5,18 +5,22 @@
  * it reports success). Nothing here decodes or asks the network.
  */
 import { Dexie, type EntityTable, type Table } from "dexie";
+import { partDraftPhotos } from "./draft_photos";
 import type {
   AttentionRecord,
   BallastRecord,
   BaseRecord,
   CursorRecord,
+  DraftPictureRecord,
   DraftRecord,
+  EndedDraftRecord,
   IntentRecord,
   LaneRecord,
   MetaRecord,
   OutboxRecord,
   OverlayRecord,
   PhotoBlobRecord,
+  PictureSize,
   ReceiptRecord,
   SettledRecord,
   ThumbRecord,
@@ -42,6 +46,10 @@ export class Store extends Dexie {
   thumbs!: Table<ThumbRecord, [string, string]>;
   intents!: EntityTable<IntentRecord, "id">;
   drafts!: EntityTable<DraftRecord, "key">;
+  /** The pictures of drafts, each small one apart from its full one (local/draft_photos.ts). */
+  draft_photos!: Table<DraftPictureRecord, [string, string, PictureSize]>;
+  /** Of jobs that this person may no longer see (sync/purge.ts). */
+  ended_drafts!: EntityTable<EndedDraftRecord, "key">;
   cursors!: EntityTable<CursorRecord, "job_id">;
   meta!: EntityTable<MetaRecord, "name">;
   settled!: EntityTable<SettledRecord, "id">;
@@ -66,6 +74,9 @@ export class Store extends Dexie {
       ballast: "id",
     });
     this.version(2).stores({ settled: "id" });
+    this.version(3)
+      .stores({ draft_photos: "[key+sha256+size]", ended_drafts: "key, job_id" })
+      .upgrade(partDraftPhotos);
     this.outbox.hook("updating", refuseChange);
     // Another tab with a newer app may need to change the schema: step aside, never block it.
     this.on("versionchange", () => {

@@ -5,6 +5,7 @@
  */
 import { liveQuery } from "dexie";
 import * as v from "valibot";
+import { countDrafts } from "./drafts";
 import type { Session } from "./home";
 import type { Store } from "./store";
 
@@ -57,6 +58,6 @@ export async function countUnsent(store: Store) {
   return {
     changes: await store.outbox.filter((mutation) => !known.has(mutation.entity)).count(),
     photos: photos.length,
-    drafts: await store.drafts.count(),
+    drafts: await countDrafts(store),
   };
 }

@@ -1,5 +1,6 @@
 /** What lies on this phone, by kind: for whoever wonders where the space goes, or what waits. */
 import type { ReadonlySignal } from "@preact/signals";
+import { countDrafts } from "../local/drafts";
 import { readRow } from "../local/merge";
 import type { Store } from "../local/store";
 import { useLive } from "./live";
@@ -12,6 +13,7 @@ export type Stored = {
   photos: number;
   photos_bytes: number;
   pictures: number;
+  /** Entries, with or without photos. */
   drafts: number;
   /** Acknowledged, and kept for a server that may have to be restored from a backup. */
   sent: number;
@@ -28,7 +30,7 @@ export async function readStored(store: Store): Promise<Stored> {
     photos: photos.length,
     photos_bytes: await bytesOf(store, photos),
     pictures: await store.thumbs.count(),
-    drafts: await store.drafts.count(),
+    drafts: await countDrafts(store),
     sent: await store.receipts.count(),
   };
 }

@@ -1,8 +1,10 @@
 import { beforeEach, expect, test } from "vitest";
+import { saveDraft, saveDraftPhotos } from "../actions/drafts";
 import { markStep } from "../actions/markStep";
 import { setUnit } from "../actions/setUnit";
 import { enterSession, type Session } from "../local/session";
 import type { Store } from "../local/store";
+import { countUnsent } from "../local/tally";
 import { anIssue, aPhoto, benWithAPhone } from "../testing/phone";
 import { FakeServer } from "../testing/server";
 import { readMerged } from "./rows";
@@ -21,6 +23,15 @@ test("an issue with a photo is one change and one photo, not two changes and a p
 
   expect(await countWaiting(store)).toMatchObject({ waiting: 1, photos_waiting: 1 });
   expect(await readStored(store)).toMatchObject({ waiting: 1, photos: 1 });
+});
+
+test("an entry that is half written is one, however many photos it has", async () => {
+  await saveDraft("log:job-1:u1", { words: "oil" });
+  await saveDraftPhotos("log:job-1:u1", [aPhoto()]);
+  await saveDraftPhotos("unit:u2", [aPhoto()]);
+
+  expect(await readStored(store)).toMatchObject({ drafts: 2 });
+  expect(await countUnsent(store)).toMatchObject({ drafts: 2 });
 });
 
 test("a photo whose job has left the phone still takes its room, and the storage screen says so", async () => {

@@ -6,6 +6,7 @@ import { type Session, session } from "../local/session";
 import type { Store } from "../local/store";
 import { isWaiting } from "../sync/photos";
 import { type LineStatus, lineStatus } from "../sync/status";
+import { countEndedDrafts } from "./ended-drafts";
 import { useLive } from "./live";
 import { pickableTables } from "./pickable";
 
@@ -16,7 +17,7 @@ export type SyncState = LineStatus & {
   waiting: number;
   photos_waiting: number;
   last_sent_at: string | null;
-  /** What was not taken, and fields with two values; without what was put off. */
+  /** What was not taken or can no longer be finished, and fields with two values; without what was put off. */
   attention: number;
   /** The app is too old to read what others did; what is done here is sent all the same. */
   update_needed: boolean;
@@ -61,6 +62,7 @@ export async function countWaiting(store: Store): Promise<Counts> {
     last_sent_at: ((await store.meta.get("last_sent_at"))?.value as string | undefined) ?? null,
     attention:
       (await store.attention.filter((item) => !item.kept_at).count()) +
+      (await countEndedDrafts(store)) +
       (await countTwoValues(store)),
     update_needed: (await store.meta.get("update_needed")) !== undefined,
   };

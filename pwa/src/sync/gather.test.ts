@@ -1,7 +1,8 @@
 /** A link ends and the next one is opened on the same phone: what waits there goes by it, once. */
 import { beforeEach, expect, test, vi } from "vitest";
 import { answerIssue } from "../actions/answerIssue";
-import { saveDraft } from "../actions/drafts";
+import { saveDraft, saveDraftPhotos } from "../actions/drafts";
+import { readDraftPhotos } from "../local/draft_photos";
 import { home } from "../local/home";
 import { otherLinks } from "../local/other_links";
 import type { Store } from "../local/store";
@@ -244,27 +245,62 @@ test("a link to another job is left alone", async () => {
 
 test("what is half written comes along; what is being written here already is not overwritten", async () => {
   await saveDraft("answer:issue-1", { words: "half of it" });
-  await saveDraft("answer:issue-1:photos", ["a picture"]);
+  await saveDraftPhotos("answer:issue-1", [aPhoto()]);
   await saveDraft("answer:issue-2", { words: "of before" });
+  await saveDraftPhotos("answer:issue-2", [aPhoto()]);
   const next = await openLinkOf("Pat");
   const saved_at = "2099-11-26T09:00:00.000Z";
   await next.store.drafts.put({ key: "answer:issue-2", value: { words: "of now" }, saved_at });
 
   await gatherWork(next.who, { locks });
-  const kept = await first.store.drafts.toArray();
+  const kept = await first.store.drafts.get("answer:issue-2");
+  const pictures = await first.store.draft_photos.toCollection().primaryKeys();
   await next.store.drafts.delete("answer:issue-2");
   await gatherWork(next.who, { locks });
 
-  expect(kept.map(({ value }) => value)).toEqual([{ words: "of before" }]);
-  const drafts = Object.fromEntries(
-    (await next.store.drafts.toArray()).map(({ key, value }) => [key, value]),
-  );
-  expect(drafts).toEqual({
-    "answer:issue-1": { words: "half of it" },
-    "answer:issue-1:photos": ["a picture"],
-    "answer:issue-2": { words: "of before" },
-  });
+  expect(kept?.value).toEqual({ words: "of before" });
+  expect(pictures.map(([key, , size]) => [key, size])).toEqual([
+    ["answer:issue-2", "full"],
+    ["answer:issue-2", "thumb"],
+  ]);
+  expect((await next.store.drafts.get("answer:issue-1"))?.value).toEqual({ words: "half of it" });
+  expect((await next.store.drafts.get("answer:issue-2"))?.value).toEqual({ words: "of before" });
+  for (const key of ["answer:issue-1", "answer:issue-2"]) {
+    const [photo] = (await readDraftPhotos(next.store, key)) ?? [];
+    expect(await photo?.full.text()).toBe("a large picture");
+  }
   expect(await filled(first.store)).toEqual([]);
+});
+
+test("a phone that dies while the pictures of a draft move has them all after the next start", async () => {
+  await saveDraft("answer:issue-1", { words: "half of it" });
+  await saveDraftPhotos("answer:issue-1", [aPhoto()]);
+  const next = await openLinkOf("Pat");
+  const die = () => {
+    throw new Error("died");
+  };
+  next.store.drafts.hook("creating", die);
+  await expect(gatherWork(next.who, { locks })).rejects.toThrow("died");
+  next.store.drafts.hook("creating").unsubscribe(die);
+
+  await gatherWork(next.who, { locks });
+
+  expect(await readDraftPhotos(next.store, "answer:issue-1")).toHaveLength(1);
+  expect(await filled(first.store)).toEqual([]);
+});
+
+test("what somebody else sent repeats no row of the job once their rows have left", async () => {
+  await answer("tightened");
+  await exchangeWords(first.line);
+  const before = await first.store.receipts.toArray();
+  const lee = await openLinkOf("Lee");
+
+  await gatherWork(lee.who, { locks });
+
+  expect(before[0]?.shown).not.toEqual([]);
+  expect(await first.store.receipts.toArray()).toMatchObject([
+    { shown: [], mutation: { fields: { words: "tightened" } } },
+  ]);
 });
 
 test("what needs attention comes along", async () => {

@@ -3,6 +3,8 @@
  * before it leaves the old one: killed between, it lies in both, and the next time finds it so. Ids stay, so
  * that the server answers what it has taken already with the receipt of then; only places in the lane change.
  */
+import { pictureKeys } from "../local/draft_photos";
+import { entryOf, isPhotosKey } from "../local/drafts";
 import { nextSeq } from "../local/lane";
 import type {
   AttentionRecord,
@@ -34,6 +36,7 @@ export async function moveWork(from: Store, { to }: { to: Store }): Promise<"all
       await movePhoto(from, { to, upload });
     }
     const work = await readWork(from);
+    await copyPictures(from, { to, drafts: work.drafts });
     const held = await putWork(to, work);
     const left = await letGo(from, { work, held });
     if (left !== "more") {
@@ -61,6 +64,25 @@ async function movePhoto(from: Store, { to, upload }: { to: Store; upload: Uploa
     await from.photos_full.delete(id);
     await from.thumbs.delete([id, "thumb"]);
   });
+}
+
+/** Before the drafts that name them, and one at a time. Of what was moved already they are there. */
+async function copyPictures(from: Store, { to, drafts }: { to: Store; drafts: DraftRecord[] }) {
+  const begun = await begunIn(to);
+  const entries = drafts
+    .map(({ key }) => key)
+    .filter(isPhotosKey)
+    .map(entryOf);
+  for (const entry of entries.filter((one) => !begun.has(one))) {
+    for (const key of await pictureKeys(from, entry)) {
+      const picture = await from.draft_photos.get(key);
+      await to.draft_photos.bulkPut(picture ? [picture] : []);
+    }
+  }
+}
+
+async function begunIn(store: Store): Promise<Set<string>> {
+  return new Set((await store.drafts.toCollection().primaryKeys()).map(entryOf));
 }
 
 async function readWork(from: Store): Promise<Work> {
@@ -117,11 +139,9 @@ async function putMutation(to: Store, { mutation, overlay }: Unsent): Promise<vo
 }
 
 /** Words and photos of one entry stay together. */
-const entryOf = (key: string) => key.replace(/:photos$/, "");
-
 async function putDrafts(to: Store, drafts: DraftRecord[]): Promise<Set<string>> {
   const here = new Map((await to.drafts.toArray()).map(({ key, saved_at }) => [key, saved_at]));
-  const begun = new Set([...here.keys()].map(entryOf));
+  const begun = await begunIn(to);
   const held = new Set<string>();
   for (const draft of drafts) {
     if (!begun.has(entryOf(draft.key))) {
@@ -133,27 +153,37 @@ async function putDrafts(to: Store, drafts: DraftRecord[]): Promise<Set<string>>
   return held;
 }
 
+const OF_DRAFTS = ["drafts", "draft_photos"];
+
 /** Only what was moved. Another tab may have saved something meanwhile: then there is `more` to move. */
 async function letGo(from: Store, { work, held }: { work: Work; held: Set<string> }) {
   return await from.transaction("rw", from.tables, async () => {
     await from.outbox.bulkDelete(work.outbox.map(({ id }) => id));
     await from.attention.bulkDelete(work.attention.map(({ id }) => id));
-    for (const { key, saved_at } of work.drafts.filter((draft) => !held.has(draft.key))) {
-      await from.drafts
-        .where({ key })
-        .filter((draft) => draft.saved_at === saved_at)
-        .delete();
+    for (const draft of work.drafts.filter(({ key }) => !held.has(key))) {
+      await letGoOfDraft(from, draft);
     }
     const { outbox, uploads, attention, drafts } = from;
     const newer = await drafts.filter(({ key }) => !held.has(key)).count();
     if ((await outbox.count()) + (await uploads.count()) + (await attention.count()) + newer > 0) {
       return "more";
     }
-    for (const table of from.tables.filter((one) => one.name !== "drafts")) {
+    // What is left of drafts is held, and its pictures with it.
+    for (const table of from.tables.filter((one) => !OF_DRAFTS.includes(one.name))) {
       await table.clear();
     }
     return held.size > 0 ? "held" : "all";
   });
+}
+
+/** Only as it was moved: another tab may have saved it anew. */
+async function letGoOfDraft(from: Store, { key, saved_at }: DraftRecord): Promise<void> {
+  if ((await from.drafts.get(key))?.saved_at === saved_at) {
+    await from.drafts.delete(key);
+    if (isPhotosKey(key)) {
+      await from.draft_photos.bulkDelete(await pictureKeys(from, entryOf(key)));
+    }
+  }
 }
 
 /** Rows and pictures that can be fetched again: nobody reads them here any more. Unsent work stays. */
@@ -165,6 +195,7 @@ export async function letGoOfRows(from: Store): Promise<void> {
     await from.ballast.clear();
     await from.meta.delete("mark");
     await from.overlay.filter((change) => change.rev !== null).delete();
+    await from.receipts.toCollection().modify({ shown: [] });
     const thumbs = await from.thumbs.toCollection().primaryKeys();
     await from.thumbs.bulkDelete(thumbs.filter(([id]) => !unsent.has(id)));
     const full = await from.photos_full.toCollection().primaryKeys();

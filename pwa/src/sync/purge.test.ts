@@ -1,6 +1,15 @@
 /** Rule 14, where the phone no longer remembers that it had read a job: it must not keep the rows for ever. */
 import { beforeEach, expect, test } from "vitest";
-import { anIssue, benWithAPhone, type Phone } from "../testing/phone";
+import {
+  dropDraft,
+  keepEndedDraft,
+  readDraft,
+  saveDraft,
+  saveDraftPhotos,
+} from "../actions/drafts";
+import { readEndedDrafts } from "../queries/ended-drafts";
+import { countWaiting } from "../queries/sync";
+import { anIssue, aPhoto, benWithAPhone, idOf, type Phone } from "../testing/phone";
 import { FakeServer, job, json, step } from "../testing/server";
 import { pull } from "./pull";
 import { exchangeWords } from "./round";
@@ -111,4 +120,84 @@ test("rule 14: that nothing changed says nothing of a job that is to be read aga
 
   expect(server.log.at(-1)?.body).toHaveProperty("mark");
   expect(await jobsHere()).toEqual(["job-1", "job-2"]);
+});
+
+/** Access ends, and comes back. */
+async function seenAre(jobs: string[]): Promise<void> {
+  server.seen = new Set(jobs);
+  await exchangeWords(ben.line);
+  await exchangeWords(ben.line);
+}
+
+const ended = async () => (await readEndedDrafts(ben.store)).map(({ key }) => key);
+
+test("rule 14: what was sent of such a job repeats no row of it, and is offered again all the same", async () => {
+  const { rows, heads, lanes, taken } = server;
+  const kept = structuredClone({ rows, heads, lanes, taken });
+  const id = idOf(await anIssue({ jobId: "job-1" }));
+  await exchangeWords(ben.line);
+  const before = await ben.store.receipts.toArray();
+
+  await seenAre(["job-2"]);
+  const receipts = await ben.store.receipts.toArray();
+  Object.assign(server, kept, { epoch: server.epoch + 1 });
+  await seenAre(["job-1", "job-2"]);
+
+  expect(before[0]?.shown).not.toEqual([]);
+  expect(receipts).toMatchObject([
+    { shown: [], mutation: { id: before[0]?.id, fields: { words: "oil at the flare" } } },
+  ]);
+  expect(server.rows.filter((row) => row.id === id)).toHaveLength(1);
+});
+
+test("rule 14: what was begun on such a job stays, with its photos, and is listed until access comes back", async () => {
+  await saveDraft("log:job-1:any", { words: "oil" });
+  await saveDraftPhotos("log:job-1:any", [aPhoto()]);
+  await saveDraftPhotos("why:s1:failed", [aPhoto()]);
+  await saveDraft("log:job-2:any", { words: "of another job" });
+  await saveDraft("new-job", { name: "of no job yet" });
+
+  await seenAre(["job-2"]);
+  const gone = await readEndedDrafts(ben.store);
+  const counted = await countWaiting(ben.store);
+  await seenAre(["job-1", "job-2"]);
+
+  expect(gone).toMatchObject([
+    { key: "log:job-1:any", job_name: "Invented Hall", value: { words: "oil" } },
+    { key: "why:s1:failed", job_name: "Invented Hall", value: {} },
+  ]);
+  expect(await gone[0]?.photos[0]?.thumb.text()).toBe("a small one");
+  expect(gone[1]?.photos).toHaveLength(1);
+  expect(counted.attention).toBe(2);
+  expect(await ended()).toEqual([]);
+  expect((await countWaiting(ben.store)).attention).toBe(0);
+  expect(await readDraft("log:job-1:any")).toEqual({ words: "oil" });
+});
+
+test("rule 14: what was begun on such a job can be put off, and given up with its photos", async () => {
+  await saveDraft("log:job-1:any", { words: "oil" });
+  await saveDraftPhotos("log:job-1:any", [aPhoto()]);
+  await saveDraft("why:s1:failed", { note: "no key" });
+  await seenAre(["job-2"]);
+
+  await keepEndedDraft("why:s1:failed");
+  const counted = (await countWaiting(ben.store)).attention;
+  await dropDraft("log:job-1:any");
+
+  expect(counted).toBe(1);
+  expect(await ended()).toEqual(["why:s1:failed"]);
+  expect(await ben.store.draft_photos.count()).toBe(0);
+  expect(await ben.store.drafts.toCollection().primaryKeys()).toEqual(["why:s1:failed"]);
+});
+
+test("rule 14: what is finished after access came back is not listed when it ends again", async () => {
+  await saveDraft("log:job-1:any", { words: "oil" });
+  await seenAre(["job-2"]);
+  await seenAre(["job-1", "job-2"]);
+  await anIssue({ jobId: "job-1", draftKey: "log:job-1:any" });
+  await exchangeWords(ben.line);
+
+  await seenAre(["job-2"]);
+
+  expect(await ended()).toEqual([]);
 });

@@ -1,8 +1,11 @@
 /**
  * A job that this person may no longer see. What was done and not yet sent is handed to the server
  * first (it sets it aside for a person to look at); only then rows and photos go. A photo whose bytes
- * nobody else has stays with the person who took it, under "Needs your attention".
+ * nobody else has stays with the person who took it, under "Needs your attention"; so does what they had begun.
  */
+import { entryOf } from "../local/drafts";
+import { readRow } from "../local/merge";
+import type { EndedDraftRecord } from "../local/records";
 import type { Store } from "../local/store";
 import { letGoOfPhoto } from "./photo_state";
 
@@ -23,6 +26,8 @@ export async function purgeIfNothingWaits(store: Store, job_id: string): Promise
     }
     await purgePhotos(store, job_id);
     await nameTheJob(store, job_id);
+    // What was sent is offered again should the server lose it; what it showed were rows of the job.
+    await store.receipts.where("job_id").equals(job_id).modify({ shown: [] });
     for (const table of [store.rows, store.overlay]) {
       await table.where("job_id").equals(job_id).delete();
     }
@@ -32,13 +37,32 @@ export async function purgeIfNothingWaits(store: Store, job_id: string): Promise
   });
 }
 
-/** All that stays of the job's rows: its name, on what this person did and nobody has taken. */
+/** All that stays of the job's rows: its name, on what this person did or began and nobody has taken. */
 async function nameTheJob(store: Store, job_id: string): Promise<void> {
-  const rows = store.rows.where("job_id").equals(job_id);
-  const job = await rows.filter(({ table }) => table === "job").first();
-  if (typeof job?.fields.name === "string") {
-    await store.attention.where("job_id").equals(job_id).modify({ job_name: job.fields.name });
+  const job = await readRow(store, { table: "job", id: job_id });
+  if (job) {
+    const job_name = job.name;
+    await store.attention.where("job_id").equals(job_id).modify({ job_name });
+    await tellOfDrafts(store, { job_id, job_name });
   }
+}
+
+/** No screen leads to them any more: they stay, and are listed, until access comes back or they are given up. */
+async function tellOfDrafts(
+  store: Store,
+  about: Pick<EndedDraftRecord, "job_id" | "job_name">,
+): Promise<void> {
+  const ids = await idsOf(store, about.job_id);
+  const keys = (await store.drafts.toCollection().primaryKeys()).map(entryOf);
+  const ended = keys.filter((key) => key.split(":").some((part) => ids.has(part)));
+  await store.ended_drafts.bulkPut(ended.map((key) => ({ key, ...about })));
+}
+
+/** Of the job and all that is known of it: the key of a draft names one of them. */
+async function idsOf(store: Store, job_id: string): Promise<Set<string>> {
+  const rows = await store.rows.where("job_id").equals(job_id).primaryKeys();
+  const laidOver = await store.overlay.where("job_id").equals(job_id).toArray();
+  return new Set([job_id, ...rows.map(([, id]) => id), ...laidOver.map(({ id }) => id)]);
 }
 
 async function purgePhotos(store: Store, job_id: string): Promise<void> {

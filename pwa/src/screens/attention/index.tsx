@@ -6,9 +6,11 @@ import { Skeleton } from "../../components/Skeleton";
 import { TopBar } from "../../components/TopBar";
 import { session } from "../../local/session";
 import { type AttentionItem, useAttention } from "../../queries/attention";
+import { useEndedDrafts } from "../../queries/ended-drafts";
 import { type JobCard, useJobs } from "../../queries/jobs";
 import { t } from "../../text";
 import { LiveSync } from "../parts/LiveSync";
+import { EndedDrafts } from "./EndedDrafts";
 import { JobTwoValues } from "./JobTwoValues";
 import { SetAsideItem } from "./SetAsideItem";
 
@@ -16,11 +18,12 @@ import { SetAsideItem } from "./SetAsideItem";
 export default function Attention() {
   const items = useAttention().value;
   const jobs = useJobs().value;
+  const ended = useEndedDrafts().value ?? [];
   const [twos, setTwos] = useState<ReadonlyMap<string, number>>(new Map());
   const twoCount = [...twos.values()].reduce((sum, count) => sum + count, 0);
   const asking = items?.filter((item) => !item.kept_at);
   const kept = items?.filter((item) => item.kept_at) ?? [];
-  const isEmpty = items?.length === 0 && twoCount === 0;
+  const isEmpty = items?.length === 0 && twoCount === 0 && ended.length === 0;
   const isLink = session.value?.as === "link";
   const home = isLink ? "/answer" : "/";
   return (
@@ -34,6 +37,7 @@ export default function Attention() {
       )}
       {!isEmpty && items && <p>{t("attention.lead")}</p>}
       <Items items={asking ?? []} jobs={jobs} />
+      <EndedDrafts drafts={ended} />
       {(isLink ? [] : jobs)?.map((job) => (
         <JobTwoValues
           key={job.id}

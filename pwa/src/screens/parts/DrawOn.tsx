@@ -1,3 +1,4 @@
+import { dropDraft } from "../../actions/drafts";
 import { markPhoto } from "../../actions/markPhoto";
 import type { MarkingProps } from "../../components/Marking";
 import { useBlobUrl } from "../../components/useBlobUrl";
@@ -21,52 +22,50 @@ type NewProps = {
   onClose: () => void;
 };
 
-/** On a photo that is not saved yet: every way out keeps what was drawn, and it can be taken back. */
+/** On a photo that is not saved yet: each stroke is kept with it at once, whichever way out is taken. */
 export function DrawOnNew({ photo, onDrawn, onClose }: NewProps) {
   const { width_px, height_px, marks = [] } = photo;
-  const keep = (drawn: Mark[]) => {
-    onDrawn({ photo, marks: drawn });
-    onClose();
-  };
   return (
     <Lazy
       url={useBlobUrl(photo.full)}
       photo={{ width_px, height_px }}
       drawn={marks}
       done={t("marks.keep")}
-      onDone={keep}
-      onBack={keep}
+      onDrawn={(drawn) => onDrawn({ photo, marks: drawn })}
+      onDone={onClose}
+      onClose={onClose}
     />
   );
 }
 
 type StoredProps = { photo: PhotoRow; onResult: (result: Result) => void; onClose: () => void };
 
-/** On a saved photo: marks are added to those that are there. Turning back keeps them as a draft. */
+/** On a saved photo: marks are added to those that are there. Until they are saved each stroke is a draft. */
 export function DrawOnStored({ photo, onResult, onClose }: StoredProps) {
   const draftKey = `marks:${photo.id}`;
   const draft = useDraft<{ marks: Mark[] }>(draftKey, { empty: { marks: [] } });
   const url = usePhotoUrl(photo.id, "large").value;
   if (!draft.ready) return null;
-  const save = async (marks: Mark[]) => {
-    draft.change({ marks });
+  const { marks } = draft.value;
+  const keep = (drawn: Mark[]) => {
+    draft.change({ marks: drawn });
+    if (drawn.length === 0) void dropDraft(draftKey);
+  };
+  const save = async () => {
     if (marks.length > 0) {
       onResult(await markPhoto({ jobId: photo.job_id, photoId: photo.id, marks, draftKey }));
     }
-    onClose();
-  };
-  const keep = (marks: Mark[]) => {
-    draft.change({ marks });
     onClose();
   };
   return (
     <Lazy
       url={url}
       photo={photo}
-      drawn={draft.value.marks}
+      drawn={marks}
       done={t("marks.save")}
-      onDone={(marks) => void save(marks)}
-      onBack={keep}
+      onDrawn={keep}
+      onDone={() => void save()}
+      onClose={onClose}
     />
   );
 }

@@ -1,5 +1,12 @@
 import { useEffect, useRef, useState } from "preact/hooks";
-import { photosKey, readDraft, saveDraft } from "../../actions/drafts";
+import {
+  type Room,
+  readDraft,
+  readDraftPhotos,
+  saveDraft,
+  saveDraftPhotos,
+} from "../../actions/drafts";
+import type { PreparedPhoto } from "../../photo/prepare";
 
 type Part<T> = Partial<T> | ((now: T) => Partial<T>);
 export type Draft<T> = {
@@ -10,17 +17,8 @@ export type Draft<T> = {
   /** `full`: the phone has no room for the last change; it is on this screen only. */
   room: Room;
 };
-type Room = "kept" | "full";
 type Rooms = { words: Room; photos: Room };
-
-/** What is kept beside the words, not among them. */
-const HEAVY = ["photo", "photos"];
-
-function only<T extends object>(value: T, { heavy }: { heavy: "yes" | "no" }): Partial<T> {
-  return Object.fromEntries(
-    Object.entries(value).filter(([name]) => HEAVY.includes(name) === (heavy === "yes")),
-  ) as Partial<T>;
-}
+type WithPhotos = { photos?: PreparedPhoto[] };
 
 function changedFrom<T extends object>(before: T, { now }: { now: T }): Partial<T> {
   return Object.fromEntries(
@@ -29,22 +27,24 @@ function changedFrom<T extends object>(before: T, { now }: { now: T }): Partial<
 }
 
 async function read<T extends object>(key: string): Promise<Partial<T>> {
-  const light = await readDraft<Partial<T>>(key);
-  const heavy = await readDraft<Partial<T>>(photosKey(key));
-  return { ...light, ...heavy };
+  const words = await readDraft<Partial<T>>(key);
+  const photos = await readDraftPhotos(key);
+  return { ...words, ...(photos ? { photos } : {}) } as Partial<T>;
 }
 
-async function keep<T extends object>(
+/** Photos are kept beside the words, not among them. */
+async function keep(
   key: string,
-  { value, changed }: { value: T; changed: object },
+  { value, changed }: { value: object; changed: object },
 ): Promise<Partial<Rooms>> {
-  const names = Object.keys(changed);
+  const { photos = [], ...words } = value as WithPhotos;
+  const { photos: newPhotos, ...newWords } = changed as WithPhotos;
   const ends: Partial<Rooms> = {};
-  if (names.some((name) => !HEAVY.includes(name))) {
-    ends.words = await saveDraft(key, only(value, { heavy: "no" }));
+  if (Object.keys(newWords).length > 0) {
+    ends.words = await saveDraft(key, words);
   }
-  if (names.some((name) => HEAVY.includes(name))) {
-    ends.photos = await saveDraft(photosKey(key), only(value, { heavy: "yes" }));
+  if (newPhotos) {
+    ends.photos = await saveDraftPhotos(key, photos);
   }
   return ends;
 }

@@ -1,0 +1,103 @@
+/**
+ * The photos of a draft: their facts in one small record, in order and with what is drawn on them, and each
+ * picture in a record of its own, so that neither a letter, a stroke nor a further photo writes one anew.
+ */
+import { Dexie, type Transaction } from "dexie";
+import { entryOf, isPhotosKey, photosKey } from "./drafts";
+import type { DraftPhoto, DraftPictureRecord, PictureSize } from "./records";
+import type { Store } from "./store";
+
+export type WithPictures = DraftPhoto & { full: Blob; thumb: Blob };
+type PictureKey = [string, string, PictureSize];
+export type PhotosOfDraft = { key: string; photos: WithPictures[]; saved_at: string };
+
+/** In one transaction: all of them, or none of what is new. Pictures that are here are not written again. */
+export async function putDraftPhotos(store: Store, draft: PhotosOfDraft): Promise<void> {
+  const { key, photos, saved_at } = draft;
+  await store.transaction("rw", store.drafts, store.draft_photos, async () => {
+    const here = await pictureKeys(store, key);
+    const wanted = photos.flatMap((photo) => picturesOf(key, photo));
+    const isIn = ({ sha256 }: { sha256: string }) => here.some(([, known]) => known === sha256);
+    await store.draft_photos.bulkPut(wanted.filter((picture) => !isIn(picture)));
+    const left = new Set(photos.map(({ sha256 }) => sha256));
+    await store.draft_photos.bulkDelete(here.filter(([, sha256]) => !left.has(sha256)));
+    if (photos.length > 0) {
+      const value = { photos: photos.map(factsOf) };
+      await store.drafts.put({ key: photosKey(key), value, saved_at });
+    } else {
+      await store.drafts.delete(photosKey(key));
+    }
+  });
+}
+
+/**
+ * On a phone with no room for the newest: those whose pictures are kept stay as they are now, with what was
+ * drawn on them since. What was saved or cleared meanwhile is left alone.
+ */
+export async function putKeptDraftPhotos(store: Store, draft: PhotosOfDraft): Promise<void> {
+  await store.transaction("rw", store.drafts, store.draft_photos, async () => {
+    const before = await store.drafts.get(photosKey(draft.key));
+    if (before && before.saved_at <= draft.saved_at) {
+      const here = new Set((await pictureKeys(store, draft.key)).map(([, sha256]) => sha256));
+      const photos = draft.photos.filter(({ sha256 }) => here.has(sha256));
+      await putDraftPhotos(store, { ...draft, photos });
+    }
+  });
+}
+
+/** Undefined where the draft has none. One picture at a time, by its key. */
+export async function readDraftPhotos(
+  store: Store,
+  key: string,
+): Promise<WithPictures[] | undefined> {
+  const facts = factsIn((await store.drafts.get(photosKey(key)))?.value);
+  const photos: WithPictures[] = [];
+  for (const photo of facts) {
+    const full = await store.draft_photos.get([key, photo.sha256, "full"]);
+    const thumb = await store.draft_photos.get([key, photo.sha256, "thumb"]);
+    if (full && thumb) {
+      photos.push({ ...photo, full: full.blob, thumb: thumb.blob });
+    }
+  }
+  return photos.length > 0 ? photos : undefined;
+}
+
+/** What the record under `photosKey` says. */
+export function factsIn(value: unknown): DraftPhoto[] {
+  return (value as { photos?: DraftPhoto[] } | undefined)?.photos ?? [];
+}
+
+export async function pictureKeys(store: Store, key: string): Promise<PictureKey[]> {
+  const all = store.draft_photos.where(":id");
+  return await all.between([key, Dexie.minKey], [key, Dexie.maxKey]).primaryKeys();
+}
+
+/** Inside a transaction: nothing of it stays. */
+export async function deleteDraft(store: Store, key: string): Promise<void> {
+  await store.drafts.bulkDelete([key, photosKey(key)]);
+  await store.draft_photos.bulkDelete(await pictureKeys(store, key));
+  await store.ended_drafts.delete(key);
+}
+
+function factsOf({ full: _full, thumb: _thumb, ...facts }: WithPictures): DraftPhoto {
+  return facts;
+}
+
+function picturesOf(key: string, { sha256, full, thumb }: WithPictures): DraftPictureRecord[] {
+  return [
+    { key, sha256, size: "full", blob: full },
+    { key, sha256, size: "thumb", blob: thumb },
+  ];
+}
+
+/** Drafts of an app that kept all photos of one in a single record: one such record at a time. */
+export async function partDraftPhotos(change: Transaction): Promise<void> {
+  const drafts = change.table("drafts");
+  for (const id of (await drafts.toCollection().primaryKeys()).map(String).filter(isPhotosKey)) {
+    const draft = await drafts.get(id);
+    const whole: WithPictures[] = draft.value.photos ?? [];
+    const pictures = whole.flatMap((photo) => picturesOf(entryOf(id), photo));
+    await change.table("draft_photos").bulkPut(pictures);
+    await drafts.put({ ...draft, value: { photos: whole.map(factsOf) } });
+  }
+}
