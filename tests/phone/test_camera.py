@@ -1,7 +1,9 @@
 """The camera within the page, and marks drawn on photos: offline, on the link, and where there is no camera."""
 
 import json
+import time
 from typing import Any
+from urllib.parse import urlsplit
 
 from demo_seed.people import ANA, BEN
 from deploy.screens import Places
@@ -162,6 +164,104 @@ def test_a_saved_photo_is_marked_later_and_turning_back_keeps_what_was_drawn(
     [after] = [row for row in photos if row["id"] == before["id"]]
     assert [mark["tool"] for mark in after["marks"]] == ["arrow"]
     assert (after["sha256"], after["state"]) == (before["sha256"], "stored")
+
+
+def test_what_is_drawn_on_a_new_photo_is_there_after_the_browser_was_killed_and_cancel_takes_back_the_rest(
+    own_demo: Server, open_device: OpenDevice
+) -> None:
+    ben = open_device("ben", origin=own_demo.origin, kind=CAMERA_PHONE, signed_in=BEN)
+    _go_to_log(ben, tag="L2-03", server=own_demo)
+    camera = _open_camera(ben.page)
+    _shoot(camera, count="1 photo")
+    camera.get_by_role("button", name="Draw on photo 1").tap()
+    _draw_an_arrow(ben.page, then="1 mark")
+    _wait_until_kept(ben, marks=1)
+
+    _kill_and_open(ben)
+    ben.go("/")
+
+    page = ben.page
+    page.get_by_role("button", name="Draw on photo 1").tap()
+    drawing = page.get_by_role("dialog", name="Draw on the photo")
+    expect(drawing.get_by_role("img", name="1 mark")).to_be_visible()
+    _draw_an_arrow(page, then="2 marks")
+    look_at(page)
+    drawing.get_by_role("button", name="Cancel").tap()
+    page.get_by_role("button", name="Draw on photo 1").tap()
+    expect(drawing.get_by_role("img", name="1 mark")).to_be_visible()
+    drawing.get_by_role("button", name="Take back").tap()
+    page.keyboard.press("Escape")
+    _wait_until_kept(ben, marks=0)
+    _kill_and_open(ben)
+    ben.go(urlsplit(page.url).path + "?" + urlsplit(page.url).query)
+    ben.page.get_by_role("button", name="Draw on photo 1").tap()
+    expect(ben.page.get_by_role("img", name="No marks yet")).to_be_visible()
+
+
+def _draw_an_arrow(page: Page, *, then: str) -> None:
+    _drag(page, start=(0.2, 0.7), end=(0.5, 0.5))
+    expect(page.get_by_role("dialog", name="Draw on the photo").get_by_role("img", name=then)).to_be_visible()
+
+
+def _wait_until_kept(phone: Phone, *, marks: int) -> None:
+    """A draft is on the disk a moment after each stroke, with nothing pressed."""
+    until = time.monotonic() + PATIENCE_MS / 1000
+    while (kept := _marks_in(phone.drafts())) != marks:
+        assert time.monotonic() < until, f"{kept} marks are kept"
+
+
+def _marks_in(drafts: list[Any]) -> int:
+    ofs = [photo.get("marks", []) for draft in drafts for photo in draft.get("photos", [])]
+    return sum(len(marks) for marks in [*ofs, *(draft.get("marks", []) for draft in drafts)])
+
+
+def _kill_and_open(phone: Phone) -> None:
+    phone.kill()
+    phone.open()
+
+
+def test_what_is_drawn_on_a_saved_photo_is_there_after_the_browser_was_killed_until_it_is_cancelled(
+    own_demo: Server, open_device: OpenDevice
+) -> None:
+    ben = open_device("ben", origin=own_demo.origin, kind=CAMERA_PHONE, signed_in=BEN)
+    page = ben.page
+    _go_to_log(ben, tag="L2-03", server=own_demo)
+    _shoot(_open_camera(page), count="1 photo")
+    page.get_by_role("dialog", name="Camera").get_by_role("button", name="Done").tap()
+    page.get_by_role("radio", name="Drain").tap()
+    page.get_by_role("button", name="Save issue").tap()
+    page.get_by_role("link", name="L2-03").first.click()
+    drawing = _draw_on_the_photo(page)
+    issue = urlsplit(page.url).path
+    _draw_an_arrow(page, then="1 mark")
+    _wait_until_kept(ben, marks=1)
+
+    _kill_and_open(ben)
+    ben.go(issue)
+
+    page = ben.page
+    drawing = _draw_on_the_photo(page)
+    expect(drawing.get_by_role("img", name="1 mark")).to_be_visible()
+    drawing.get_by_role("button", name="Take back").click()
+    _draw_an_arrow(page, then="1 mark")
+    drawing.get_by_role("button", name="Take back").click()
+    _draw_an_arrow(page, then="1 mark")
+    page.keyboard.press("Escape")
+    page.get_by_role("button", name="Draw on it").click()
+    _draw_an_arrow(page, then="2 marks")
+    drawing.get_by_role("button", name="Cancel").click()
+    page.get_by_role("button", name="Draw on it").click()
+    expect(drawing.get_by_role("img", name="1 mark")).to_be_visible()
+    drawing.get_by_role("button", name="Take back").click()
+    drawing.get_by_role("button", name="Cancel").click()
+    expect(drawing).to_have_count(0)
+    look_at(page)
+
+
+def _draw_on_the_photo(page: Page) -> Locator:
+    page.get_by_role("button", name="Open the photo").click()
+    page.get_by_role("button", name="Draw on it").click()
+    return page.get_by_role("dialog", name="Draw on the photo")
 
 
 def test_an_issue_photographed_in_the_page_takes_at_most_five_taps_after_the_photo(

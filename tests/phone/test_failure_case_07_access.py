@@ -6,13 +6,14 @@ from typing import Any
 import pytest
 from demo_seed.people import ANA, BEN, DEE, DemoPerson
 from deploy.screens import Places
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Locator, Page, expect
 
 from tests.faults.database import Database
 from tests.phone.attention import attention_of, item_on, look_in_every_way
 from tests.phone.conftest import OpenDevice
 from tests.phone.cutting_proxy import CuttingProxy
 from tests.phone.entering import sign_in, wait_until_offline_ready
+from tests.phone.looking import look_at
 from tests.phone.phone import NEWS_WITHIN_MS, Phone
 from tests.phone.photos import camera_photo
 from tests.phone.saving import save_issue
@@ -21,6 +22,7 @@ from tests.phone.server_view import ServerView
 from tests.phone.the_visit import take_photo
 
 SENT, UNSENT = "Drips onto the desk", "Drips onto the floor too"
+BEGUN, BEGUN_TOO = "Drips when it cools", "Drips at night"
 A_PIECE = 150_000  # more than the words of an issue, less than its photo
 
 
@@ -63,6 +65,61 @@ def test_case_07_access_ends_with_unsent_work_and_a_half_sent_photo_and_nothing_
     expect(page.get_by_text("Nothing needs your attention.")).to_be_visible()
     ana.wait_for("issue", lambda rows: [row["words"] for row in rows].count(UNSENT) == 1)
     assert _words(ana).count(SENT) == 1
+
+
+def test_case_07_what_was_begun_when_access_ended_is_shown_whole_can_be_given_up_and_goes_on_when_it_comes_back(
+    own_demo: Server, open_device: OpenDevice
+) -> None:
+    ben = open_device("ben", origin=own_demo.origin, signed_in=BEN)
+    places = Places.on(own_demo.origin)
+    for unit, words in (("L2-03", BEGUN), ("L2-04", BEGUN_TOO)):
+        _begin(ben, at=f"{places.job}/log?unit={places.units[unit]}", words=words)
+
+    _visits_go_to(DEE, own_demo)
+
+    page = attention_of(ben, count=2)
+    for words in (BEGUN, BEGUN_TOO):
+        _is_shown_whole(_begun_on(page, words=words))
+    look_in_every_way(page)
+    _give_up(page, words=BEGUN_TOO)
+
+    _visits_go_to(BEN, own_demo)
+
+    expect(page.get_by_text("Nothing needs your attention.")).to_be_visible(timeout=NEWS_WITHIN_MS)
+    ben.go(f"{places.job}/log?unit={places.units['L2-04']}")
+    expect(page.get_by_label("In your words")).to_have_value("")
+    ben.go(f"{places.job}/log?unit={places.units['L2-03']}")
+    expect(page.get_by_label("In your words")).to_have_value(BEGUN)
+    expect(page.get_by_role("button", name="Remove photo 1")).to_be_visible()
+
+
+def _begin(ben: Phone, *, at: str, words: str) -> None:
+    ben.go(at)
+    ben.page.get_by_role("radio", name="Drain").check()
+    ben.page.get_by_label("In your words").fill(words)
+    take_photo(ben.page, content=camera_photo())
+    expect(ben.page.get_by_role("button", name="Remove photo 1")).to_be_visible()
+
+
+def _begun_on(page: Page, *, words: str) -> Locator:
+    return item_on(page, name="New issue: not finished").filter(has_text=words)
+
+
+def _is_shown_whole(begun: Locator) -> None:
+    expect(begun).to_contain_text("You no longer have access to this job")
+    expect(begun).to_contain_text("Tern Lane Clinic")
+    expect(begun).to_contain_text("Drain")
+    expect(begun.get_by_role("img", name="Photo 1")).to_be_visible()
+
+
+def _give_up(page: Page, *, words: str) -> None:
+    begun = _begun_on(page, words=words)
+    begun.get_by_role("button", name="Give it up").click()
+    asked = page.get_by_role("dialog", name="Give this entry up?")
+    expect(asked).to_contain_text("You no longer have access to its job")
+    look_at(page)
+    asked.get_by_role("button", name="Give it up").click()
+    expect(begun).to_have_count(0)
 
 
 def _raise(ben: Phone, *, at: str, words: str, photo: bytes | None = None, wire: CuttingProxy | None = None) -> None:
