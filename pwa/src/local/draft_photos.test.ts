@@ -5,6 +5,7 @@ import { readDraft, readDraftPhotos, saveDraft, saveDraftPhotos } from "../actio
 import type { PreparedPhoto } from "../photo/prepare";
 import { aPhoto, benWithAPhone } from "../testing/phone";
 import { FakeServer } from "../testing/server";
+import { keepBallast } from "./disk";
 import { readDraftPhotos as photosIn } from "./draft_photos";
 import { photosKey } from "./drafts";
 import type { Mark } from "./rows";
@@ -120,6 +121,29 @@ test("a photo for which the phone has no room takes neither the others nor what 
   const drawn = await saveDraftPhotos(KEY, [{ ...first, marks: [ring] }, second]);
 
   expect([end, drawn]).toEqual(["full", "full"]);
+  expect(await readDraftPhotos(KEY)).toMatchObject([{ sha256: first.sha256, marks: [ring] }]);
+});
+
+test("a photo for which there is no room leaves the room that is kept for words; a stroke may use it", async () => {
+  await saveDraftPhotos(KEY, [first]);
+  await keepBallast(store);
+  const isFull = async () => (await store.ballast.count()) > 0;
+  let full = await isFull();
+  const refuse = () => {
+    if (full) throw new DOMException("no room", "QuotaExceededError");
+  };
+  store.draft_photos.hook("creating", refuse);
+  store.drafts.hook("updating", refuse);
+  store.ballast.hook("deleting", () => {
+    full = false;
+  });
+
+  await saveDraftPhotos(KEY, [first, second]);
+  const kept = await store.ballast.count();
+  await saveDraftPhotos(KEY, [{ ...first, marks: [ring] }]);
+
+  expect(kept).toBe(1);
+  expect(await store.ballast.count()).toBe(0);
   expect(await readDraftPhotos(KEY)).toMatchObject([{ sha256: first.sha256, marks: [ring] }]);
 });
 

@@ -32,7 +32,8 @@ export async function putDraftPhotos(store: Store, draft: PhotosOfDraft): Promis
 
 /**
  * On a phone with no room for the newest: those whose pictures are kept stay as they are now, with what was
- * drawn on them since. What was saved or cleared meanwhile is left alone.
+ * drawn on them since. What was saved or cleared meanwhile is left alone, and where nothing was drawn nothing
+ * is written: a photo must not eat the room that is kept for words.
  */
 export async function putKeptDraftPhotos(store: Store, draft: PhotosOfDraft): Promise<void> {
   await store.transaction("rw", store.drafts, store.draft_photos, async () => {
@@ -40,7 +41,9 @@ export async function putKeptDraftPhotos(store: Store, draft: PhotosOfDraft): Pr
     if (before && before.saved_at <= draft.saved_at) {
       const here = new Set((await pictureKeys(store, draft.key)).map(([, sha256]) => sha256));
       const photos = draft.photos.filter(({ sha256 }) => here.has(sha256));
-      await putDraftPhotos(store, { ...draft, photos });
+      if (JSON.stringify(photos.map(factsOf)) !== JSON.stringify(factsIn(before.value))) {
+        await putDraftPhotos(store, { ...draft, photos });
+      }
     }
   });
 }
