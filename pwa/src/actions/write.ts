@@ -18,6 +18,7 @@ import { session } from "../local/session";
 import type { Store } from "../local/store";
 import { uuid7 } from "../local/uuid7";
 import type { PreparedPhoto } from "../photo/prepare";
+import type { ReadingFields } from "./fields";
 import { MIRRORS, type Seen } from "./mirror";
 
 /** A push may hold 1 MB (the server's limit); a mutation must fit into one with room to spare. */
@@ -137,16 +138,22 @@ async function saveDeed(store: Store, { jobId, deed }: { jobId: string; deed: De
 
 /**
  * What the server last told this phone of the row that a change speaks of; a reading is new, and speaks of its
- * step. The number of a receipt is no such thing: what others changed before it has yet to be pulled.
+ * step, or without one of its visit. The number of a receipt is no such thing: what others changed before it has
+ * yet to be pulled.
  */
 async function knownRev(
   store: Store,
   { table, deed }: { table: TableName; deed: Deed },
 ): Promise<number> {
-  const { type, entity, fields } = deed;
-  const stepId = type === "reading.record" && "step_id" in fields ? fields.step_id : null;
-  const row = await store.rows.get(stepId ? ["step", stepId] : [table, entity]);
+  const row = await store.rows.get(spokenOf(deed) ?? [table, deed.entity]);
   return row?.rev ?? 0;
+}
+
+function spokenOf({ type, fields }: Deed): [TableName, string] | null {
+  if (type !== "reading.record") return null;
+  const { step_id, visit_id } = fields as ReadingFields;
+  if (step_id) return ["step", step_id];
+  return visit_id ? ["visit", visit_id] : null;
 }
 
 type Known = { id: string; name: string };

@@ -26,6 +26,8 @@ type Row = {
   pending: boolean;
 };
 type MutableRow = Row & { two_values?: Record<string, OtherValue> };
+/** The job rev at which the server took the row, and the same ever after; it says which was made first. */
+type MadeRow = { made_rev?: number };
 
 export type JobRow = MutableRow & {
   name: string;
@@ -133,17 +135,18 @@ export type IssueEventKind =
   | "proved"
   | "sent_back"
   | "accepted";
-export type IssueEventRow = Row & {
-  issue_id: string;
-  kind: IssueEventKind;
-  words: string | null;
-  promised_on: string | null;
-  by_name: string;
-  /** Null for a contractor; contractors do not get it. */
-  by_person_id?: string | null;
-  by_role: Role;
-  at: string;
-};
+export type IssueEventRow = Row &
+  MadeRow & {
+    issue_id: string;
+    kind: IssueEventKind;
+    words: string | null;
+    promised_on: string | null;
+    by_name: string;
+    /** Null for a contractor; contractors do not get it. */
+    by_person_id?: string | null;
+    by_role: Role;
+    at: string;
+  };
 
 /** What was typed, kept as typed with its unit; never converted. */
 export type Entered = Record<string, { text: string; unit: string }>;
@@ -155,47 +158,49 @@ export type Instrument = {
   /** Where one reading takes several: those besides the first. */
   others?: Instrument[];
 };
-export type ReadingRow = Row & {
-  calculation: string;
-  system_id: string | null;
-  unit_id: string | null;
-  step_id: string | null;
-  visit_id: string | null;
-  inputs: Record<string, unknown>;
-  entered: Entered;
-  outputs: Record<string, unknown>;
-  server_outputs: Record<string, unknown> | null;
-  /** Null where nothing is judged: a figure without a limit. */
-  verdict: Verdict | null;
-  engine_version: string;
-  differs: boolean;
-  instrument: Instrument | null;
-  reason: string | null;
-  taken_at: string;
-  by_name: string;
-  replaces_id: string | null;
-};
+export type ReadingRow = Row &
+  MadeRow & {
+    calculation: string;
+    system_id: string | null;
+    unit_id: string | null;
+    step_id: string | null;
+    visit_id: string | null;
+    inputs: Record<string, unknown>;
+    entered: Entered;
+    outputs: Record<string, unknown>;
+    server_outputs: Record<string, unknown> | null;
+    /** Null where nothing is judged: a figure without a limit. */
+    verdict: Verdict | null;
+    engine_version: string;
+    differs: boolean;
+    instrument: Instrument | null;
+    reason: string | null;
+    taken_at: string;
+    by_name: string;
+    replaces_id: string | null;
+  };
 
 /** A place on a picture: parts of its width and height, 0 to 1 from its upper left corner. */
 export type Share = [number, number];
 export type MarkTool = "arrow" | "ring" | "line";
 /** Drawn over a photo wherever it shows: an arrow's two ends, a ring's two corners, a line's points. */
 export type Mark = { tool: MarkTool; points: Share[] };
-export type PhotoRow = MutableRow & {
-  issue_id: string | null;
-  reading_id: string | null;
-  unit_id: string | null;
-  sha256: string;
-  size_bytes: number;
-  width_px: number;
-  height_px: number;
-  state: "pending" | "stored" | "refused";
-  refused_reason: string | null;
-  taken_at: string;
-  by_name: string;
-  /** Only ever added to. */
-  marks: Mark[];
-};
+export type PhotoRow = MutableRow &
+  MadeRow & {
+    issue_id: string | null;
+    reading_id: string | null;
+    unit_id: string | null;
+    sha256: string;
+    size_bytes: number;
+    width_px: number;
+    height_px: number;
+    state: "pending" | "stored" | "refused";
+    refused_reason: string | null;
+    taken_at: string;
+    by_name: string;
+    /** Only ever added to. */
+    marks: Mark[];
+  };
 
 export type LimitRow = MutableRow & {
   name: string;

@@ -101,6 +101,27 @@ test("beginning anew leaves the hold before it in the record, and it runs no lon
   expect(all.map((hold) => hold.tip.id)).toEqual(["b", "a"]);
 });
 
+test("of two phones' holds the one that the server took last is current, though its clock is hours slow", () => {
+  const before = { ...aReading({ id: "a", minutes: [300, 330] }), made_rev: 7 };
+  const anew = { ...aReading({ id: "b", minutes: [40] }), made_rev: 8 };
+  const others = { ...aReading({ id: "other", minutes: [900] }), system_id: "s2", made_rev: 6 };
+
+  const view = viewOf(anew, before, others);
+
+  expect(lastHold("pressure_hold", { view, systemId: "s1" })?.tip.id).toBe("b");
+  expect(runningHolds(view).map((hold) => hold.tip.id)).toEqual(["other", "b"]);
+});
+
+test("a hold that waits on this phone is later than those the server told, though this clock is hours slow", () => {
+  const before = { ...aReading({ id: "a", minutes: [300] }), made_rev: 7 };
+  const anew = { ...aReading({ id: "b", minutes: [40] }), rev: 0, pending: true };
+  const goesOn = { ...aReading({ id: "c", minutes: [40, 50], replaces: "b" }), pending: true };
+
+  const hold = current(before, anew, goesOn);
+
+  expect(hold).toMatchObject({ tip: { id: "c" }, isMerged: false });
+});
+
 test("a late correction of an old hold does not make it the one that counts", () => {
   const before = aReading({ id: "a", minutes: [0, 30] });
   const anew = aReading({ id: "b", minutes: [40] });
@@ -129,7 +150,10 @@ test("what was taken out stays out when another phone brings it again", () => {
   const without = aReading({ id: "b", minutes: [0, 60], replaces: "a" });
   const other = aReading({ id: "c", minutes: [0, 10, 50], replaces: "a" });
 
-  expect(minutesOf(current(first, without, other))).toEqual([0, 50, 60]);
+  for (const hold of [current(first, without, other), current(first, other, without)]) {
+    expect(minutesOf(hold)).toEqual([0, 50, 60]);
+    expect(hold).toMatchObject({ isMerged: true, state: "running" });
+  }
 });
 
 test("a correction that leaves a failed hold unclear has it running again", () => {

@@ -4,9 +4,10 @@
  * 1. Each reading of a hold is recorded the moment it is made, as one reading of the calculation
  *    with all readings so far. It replaces the one before; the first replaces none and begins the hold.
  * 2. What leads back to one first reading is one hold, also where two phones went on with it at the
- *    same time: the newest speaks for it, and readings that only the other has are not lost.
+ *    same time: the one made last speaks for it, and readings that only the other has are not lost.
  * 3. The last hold begun on a system is the one that counts. Beginning anew leaves the one before
- *    in the record, and it runs no longer.
+ *    in the record, and it runs no longer. What is last is as the server took it (`made.ts`): two
+ *    phones' clocks do not say it. Within a hold, one clock measures what time has passed.
  * 4. It runs until its verdict is pass or fail, or until somebody ends it. Only pass and fail settle
  *    the step: a hold that is too short is unclear, and so is one that was ended.
  * 5. A mistake is corrected by a reading that replaces, like any other. A hold that was settled may
@@ -17,6 +18,7 @@
  */
 import type { ReadingRow } from "../local/rows";
 import type { JobView } from "./job";
+import { inOrderMade } from "./made";
 
 export const TIMED = ["pressure_hold", "vacuum_stand"] as const;
 export type Timed = (typeof TIMED)[number];
@@ -51,12 +53,12 @@ export type Hold = {
   ids: Set<string>;
   /** In the order of time. */
   points: Point[];
-  /** True where the tip lacks what another phone added: it is worked out anew. */
+  /** True where another phone added something, or took it out, and the tip does not say so: it is worked out anew. */
   isMerged: boolean;
   state: HoldState;
   startedAt: string;
-  /** When it was written down first, which decides what the last hold is. */
-  begunAt: string;
+  /** Among all readings the place of the one that began it, which decides what the last hold is. */
+  begun: number;
 };
 
 /** How the parts of a point are named in the record, beside what was typed. */
@@ -69,12 +71,13 @@ export function holdsOf(
   calculation: Timed,
   { view, systemId }: { view: Pick<JobView, "readings">; systemId: string | null },
 ): Hold[] {
-  const rows = view.readings.filter(
+  const all = inOrderMade(view.readings);
+  const rows = all.filter(
     (row) => row.calculation === calculation && row.system_id === systemId && row.unit_id === null,
   );
   return chainsOf(rows)
-    .map((chain) => holdOf(chain, calculation))
-    .sort((a, b) => begun(b).localeCompare(begun(a)));
+    .map((chain) => ({ ...holdOf(chain, calculation), begun: all.indexOf(chain[0] as ReadingRow) }))
+    .sort((a, b) => b.begun - a.begun);
 }
 
 /** The hold that counts, running or not. */
@@ -92,10 +95,8 @@ export function runningHolds(view: Pick<JobView, "readings" | "systems">): Hold[
     systems.flatMap((systemId) => lastHold(calculation, { view, systemId }) ?? []),
   )
     .filter((hold) => hold.state === "running")
-    .sort((a, b) => a.startedAt.localeCompare(b.startedAt));
+    .sort((a, b) => a.begun - b.begun);
 }
-
-const begun = (hold: Hold) => `${hold.begunAt} ${hold.tip.id}`;
 
 /** Readings that lead back to one first reading; that one may be on the server still. */
 function chainsOf(rows: ReadingRow[]): ReadingRow[][] {
@@ -120,43 +121,46 @@ function ancestors(row: ReadingRow, byId: Map<string, ReadingRow>): ReadingRow[]
   return [...found];
 }
 
-function holdOf(rows: ReadingRow[], calculation: Timed): Hold {
+function holdOf(rows: ReadingRow[], calculation: Timed): Omit<Hold, "begun"> {
   const replaced = new Set(rows.map((row) => row.replaces_id));
-  const tips = rows
-    .filter((row) => !replaced.has(row.id))
-    .sort((a, b) => `${b.taken_at} ${b.id}`.localeCompare(`${a.taken_at} ${a.id}`));
+  const tips = rows.filter((row) => !replaced.has(row.id)).reverse();
   const tip = tips[0] ?? (rows.at(-1) as ReadingRow);
-  const others = tips.slice(1);
-  const missing = missingPoints(tip, { others, rows });
-  const points = inOrder([...pointsOf(tip), ...missing]);
+  const points = mergedPoints(tip, { tips, rows });
+  const isMerged = idsOf(points) !== idsOf(inOrder(pointsOf(tip)));
   return {
     calculation,
     systemId: tip.system_id,
     tip,
     ids: new Set(rows.map((row) => row.id)),
     points,
-    isMerged: missing.length > 0,
-    state: missing.length > 0 ? "running" : stateOf(tip),
+    isMerged,
+    state: isMerged ? "running" : stateOf(tip),
     startedAt: points[0]?.at ?? tip.taken_at,
-    begunAt: rows.map((row) => row.taken_at).sort()[0] ?? tip.taken_at,
   };
 }
 
-/** What the other phone added. What was taken out on the way to the tip stays out. */
-function missingPoints(
+/** What each phone added. What one of them took out stays out, whichever came last. */
+function mergedPoints(
   tip: ReadingRow,
-  { others, rows }: { others: ReadingRow[]; rows: ReadingRow[] },
+  { tips, rows }: { tips: ReadingRow[]; rows: ReadingRow[] },
 ): Point[] {
   const byId = new Map(rows.map((row) => [row.id, row]));
-  const seen = new Set(
-    ancestors(tip, byId).flatMap((row) => pointsOf(row).map((point) => point.id)),
-  );
-  const missing = new Map<string, Point>();
-  for (const point of others.flatMap(pointsOf)) {
-    if (!seen.has(point.id) && !missing.has(point.id)) missing.set(point.id, point);
+  const out = new Set(tips.flatMap((one) => takenOut(one, byId)));
+  const kept = new Map<string, Point>();
+  for (const point of [tip, ...tips].flatMap(pointsOf)) {
+    if (!out.has(point.id) && !kept.has(point.id)) kept.set(point.id, point);
   }
-  return [...missing.values()];
+  return inOrder([...kept.values()]);
 }
+
+/** By id: what stood in what it replaced, and stands in it no more. */
+function takenOut(tip: ReadingRow, byId: Map<string, ReadingRow>): string[] {
+  const here = new Set(pointsOf(tip).map((point) => point.id));
+  const before = ancestors(tip, byId).flatMap(pointsOf);
+  return before.map((point) => point.id).filter((id) => !here.has(id));
+}
+
+const idsOf = (points: Point[]) => JSON.stringify(points.map((point) => point.id));
 
 function stateOf(tip: ReadingRow): HoldState {
   if (tip.entered[ENDED]) return "ended";

@@ -14,6 +14,7 @@ import type {
   VisitRow,
 } from "../local/rows";
 import { keyOf, startLive } from "./live";
+import { inOrderMade } from "./made";
 import { readMerged } from "./rows";
 import { type Start, useShared } from "./shared";
 
@@ -26,6 +27,7 @@ export type JobView = {
   steps: StepRow[];
   /** By number; those without one yet last. */
   issues: IssueRow[];
+  /** As the server took them, like readings and photos; what is unsent last. */
   events: IssueEventRow[];
   readings: ReadingRow[];
   photos: PhotoRow[];
@@ -66,9 +68,9 @@ export function viewOf(rows: Merged): JobView | null {
   const units = rows.unit.toSorted(byPlace);
   const visits = rows.visit.toSorted((a, b) => a.starts_at.localeCompare(b.starts_at));
   const issues = rows.issue.toSorted(byNumber);
-  const events = rows.issue_event.toSorted((a, b) => a.at.localeCompare(b.at));
-  const readings = rows.reading.toSorted(byTaken);
-  const photos = rows.photo.toSorted(byTaken);
+  const events = inOrderMade(rows.issue_event);
+  const readings = inOrderMade(rows.reading);
+  const photos = inOrderMade(rows.photo);
   return {
     job,
     systems,
@@ -121,14 +123,11 @@ function byPlace(a: UnitRow, b: UnitRow): number {
   return (a.floor_order ?? 0) - (b.floor_order ?? 0) || byTag(a, b);
 }
 
-function byNumber(a: IssueRow, b: IssueRow): number {
+/** Given in order of arrival. Those without one stay as they were written on this phone. */
+export function byNumber(a: IssueRow, b: IssueRow): number {
   const [first, second] = [
     a.number ?? Number.MAX_SAFE_INTEGER,
     b.number ?? Number.MAX_SAFE_INTEGER,
   ];
-  return first - second || a.raised_at.localeCompare(b.raised_at);
-}
-
-function byTaken(a: { taken_at: string }, b: { taken_at: string }): number {
-  return a.taken_at.localeCompare(b.taken_at);
+  return first - second;
 }

@@ -28,5 +28,5 @@ WIRE_FIELDS = {
         "accepted_by_name",
         "accepted_reason",
     ],
-    IssueEvent: ["issue_id", "kind", "words", "promised_on", "by_name", "by_person_id", "by_role", "at"],
+    IssueEvent: ["made_rev", "issue_id", "kind", "words", "promised_on", "by_name", "by_person_id", "by_role", "at"],
 }

@@ -62,6 +62,8 @@ class IssueEvent(JobRow):
 
     __tablename__ = "issue_event"
 
+    # At which revision it was made: the order of the lines. `rev` moves on whenever its reader may change.
+    made_rev: Mapped[int] = mapped_column(BigInteger)
     issue_id: Mapped[UUID] = mapped_column(ForeignKey("issue.id"), index=True)
     kind: Mapped[str] = mapped_column(Text)
     words: Mapped[str] = mapped_column(Text, default="")

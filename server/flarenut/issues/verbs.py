@@ -74,6 +74,7 @@ def _write_event(
 ) -> None:
     change.add(
         IssueEvent(
+            made_rev=change.rev,
             issue_id=issue.id,
             kind=kind,
             words=words or "",

@@ -12,6 +12,7 @@ from flarenut.sync.sight import can_see_job
 
 WIRE_FIELDS = {
     Photo: [
+        "made_rev",
         "issue_id",
         "reading_id",
         "unit_id",

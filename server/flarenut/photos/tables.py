@@ -4,7 +4,17 @@ from datetime import datetime
 from typing import Any
 from uuid import UUID
 
-from sqlalchemy import CheckConstraint, DateTime, ForeignKey, Index, LargeBinary, Text, UniqueConstraint, text
+from sqlalchemy import (
+    BigInteger,
+    CheckConstraint,
+    DateTime,
+    ForeignKey,
+    Index,
+    LargeBinary,
+    Text,
+    UniqueConstraint,
+    text,
+)
 from sqlalchemy.dialects.postgresql import JSONB
 from sqlalchemy.orm import Mapped, mapped_column
 
@@ -16,6 +26,8 @@ class Photo(MutableRow):
 
     __tablename__ = "photo"
 
+    # At which revision it was announced: the order of photos. `rev` moves on with its bytes, marks and readers.
+    made_rev: Mapped[int] = mapped_column(BigInteger)
     issue_id: Mapped[UUID | None] = mapped_column(ForeignKey("issue.id"), index=True)
     reading_id: Mapped[UUID | None] = mapped_column(ForeignKey("reading.id"), index=True)
     unit_id: Mapped[UUID | None] = mapped_column(ForeignKey("unit.id"), index=True)

@@ -36,6 +36,7 @@ def add_photo(change: Change, fields: dict[str, Any]) -> None:
     photo = change.add(
         Photo(
             id=change.entity,
+            made_rev=change.rev,
             **{name: fields.get(name) or None for name in OWNERS},
             sha256=fields["sha256"],
             size_bytes=fields["size_bytes"],

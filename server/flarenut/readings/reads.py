@@ -4,6 +4,7 @@ from flarenut.readings.tables import Reading
 
 WIRE_FIELDS = {
     Reading: [
+        "made_rev",
         "calculation",
         "system_id",
         "unit_id",

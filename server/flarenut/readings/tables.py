@@ -4,7 +4,7 @@ from datetime import datetime
 from typing import Any
 from uuid import UUID
 
-from sqlalchemy import CheckConstraint, DateTime, ForeignKey, Index, Text
+from sqlalchemy import BigInteger, CheckConstraint, DateTime, ForeignKey, Index, Text
 from sqlalchemy.dialects.postgresql import JSONB
 from sqlalchemy.orm import Mapped, mapped_column
 
@@ -16,6 +16,8 @@ class Reading(KeepsUnknown, JobRow):
 
     __tablename__ = "reading"
 
+    # At which revision it was made: which of two is the later one. Times of two phones do not say it.
+    made_rev: Mapped[int] = mapped_column(BigInteger)
     calculation: Mapped[str] = mapped_column(Text)
     system_id: Mapped[UUID | None] = mapped_column(ForeignKey("system.id"))
     unit_id: Mapped[UUID | None] = mapped_column(ForeignKey("unit.id"), index=True)

@@ -44,7 +44,7 @@ def record_reading(change: Change, fields: dict[str, Any]) -> None:
     }
     # Nothing was measured after it arrived, whatever the phone's clock says.
     taken_at = min(fields["taken_at"], change.at)
-    check_visit_open(found.get("visit_id"), taken_at=taken_at)
+    check_visit_open(found.get("visit_id"), change=change)
     check_replaces(found.get("replaces_id"), fields=fields)
     server_outputs = recompute(fields["calculation"], fields["inputs"])
     check_step_fits(found.get("step_id"), fields=fields)
@@ -52,6 +52,7 @@ def record_reading(change: Change, fields: dict[str, Any]) -> None:
     reading = change.add(
         Reading(
             id=change.entity,
+            made_rev=change.rev,
             calculation=fields["calculation"],
             **{name: fields.get(name) for name in POINTS_TO},
             inputs=fields["inputs"],
@@ -73,11 +74,13 @@ def record_reading(change: Change, fields: dict[str, Any]) -> None:
         _settle_step(change, found["step_id"], reading=reading)
 
 
-def check_visit_open(visit: Visit | None, *, taken_at: Any) -> None:
-    """A closed visit takes no new readings; those taken before it closed may still arrive."""
-    if visit is None or visit.state != "closed" or visit.closed_at is None:
-        return
-    if taken_at >= visit.closed_at:
+def check_visit_open(visit: Visit | None, *, change: Change) -> None:
+    """A closed visit takes no new readings from whoever knew of it; others recorded theirs before they could know.
+
+    Two phones' clocks do not say which came first. `base_rev` does: once it is at the close or past it, its sender
+    had been told. A reading of a step speaks of that step, which may be older: in doubt it is taken.
+    """
+    if visit is not None and visit.state == "closed" and not change.is_news(visit, "state"):
         raise Refused(
             "visit_closed",
             "This visit was closed before the reading was taken. Record it on another visit.",

@@ -37,8 +37,9 @@ def close_visit(change: Change, fields: dict[str, Any]) -> None:
     """Leave the site: the summary is kept as it was told, and the visit takes no new readings."""
     visit: Visit = change.need(Visit, change.entity)
     check_close(visit, actor=change.actor)
-    visit.state, visit.summary, visit.closed_at = "closed", fields.get("summary"), happened_at(change)
-    change.set_fields(visit, {"note": fields["note"]} if fields.get("note") else {})
+    visit.summary, visit.closed_at = fields.get("summary"), happened_at(change)
+    # The state through `set_fields`: it notes at which revision, and by which phone, the visit was closed.
+    change.set_fields(visit, {"state": "closed", **({"note": fields["note"]} if fields.get("note") else {})})
 
 
 def check_close(visit: Visit, *, actor: Actor) -> None:

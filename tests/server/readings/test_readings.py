@@ -15,6 +15,9 @@ GOOD = {"v_ab_v": 401.0, "v_bc_v": 400.0, "v_ca_v": 399.0, "nominal_v": 400.0, "
 REVERSED = {**GOOD, "rotation": "reverse"}
 NOT_MEASURED = {**GOOD, "rotation": "not_measured"}
 
+# Hours before the close of a visit and hours after it, as the phone's clock has it.
+ANY_CLOCK = pytest.mark.parametrize("taken_at", ["2025-06-02T06:00:00.000Z", "2025-06-02T12:00:00.000Z"])
+
 
 def on_the_phone(inputs: dict[str, Any]) -> dict[str, Any]:
     """What the phone shows: it runs the same engine."""
@@ -169,23 +172,37 @@ def test_a_reading_proves_nothing_about_another_units_step(site: Site) -> None:
     assert code_of(receipt) == "wrong_step"
 
 
-def test_a_closed_visit_takes_no_new_readings(site: Site) -> None:
+@ANY_CLOCK
+def test_a_closed_visit_takes_no_new_readings(site: Site, taken_at: str) -> None:
     visit = a_visit(site.office, job=site.job, person=site.ben)
-    tell(site.phone, site.job.id, "visit.close", visit, device_time="2025-06-02T09:00:00.000Z")
+    tell(site.phone, site.job.id, "visit.close", visit)
 
-    late = record(site, GOOD, visit_id=visit, taken_at="2025-06-02T09:00:01.000Z")
+    late = record(site, GOOD, visit_id=visit, taken_at=taken_at)
 
     assert code_of(late) == "visit_closed"
     assert site.office.rows("reading") == {}
 
 
-def test_a_reading_taken_before_the_visit_closed_may_arrive_after(site: Site) -> None:
+@ANY_CLOCK
+def test_whoever_had_been_told_that_the_visit_is_closed_records_nothing_on_it(site: Site, taken_at: str) -> None:
     visit = a_visit(site.office, job=site.job, person=site.ben)
-    tell(site.phone, site.job.id, "visit.close", visit, device_time="2025-06-02T09:00:00.000Z")
+    close = tell(site.office, site.job.id, "visit.close", visit)
 
-    receipt = record(site, GOOD, visit_id=visit, taken_at="2025-06-02T08:59:59.000Z")
+    late = record(site, GOOD, visit_id=visit, taken_at=taken_at, base_rev=close["rev"])
+
+    assert code_of(late) == "visit_closed"
+    assert site.office.rows("reading") == {}
+
+
+@ANY_CLOCK
+def test_a_reading_by_one_who_did_not_know_that_the_visit_was_closed_is_taken(site: Site, taken_at: str) -> None:
+    visit = a_visit(site.office, job=site.job, person=site.ben)
+    close = tell(site.office, site.job.id, "visit.close", visit)
+
+    receipt = record(site, GOOD, visit_id=visit, taken_at=taken_at, base_rev=close["rev"] - 1)
 
     assert receipt["outcome"] == "applied"
+    assert reading_of(site, receipt)["taken_at"] == taken_at
 
 
 def test_only_a_technician_records_readings(site: Site) -> None:

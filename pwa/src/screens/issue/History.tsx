@@ -1,6 +1,7 @@
 import { type State, StateShape } from "../../components/StateShape";
 import { formatDay, formatDayTime } from "../../format/time";
 import type { IssueEventKind } from "../../local/rows";
+import { lastMadeFirst } from "../../queries/made";
 import { t } from "../../text";
 import type { OfIssue } from "./index";
 
@@ -14,12 +15,10 @@ const SHAPE: Record<IssueEventKind, State> = {
   accepted: "accepted",
 };
 
-/** Who did what, and when: the newest first. */
+/** Who did what, and when by their clock: what came last first. */
 export function History({ view, issue }: OfIssue) {
   const zone = { zone: view.job.time_zone };
-  const events = [...(view.eventsByIssue.get(issue.id) ?? [])].sort((a, b) =>
-    b.at.localeCompare(a.at),
-  );
+  const events = lastMadeFirst(view.eventsByIssue.get(issue.id) ?? []);
   if (events.length === 0) return null;
   return (
     <section class="stack">

@@ -2,9 +2,10 @@ import { expect, test } from "vitest";
 import type { IssueEventRow } from "../../local/rows";
 import { isFixer } from "./own-fix";
 
-function event(kind: IssueEventRow["kind"], hour: number, part: Partial<IssueEventRow> = {}) {
-  const at = `2026-11-25T${String(hour).padStart(2, "0")}:00:00.000Z`;
-  return { id: `${kind}${hour}`, kind, at, by_name: "Ben", ...part } as IssueEventRow;
+/** Each the later by the server's count, the earlier by its clock: nobody's clock decides. */
+function event(kind: IssueEventRow["kind"], made_rev: number, part: Partial<IssueEventRow> = {}) {
+  const at = `2026-11-25T${String(23 - made_rev).padStart(2, "0")}:00:00.000Z`;
+  return { id: `${kind}${made_rev}`, kind, made_rev, at, by_name: "Ben", ...part } as IssueEventRow;
 }
 
 test("another Ben may prove what Ben fixed, and Ben under a new name may not", () => {

@@ -1,4 +1,5 @@
 import type { IssueEventRow } from "../../local/rows";
+import { inOrderMade } from "../../queries/made";
 
 /**
  * Told by id: two people can bear one name, and a name can change. Only what came since the issue
@@ -8,7 +9,7 @@ export function isFixer(
   events: readonly IssueEventRow[],
   { personId }: { personId: string | undefined },
 ): boolean {
-  const inOrder = events.toSorted((a, b) => a.at.localeCompare(b.at));
+  const inOrder = inOrderMade(events);
   const from = inOrder.findLastIndex((event) => event.kind === "sent_back");
   return inOrder
     .slice(from + 1)

@@ -34,9 +34,7 @@ export function PickUnit({ view, onPick }: Props) {
   const [search, setSearch] = useState("");
   const floors = [...new Set(view.units.map((unit) => unit.floor ?? ""))];
   const [floor, setFloor] = useState(floors[0] ?? "");
-  const touched = [...view.issues]
-    .sort((a, b) => b.raised_at.localeCompare(a.raised_at))
-    .map((issue) => issue.unit_id);
+  const touched = view.issues.map((issue) => issue.unit_id).reverse();
   const recent = recentUnits(view.units, { touched });
   return (
     <section class="stack">

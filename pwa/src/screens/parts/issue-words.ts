@@ -1,7 +1,7 @@
 import { daysFrom, formatDay } from "../../format/time";
 import { wallClock } from "../../format/zoned";
 import type { IssueRow } from "../../local/rows";
-import type { JobView } from "../../queries/job";
+import { byNumber, type JobView } from "../../queries/job";
 import { t } from "../../text";
 import type { JobPlan } from "../../trade/types";
 import { placeOf, wordsFor } from "./unit-words";
@@ -78,6 +78,5 @@ export function stoppedCount(issueId: string, { plan }: { plan: JobPlan | undefi
 /** Most of the work first, then the oldest. */
 export function byWhatTheyStop(plan: JobPlan | undefined) {
   return (a: IssueRow, b: IssueRow) =>
-    stoppedCount(b.id, { plan }) - stoppedCount(a.id, { plan }) ||
-    a.raised_at.localeCompare(b.raised_at);
+    stoppedCount(b.id, { plan }) - stoppedCount(a.id, { plan }) || byNumber(a, b);
 }

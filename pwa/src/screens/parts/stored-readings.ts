@@ -1,6 +1,7 @@
 /** The readings of a job as its lists show them, and the way to each. */
 import type { ReadingRow, StepRow } from "../../local/rows";
 import type { JobView } from "../../queries/job";
+import { lastMadeFirst } from "../../queries/made";
 
 /** Which screen a reading was opened from: the way back leads there. */
 export type ReadingFrom = "unit" | "job" | "office" | "readings";
@@ -14,20 +15,16 @@ export function replacedIds(readings: readonly ReadingRow[]): Set<string> {
   return new Set(readings.flatMap(({ replaces_id }) => (replaces_id ? [replaces_id] : [])));
 }
 
-function newestFirst(readings: readonly ReadingRow[]): ReadingRow[] {
-  return readings.toSorted((a, b) => b.taken_at.localeCompare(a.taken_at));
-}
-
 export type Sorted = { differing: ReadingRow[]; current: ReadingRow[]; replaced: ReadingRow[] };
 
 /** Those that the server works out otherwise first; what was replaced counts no more. */
 export function sortedReadings(readings: readonly ReadingRow[]): Sorted {
   const replaced = replacedIds(readings);
-  const counts = newestFirst(readings.filter((one) => !replaced.has(one.id)));
+  const counts = lastMadeFirst(readings.filter((one) => !replaced.has(one.id)));
   return {
     differing: counts.filter((one) => one.differs),
     current: counts.filter((one) => !one.differs),
-    replaced: newestFirst(readings.filter((one) => replaced.has(one.id))),
+    replaced: lastMadeFirst(readings.filter((one) => replaced.has(one.id))),
   };
 }
 
@@ -40,7 +37,7 @@ export function readingsOfSteps(
     steps.flatMap(({ id, reading_id }) => (reading_id ? [id, reading_id] : [id])),
   );
   const replaced = replacedIds(view.readings);
-  return newestFirst(
+  return lastMadeFirst(
     view.readings.filter(
       ({ id, step_id }) =>
         !replaced.has(id) && (ids.has(id) || (step_id !== null && ids.has(step_id))),

@@ -1,6 +1,7 @@
 import "../../text/checks";
 import type { ReadingRow, UnitRow } from "../../local/rows";
 import type { JobView } from "../../queries/job";
+import { lastMadeFirst } from "../../queries/made";
 import { usePreferences } from "../../queries/preferences";
 import { t } from "../../text";
 import { ReadingLink } from "../parts/ReadingLink";
@@ -29,9 +30,7 @@ function One({ view, reading, standing }: OneProps) {
 }
 
 export function Readings({ view, unit }: { view: JobView; unit: UnitRow }) {
-  const readings = [...(view.readingsByUnit.get(unit.id) ?? [])].sort((a, b) =>
-    b.taken_at.localeCompare(a.taken_at),
-  );
+  const readings = lastMadeFirst(view.readingsByUnit.get(unit.id) ?? []);
   const replaced = new Set(readings.map((reading) => reading.replaces_id));
   if (readings.length === 0) return null;
   return (

@@ -1,6 +1,7 @@
 /** What was recorded before. */
 import type { ReadingRow, SystemRow, UnitRow } from "../../../local/rows";
 import type { JobView } from "../../../queries/job";
+import { lastMadeFirst } from "../../../queries/made";
 import type { Entry, ReadingDraft } from "./entry";
 
 type Repeated = { typed: ReadingDraft["typed"]; picked: ReadingDraft["picked"] };
@@ -10,9 +11,7 @@ type At = { view: JobView; system: SystemRow | undefined; unit: UnitRow | undefi
 export function readingsOf(calculation: string, { view }: { view: JobView }): ReadingRow[] {
   const own = view.readings.filter((one) => one.calculation === calculation);
   const replaced = new Set(own.map((one) => one.replaces_id));
-  return own
-    .filter((one) => !replaced.has(one.id))
-    .sort((a, b) => b.taken_at.localeCompare(a.taken_at));
+  return lastMadeFirst(own.filter((one) => !replaced.has(one.id)));
 }
 
 /** The last reading on just this unit, or on the system itself. */

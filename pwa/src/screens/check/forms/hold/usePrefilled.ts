@@ -24,7 +24,7 @@ function knownOf({ kind, edit, at }: Of): Entered {
   if (here) return setupOf(here).typed;
   const other = view.systems
     .flatMap((one) => lastHold(kind.calculation, { view, systemId: one.id }) ?? [])
-    .sort((a, b) => b.begunAt.localeCompare(a.begunAt))[0];
+    .sort((a, b) => b.begun - a.begun)[0];
   const sheet = kind.ofSheet?.(view) ?? {};
   if (!other) return sheet;
   const typed = Object.entries(setupOf(other).typed);
