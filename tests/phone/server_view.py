@@ -84,8 +84,8 @@ class ServerView:
         if job["state"] == "gone":
             del self._cursors[job_id]
 
-    def say(self, kind: str, *, job: str, entity: str = "", **fields: Any) -> str:
-        """One change by this person, from a device of its own; gives the id of what it is about."""
+    def say(self, kind: str, *, job: str, entity: str = "", clock: datetime | None = None, **fields: Any) -> str:
+        """One change by this person, from a device of its own, whatever its clock says; the id of what it is about."""
         self._seqs[job] = self._seqs.get(job, 0) + 1
         now = datetime.now(UTC)
         entity = entity or new_id(now)
@@ -97,7 +97,7 @@ class ServerView:
             "entity": entity,
             "base_rev": 0,
             "fields": fields,
-            "device_time": wire_time(now),
+            "device_time": wire_time(clock or now),
             "app": "test",
         }
         lanes = [{"job_id": job, "mutations": [mutation]}]
