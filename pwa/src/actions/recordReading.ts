@@ -60,8 +60,8 @@ function doneDeed(stepId: string): Deed {
  * Keep a reading with the verdict that was shown.
  *
  * With no signal the reading counts at once and its step with it. The server computes the verdict
- * again with the same engine and marks a difference; it may later refuse a reading that was taken
- * after its visit was closed.
+ * again with the same engine and marks a difference; it may later refuse a reading on a visit that
+ * this phone had been told is closed.
  */
 export async function recordReading(what: RecordReading): Promise<Result> {
   const reading = readingDeed(what);

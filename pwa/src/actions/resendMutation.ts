@@ -1,5 +1,6 @@
 import { currentStore } from "../local/current";
 import { unlessFull, withRoom } from "../local/disk";
+import { readRow } from "../local/merge";
 import type { AttentionRecord, MutationType } from "../local/records";
 import type { Result } from "../local/result";
 import type { Store } from "../local/store";
@@ -10,7 +11,8 @@ import { type Deed, settleAttention, write } from "./write";
  * Send again, with its fields mended, something that the server refused or could not apply.
  *
  * It becomes a new mutation about the same thing; photos that were refused along with an issue go
- * with it. With no signal it waits like anything else. The server may refuse it again.
+ * with it, and a reading goes without a visit that was closed meanwhile. With no signal it waits like
+ * anything else. The server may refuse it again.
  */
 export async function resendMutation(id: string, fields: Record<string, unknown>): Promise<Result> {
   const store = currentStore.value;
@@ -22,7 +24,11 @@ export async function resendMutation(id: string, fields: Record<string, unknown>
   const along = sameJob.filter((other) => other.id !== id && hangsOn(other, item));
   return await write({
     jobId: item.job_id,
-    deeds: [deedOf({ ...item, fields }), ...along.map(deedOf)],
+    deeds: await Promise.all(
+      [{ ...item, fields }, ...along].map(async (one) =>
+        deedOf(await withoutClosedVisit(store, one)),
+      ),
+    ),
     draftKey: mendKey(id),
     settles: [id, ...along.map((other) => other.id)],
   });
@@ -92,6 +98,17 @@ function hangsOn(other: AttentionRecord, item: AttentionRecord): boolean {
     isMutation(other.type) &&
     (other.entity === item.entity || Object.values(other.fields).includes(item.entity))
   );
+}
+
+/** Now that this phone knows of the close, the server would take no reading on that visit from it. */
+async function withoutClosedVisit(store: Store, item: AttentionRecord): Promise<AttentionRecord> {
+  const { visit_id } = item.fields;
+  if (item.type !== "reading.record" || typeof visit_id !== "string") return item;
+  const tables = [store.rows, store.overlay];
+  const visit = await store.transaction("r", tables, () =>
+    readRow(store, { table: "visit", id: visit_id }),
+  );
+  return visit?.state === "closed" ? { ...item, fields: { ...item.fields, visit_id: null } } : item;
 }
 
 function deedOf({ type, entity, fields }: AttentionRecord): Deed {
