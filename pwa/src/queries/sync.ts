@@ -8,6 +8,7 @@ import { isWaiting } from "../sync/photos";
 import { type LineStatus, lineStatus } from "../sync/status";
 import { countEndedDrafts } from "./ended-drafts";
 import { useLive } from "./live";
+import { isPast } from "./now";
 import { pickableTables } from "./pickable";
 
 export type SyncState = LineStatus & {
@@ -51,7 +52,7 @@ export function useSync(): ReadonlySignal<SyncState> {
 
 /** Told without the server, which may know nothing any more of a session that old. */
 function isPastItsDay(who: Session | null): boolean {
-  return who?.expires_at !== undefined && Date.parse(who.expires_at) < Date.now();
+  return who?.expires_at !== undefined && isPast(who.expires_at);
 }
 
 export async function countWaiting(store: Store): Promise<Counts> {

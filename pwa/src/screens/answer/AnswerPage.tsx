@@ -4,7 +4,7 @@ import { TopBar } from "../../components/TopBar";
 import { formatDay } from "../../format";
 import type { Session } from "../../local/session";
 import { type JobView, useJob } from "../../queries/job";
-import { useNow } from "../../queries/now";
+import { isPast, useNow } from "../../queries/now";
 import { usePlan } from "../../queries/plan";
 import { useSync } from "../../queries/sync";
 import { t } from "../../text";
@@ -25,11 +25,11 @@ type Props = { who: Session; jobId: string };
  * hours. What is on the phone stays readable in each case.
  */
 function useStanding(who: Session): LinkStanding {
-  const now = useNow().value;
+  // Read, so that a day which ends while the page is open is noticed.
+  useNow().value;
   const sync = useSync().value;
-  const isPast = who.expires_at !== undefined && Date.parse(who.expires_at) < now * 1000;
   const isOut = sync.online && !sync.signed_in;
-  if (isPast || (isOut && sync.is_over)) return "link_ended";
+  if ((who.expires_at && isPast(who.expires_at)) || (isOut && sync.is_over)) return "link_ended";
   return isOut ? "link_again" : "live";
 }
 

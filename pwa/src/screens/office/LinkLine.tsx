@@ -5,6 +5,7 @@ import { Notice } from "../../components/Notice";
 import { Sheet } from "../../components/Sheet";
 import { formatDay } from "../../format";
 import { hereZone } from "../../format/here";
+import { isPast } from "../../queries/now";
 import { t } from "../../text";
 
 type Props = { link: Link; onChanged: () => void };
@@ -12,15 +13,14 @@ type Props = { link: Link; onChanged: () => void };
 function stateWords({ revoked_at, expires_at }: Link): string {
   const zone = hereZone();
   if (revoked_at) return t("office.link_revoked", { day: formatDay(revoked_at, { zone }) });
-  const isOver = Date.parse(expires_at) < Date.now();
-  return t(isOver ? "office.link_ended" : "office.link_live", {
+  return t(isPast(expires_at) ? "office.link_ended" : "office.link_live", {
     day: formatDay(expires_at, { zone }),
   });
 }
 
 export function LinkLine({ link, onChanged }: Props) {
   const [isAsking, setAsking] = useState(false);
-  const isLive = !link.revoked_at && Date.parse(link.expires_at) >= Date.now();
+  const isLive = !link.revoked_at && !isPast(link.expires_at);
   const { firm, recipient } = link;
   return (
     <li class="office-link">
