@@ -11,6 +11,9 @@ import { whileWriting } from "../local/open_writes";
 /** Photos are kept under a key of their own, or every letter typed would write them again. */
 export const photosKey = (key: string) => `${key}:photos`;
 
+/** Under which key what is mended is kept as it is typed, until it is sent again or given up. */
+export const mendKey = (id: string) => `mend:${id}`;
+
 /** `full`: this phone has no room for it; it is on the screen only, and what was kept before stays. */
 export async function saveDraft(key: string, value: unknown): Promise<"kept" | "full"> {
   const draft = { key, value, saved_at: new Date().toISOString() };

@@ -3,14 +3,16 @@ import { unlessFull, withRoom } from "../local/disk";
 import type { AttentionRecord, MutationType } from "../local/records";
 import type { Result } from "../local/result";
 import type { Store } from "../local/store";
-import { MIRRORS } from "./mirror";
+import { mendKey, readDraft } from "./drafts";
+import { goingTogether, isMutation } from "./hangs-on";
 import { type Deed, settleAttention, write } from "./write";
 
 /**
  * Send again, with its fields mended, something that the server refused or could not apply.
  *
- * It becomes a new mutation about the same thing; photos that were refused along with an issue go
- * with it. With no signal it waits like anything else. The server may refuse it again.
+ * It becomes a new mutation about the same thing. What was set aside only because this was goes with it, as
+ * mended on its own card; a creation that it hangs on goes before it. Nothing that was put off goes unasked.
+ * With no signal all of it waits like anything else. The server may refuse it again.
  */
 export async function resendMutation(id: string, fields: Record<string, unknown>): Promise<Result> {
   const store = currentStore.value;
@@ -18,18 +20,19 @@ export async function resendMutation(id: string, fields: Record<string, unknown>
   if (!store || !item || !isMutation(item.type)) {
     return { ok: false, code: "not_found" };
   }
-  const sameJob = await store.attention.where("job_id").equals(item.job_id).toArray();
-  const along = sameJob.filter((other) => other.id !== id && hangsOn(other, item));
-  return await write({
-    jobId: item.job_id,
-    deeds: [deedOf({ ...item, fields }), ...along.map(deedOf)],
-    draftKey: mendKey(id),
-    settles: [id, ...along.map((other) => other.id)],
-  });
+  const cards = await store.attention.where("job_id").equals(item.job_id).toArray();
+  const { inOrder, keptFirst } = goingTogether(item, { cards });
+  if (keptFirst) {
+    return { ok: false, code: "not_found" };
+  }
+  const deeds = await Promise.all(
+    inOrder.map(async (card) => {
+      const mended = card.id === id ? fields : await readDraft<object>(mendKey(card.id));
+      return deedOf({ ...card, fields: { ...card.fields, ...mended } });
+    }),
+  );
+  return await write({ jobId: item.job_id, deeds, settles: inOrder.map((card) => card.id) });
 }
-
-/** Under which what is mended is kept as it is typed, until it is sent again or given up. */
-export const mendKey = (id: string) => `mend:${id}`;
 
 /** Look at it later: it stays whole on this phone, and the bar on every screen asks no more. */
 export async function keepAttention(id: string): Promise<Result> {
@@ -66,7 +69,6 @@ export async function dismissAttention(id: string): Promise<Result> {
   const tables = [attention, settled, photos_full, uploads, thumbs, drafts, rows];
   const giveUp = async () => {
     await settleAttention(store, [id]);
-    await drafts.delete(mendKey(id));
     if (item.type === "photo" || item.type === "photo.add") {
       await giveUpPhoto(store, item.entity);
     }
@@ -81,17 +83,6 @@ async function giveUpPhoto(store: Store, id: string): Promise<void> {
   if (!(await store.rows.get(["photo", id]))) {
     await store.thumbs.delete([id, "thumb"]);
   }
-}
-
-function isMutation(type: string): type is MutationType {
-  return type in MIRRORS;
-}
-
-function hangsOn(other: AttentionRecord, item: AttentionRecord): boolean {
-  return (
-    isMutation(other.type) &&
-    (other.entity === item.entity || Object.values(other.fields).includes(item.entity))
-  );
 }
 
 function deedOf({ type, entity, fields }: AttentionRecord): Deed {

@@ -17,7 +17,7 @@ import { session } from "../local/session";
 import type { Store } from "../local/store";
 import { uuid7 } from "../local/uuid7";
 import type { PreparedPhoto } from "../photo/prepare";
-import { photosKey } from "./drafts";
+import { mendKey, photosKey } from "./drafts";
 import { MIRRORS, type Seen } from "./mirror";
 
 /** A push may hold 1 MB (the server's limit); a mutation must fit into one with room to spare. */
@@ -99,6 +99,7 @@ async function save(store: Store, what: Write): Promise<Result> {
 /** Inside a transaction: it needs nobody any more, here or on another phone of this person. */
 export async function settleAttention(store: Store, ids: string[]): Promise<void> {
   await store.attention.bulkDelete(ids);
+  await store.drafts.bulkDelete(ids.map(mendKey));
   const settled_at = new Date().toISOString();
   await store.settled.bulkPut(ids.map((id) => ({ id, settled_at })));
 }

@@ -1,5 +1,6 @@
 import { useState } from "preact/hooks";
-import { keepAttention, mendKey, resendMutation } from "../../actions/resendMutation";
+import { mendKey } from "../../actions/drafts";
+import { keepAttention, resendMutation } from "../../actions/resendMutation";
 import { canGoAgain, resendPhoto } from "../../actions/resendPhoto";
 import { Button } from "../../components/Button";
 import { Notice } from "../../components/Notice";
