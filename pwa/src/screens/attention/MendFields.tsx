@@ -2,12 +2,12 @@ import { SelectField } from "../../components/SelectField";
 import { TextArea, TextField } from "../../components/TextField";
 import type { AttentionItem } from "../../queries/attention";
 import { t } from "../../text";
-import { choicesOf } from "./choices";
+import { ChoiceEntry } from "./ChoiceEntry";
 import { fieldWords, type Known } from "./field-words";
 import { MomentEntry } from "./MomentEntry";
-import { kindOf, type MendableField } from "./mendable";
+import { isSaidByReason, kindOf, type MendableField } from "./mendable";
 import { NumberEntry } from "./NumberEntry";
-import { saidWords } from "./problem-words";
+import { saidAlone } from "./problem-words";
 
 type Change = { onChange: (mended: Record<string, unknown>) => void };
 type Props = Change & {
@@ -30,23 +30,22 @@ export function MendFields({ mendable, ...props }: Props) {
 
 const SECONDS = { hours: 3600, number: 1 };
 
+function errorAt(field: MendableField, item: AttentionItem): string | undefined {
+  const said = item.problem_fields[field];
+  return !said || isSaidByReason(field, item) ? undefined : saidAlone(said);
+}
+
 type OneProps = Omit<Props, "mendable"> & { field: MendableField };
 
 function MendField({ field, item, fields, known, onChange }: OneProps) {
-  const said = item.problem_fields[field];
-  const error = said === undefined || said === "" ? undefined : saidWords(said);
+  const error = errorAt(field, item);
   const label = fieldWords(field);
   const value = fields[field];
   const put = (to: unknown) => onChange({ [field]: to });
   const text = { label, error, value: String(value ?? ""), onInput: put };
   const kind = kindOf(field);
   if (kind === "choice") {
-    const { options, empty } = choicesOf(field, known, { sent: item.fields[field] });
-    const isAmong = options.some((one) => one.value === value);
-    const chosen = isAmong ? String(value) : "";
-    const pick = (to: string) => put(to === "" ? null : to);
-    const line = empty === undefined ? {} : { empty };
-    return <SelectField {...{ label, error, options }} {...line} value={chosen} onPick={pick} />;
+    return <ChoiceEntry {...{ field, item, known, label, error, value }} onPick={put} />;
   }
   if (kind === "yes_no") {
     const options = ["yes", "no"].map((one) => ({

@@ -208,6 +208,14 @@ test("a refused reading tells what was measured, with units, and offers a visit 
   expect(empty).toBe("Without a visit");
 });
 
+test("what the same person cannot do is left to others, and never asked for again", () => {
+  const steps = aCard("step.mark", { code: "not_your_step", problem_fields: { step: "supply" } });
+  const visit = aCard("visit.close", { code: "visit_closed" });
+
+  expect(cardOf(steps, known, here).instead).toMatch(/Leave it to whoever may do it/);
+  expect(cardOf(visit, known, here).instead).toMatch(/nothing more to send/);
+});
+
 test("where no visit is open the reading is offered to go without one", () => {
   const item = aCard("reading.record", { code: "visit_closed" });
   const alone = { view: aJobView({ visits: [aVisit({ id: closed ?? "", state: "closed" })] }) };
@@ -277,8 +285,10 @@ test("only what was written is offered to be mended, and what is wrong", () => {
 });
 
 test("what is wrong is said in words, and not again where the reason has said it", () => {
-  const problem_fields = { state: "sent_back", role: "contractor" };
-  const item = aCard("issue.prove", { code: "wrong_state", problem_fields });
+  const late = { code: "wrong_state", problem_fields: { state: "sent_back" } };
+  const another = { code: "not_your_move", problem_fields: { role: "contractor" } };
+  const told = (part: object) => cardOf(aCard("issue.prove", part), known, here).problems;
 
-  expect(cardOf(item, known, here).problems).toEqual(["State: Sent back"]);
+  expect(told(late)).toEqual(["State: Sent back"]);
+  expect(told(another)).toEqual([]);
 });

@@ -59,9 +59,20 @@ function insteadWords(item: AttentionItem, { known, mendable, here }: Open): str
   return t(insteadKey(item));
 }
 
-function insteadKey({ type }: Pick<AttentionItem, "type">): TextKey {
+/** Sent again by the same person they come to the same: these are for somebody else to do. */
+const NOT_THEIRS = new Set([
+  "not_your_step",
+  "not_your_move",
+  "not_your_visit",
+  "not_allowed",
+  "fixer_cannot_prove",
+]);
+
+function insteadKey({ type, code }: Pick<AttentionItem, "type" | "code">): TextKey {
   const own = `attention.instead.${type.replace(".", "_")}`;
-  if (hasText(own)) return own;
+  const found = [`${own}_${code}`, own].find(hasText);
+  if (NOT_THEIRS.has(code)) return "attention.instead.not_theirs";
+  if (found) return found;
   return type.startsWith("issue.") && isMutation(type)
     ? "attention.instead.issue"
     : "attention.instead.other";

@@ -7,8 +7,10 @@ import type { MendableField } from "./mendable";
 
 export type Choices = {
   options: { value: string; label: string }[];
-  /** The line for no choice; without one something must be chosen. */
+  /** The line for no choice. */
   empty: string | undefined;
+  /** Without a choice it cannot be taken. */
+  mustChoose: boolean;
 };
 
 const PURPOSES: readonly VisitPurpose[] = ["part_one", "part_two", "follow_up"];
@@ -23,19 +25,19 @@ const WHO: readonly WhoMustAct[] = [
 
 function ofCodes(codes: readonly string[], { prefix }: { prefix: string }): Choices {
   const options = codes.map((value) => ({ value, label: wordsFor(prefix, value) }));
-  return { options, empty: undefined };
+  return { options, empty: undefined, mustChoose: false };
 }
 
 function visits({ view }: Known, { except }: { except: unknown }): Choices {
   const open = view?.visits.filter(({ state, id }) => state !== "closed" && id !== except) ?? [];
   const options = open.map(({ id }) => ({ value: id, label: visitWords(id, { view }) }));
-  return { options, empty: t("attention.no_visit") };
+  return { options, empty: t("attention.no_visit"), mustChoose: false };
 }
 
 function people({ people: all = [] }: Known): Choices {
   const technicians = all.filter((person) => person.role === "technician");
   const options = technicians.map(({ id, name }) => ({ value: id, label: name }));
-  return { options, empty: t("attention.choose") };
+  return { options, empty: t("attention.choose"), mustChoose: true };
 }
 
 function units({ view }: Known): Choices {
@@ -43,7 +45,7 @@ function units({ view }: Known): Choices {
     value: unit.id,
     label: `${unit.tag} · ${placeOf(unit)}`,
   }));
-  return { options: options ?? [], empty: t("attention.choose") };
+  return { options: options ?? [], empty: t("attention.choose"), mustChoose: true };
 }
 
 /** `sent` is what was sent at first: the visit that was not taken is not offered again. */
@@ -59,5 +61,5 @@ export function choicesOf(
   if (field === "person_id") return people(known);
   if (field === "unit_id") return units(known);
   const alone = field === "step_id" ? "attention.no_step" : "attention.replaces_none";
-  return { options: [], empty: t(alone) };
+  return { options: [], empty: t(alone), mustChoose: false };
 }

@@ -94,7 +94,7 @@ const ONLY_WHERE_WRONG = new Set<string>([
   "shift_end",
 ]);
 
-/** Which fields a reason speaks of, where it does not name them itself. */
+/** Which fields a reason speaks of by itself: nothing more need be said of those. */
 const OF_REASON: Record<string, readonly string[]> = {
   unknown_person: ["person_id"],
   not_a_technician: ["person_id"],
@@ -102,7 +102,19 @@ const OF_REASON: Record<string, readonly string[]> = {
   wrong_step: ["step_id"],
   replaces_another_kind: ["replaces_id"],
   empty_answer: ["words", "fixed", "promised_on"],
+  too_many_marks: ["marks"],
+  one_owner: ["issue_id", "reading_id", "unit_id"],
+  id_twice: ["systems", "units"],
+  system_twice: ["systems"],
+  not_your_move: ["role"],
+  not_your_step: ["step"],
+  not_your_photo: ["issue_id"],
+  fixer_cannot_prove: ["answered_by_name"],
 };
+
+export function isSaidByReason(field: string, { code }: { code: string }): boolean {
+  return OF_REASON[code]?.includes(field) === true;
+}
 
 type Item = Pick<AttentionItem, "type" | "code" | "fields" | "problem_fields">;
 
@@ -111,8 +123,14 @@ export function mendableFields(item: Item, { view }: Known): MendableField[] {
   const fields = OF_TYPE[item.type as MutationType] ?? [];
   return fields.filter((field) => {
     if (isWrong(field, item, { view })) return isOffered(field, { view });
-    return !ONLY_WHERE_WRONG.has(field) && (item.fields[field] ?? null) !== null;
+    return !ONLY_WHERE_WRONG.has(field) && wasWritten(field, item);
   });
+}
+
+/** What a person left empty is no work of theirs; words are asked for either way. */
+function wasWritten(field: MendableField, { fields }: Item): boolean {
+  const value = fields[field] ?? null;
+  return value !== null && (value !== "" || field === "words");
 }
 
 /** Rows of the job can only be chosen where the job is. */
@@ -122,9 +140,7 @@ function isOffered(field: MendableField, { view }: Known): boolean {
 
 export function isWrong(field: string, item: Item, { view }: Known): boolean {
   return (
-    field in item.problem_fields ||
-    OF_REASON[item.code]?.includes(field) === true ||
-    isDangling(field, item, { view })
+    field in item.problem_fields || isSaidByReason(field, item) || isDangling(field, item, { view })
   );
 }
 

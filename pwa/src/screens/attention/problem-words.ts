@@ -5,6 +5,7 @@ import { hasText, type TextKey, t } from "../../text";
 import { wordsFor } from "../parts/unit-words";
 import { pathWords } from "../reading/raw-words";
 import { fieldWords } from "./field-words";
+import { isSaidByReason } from "./mendable";
 
 /** What the server's checks say, each with a sentence of its own here. */
 const SAID: [RegExp, TextKey, string[]][] = [
@@ -54,7 +55,13 @@ function yearOrNumber(key: TextKey, text: string): string {
   return key === "attention.problem.years" ? text : numbersTold(text);
 }
 
-type Item = Pick<AttentionItem, "fields" | "problem_fields">;
+/** As it stands by itself under its field: "May have at most 200 characters; this has 240." */
+export function saidAlone(said: string): string {
+  const words = saidWords(said);
+  return words.charAt(0).toUpperCase() + words.slice(1);
+}
+
+type Item = Pick<AttentionItem, "code" | "fields" | "problem_fields">;
 
 function rowName(list: string, at: string, { fields }: Pick<Item, "fields">): string {
   const rows = fields[list];
@@ -76,15 +83,13 @@ export function pathInWords(path: string, item: Pick<Item, "fields">): string {
   return t("attention.row", { kind: t(kind), name, field: fieldWords(inner[0] ?? first) });
 }
 
-/** Of these the reason says all there is to say. */
-const SAID_BY_THE_REASON = new Set(["role", "step", "answered_by_name"]);
 /** A sheet can have a thousand faults; the first few show what kind they are. */
 const MOST_TOLD = 8;
 
 /** What was wrong, apart from what is told right at a field that can be mended. */
 export function otherProblems(item: Item, { mendable }: { mendable: readonly string[] }): string[] {
   const told = Object.entries(item.problem_fields)
-    .filter(([path]) => !mendable.includes(path) && !SAID_BY_THE_REASON.has(path))
+    .filter(([path]) => !mendable.includes(path) && !isSaidByReason(path, item))
     .map(([path, said]) => problemLine(path, said, item));
   const more = told.length - MOST_TOLD;
   if (more <= 0) return told;
