@@ -100,7 +100,7 @@ def test_what_his_other_phone_said_out_of_bounds_is_told_in_words_mended_here_an
     page = attention_of(ben, count=1)
     item = item_on(page, name="Change of a unit")
     expect(item).to_contain_text("L2-03")
-    expect(item).to_contain_text("must lie between 0.1 and 1,000,000 m³")
+    expect(item).to_contain_text("Must lie between 0.1 and 1,000,000 m³.")
     look_in_every_way(page)
 
     item.get_by_label("Room volume").fill("31.5")
@@ -121,7 +121,7 @@ def test_what_was_set_aside_with_a_new_issue_goes_with_it_and_nothing_else_does(
 
     page = attention_of(ben, count=3)
     item = item_on(page, name="New issue")
-    expect(item).to_contain_text("may have at most 4,000 characters; this has 4,001")
+    expect(item).to_contain_text("May have at most 4,000 characters; this has 4,001.")
     expect(item).to_contain_text("1 later change goes with it: Answer to an issue.")
     look_at(page)
 

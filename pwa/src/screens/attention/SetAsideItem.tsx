@@ -40,13 +40,9 @@ export function SetAsideItem({ item, cards, jobName }: Props) {
     empty: {},
   });
   const known = useKnown(item.job_id);
-  const doing = useDoing();
-  const [isDropping, setDropping] = useState(false);
   const hasPicture = useHasFullPhoto(item.entity).value === true;
   const card = cardOf(item, known, { hasPicture });
   const isPhotoHere = isPhotoOf(item) && hasPicture;
-  const together = goingTogether(item, { cards });
-  const isSendable = canSend(item, { hasPicture });
   const fields = { ...item.fields, ...proposedFields(item, known), ...mended };
   return (
     <li class="attention-item stack">
@@ -56,6 +52,26 @@ export function SetAsideItem({ item, cards, jobName }: Props) {
       <Said card={card} />
       <MendFields {...{ item, fields, known }} mendable={card.mendable} onChange={change} />
       {card.instead && <p>{card.instead}</p>}
+      <WhatNext {...{ item, cards, card, fields, hasPicture }} />
+    </li>
+  );
+}
+
+type NextProps = Pick<Props, "item" | "cards"> & {
+  card: Card;
+  fields: Record<string, unknown>;
+  hasPicture: boolean;
+};
+
+/** What goes along when it is sent again is said before it is pressed. */
+function WhatNext({ item, cards, card, fields, hasPicture }: NextProps) {
+  const doing = useDoing();
+  const [isDropping, setDropping] = useState(false);
+  const together = goingTogether(item, { cards });
+  const isSendable = canSend(item, { hasPicture });
+  const lost = isPhotoOf(item) && hasPicture ? "attention.drop_photo" : "attention.drop_words";
+  return (
+    <>
       {isSendable && <Along words={togetherWords(together)} />}
       {doing.trouble && (
         <Notice kind="bad" urgency="now">
@@ -68,14 +84,8 @@ export function SetAsideItem({ item, cards, jobName }: Props) {
         isMendable={card.mendable.length > 0}
         onDrop={() => setDropping(true)}
       />
-      {isDropping && (
-        <AskDrop
-          id={item.id}
-          words={t(isPhotoHere ? "attention.drop_photo" : "attention.drop_words")}
-          onClose={() => setDropping(false)}
-        />
-      )}
-    </li>
+      {isDropping && <AskDrop id={item.id} words={t(lost)} onClose={() => setDropping(false)} />}
+    </>
   );
 }
 
