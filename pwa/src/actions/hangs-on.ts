@@ -28,15 +28,16 @@ export function goingTogether(
   { cards }: { cards: readonly AttentionRecord[] },
 ): Together {
   const known = byId([item, ...cards.filter((card) => isOfJob(card, item))]);
-  const before = allBefore(item, { known });
+  const makers = makersIn(known);
+  const before = allBefore(item, { makers });
   const wanted = new Set([...before, item]);
   for (let found = 1; found > 0; ) {
-    const more = known.filter((card) => !wanted.has(card) && goesAlong(card, { wanted, known }));
-    more.forEach((card) => void wanted.add(card));
+    const more = known.filter((card) => !wanted.has(card) && goesAlong(card, { wanted, makers }));
+    for (const card of more) wanted.add(card);
     found = more.length;
   }
   const after = byId([...wanted]).filter((card) => card !== item && !before.includes(card));
-  const inOrder = creationsFirst([...wanted], { known });
+  const inOrder = creationsFirst(wanted, { makers });
   return { before, after, inOrder, keptFirst: before.find((card) => card.kept_at) };
 }
 
@@ -49,19 +50,29 @@ function byId(cards: AttentionRecord[]): AttentionRecord[] {
   return cards.toSorted((a, b) => a.id.localeCompare(b.id));
 }
 
-type Known = { known: AttentionRecord[] };
+/** Those that would make a thing, by its id: there may be several attempts. */
+type Known = { makers: Map<string, AttentionRecord[]> };
+
+function makersIn(cards: AttentionRecord[]): Known["makers"] {
+  const makers: Known["makers"] = new Map();
+  for (const card of cards.filter(makes)) {
+    makers.set(card.entity, [...(makers.get(card.entity) ?? []), card]);
+  }
+  return makers;
+}
 
 /** Those among the waiting that would make what this one is about. */
-function creationsOf(card: AttentionRecord, { known }: Known): AttentionRecord[] {
-  const mentioned = new Set<unknown>([card.entity, card.job_id, ...idsIn(card.fields)]);
-  return known.filter(
-    (one) => one.id !== card.id && makes(one) && mentioned.has(one.entity) && !isSame(one, card),
-  );
+function creationsOf(card: AttentionRecord, { makers }: Known): AttentionRecord[] {
+  const mentioned = new Set([card.entity, card.job_id, ...idsIn(card.fields)]);
+  const found = [...mentioned].flatMap((id) => makers.get(id) ?? []);
+  return found.filter((one) => one.id !== card.id && !isSame(one, card));
 }
 
 /** As the server reads them: the fields that point at a row. */
-function idsIn(fields: Record<string, unknown>): unknown[] {
-  return Object.entries(fields).flatMap(([name, value]) => (name.endsWith("_id") ? [value] : []));
+function idsIn(fields: Record<string, unknown>): string[] {
+  return Object.entries(fields).flatMap(([name, value]) =>
+    name.endsWith("_id") && typeof value === "string" ? [value] : [],
+  );
 }
 
 /** Where its id is taken the thing is there already. */
@@ -74,27 +85,27 @@ function isSame(one: AttentionRecord, other: AttentionRecord): boolean {
   return makes(other) && one.entity === other.entity;
 }
 
-function allBefore(card: AttentionRecord, { known }: Known): AttentionRecord[] {
-  const found = creationsOf(card, { known });
-  return byId([...new Set([...found.flatMap((one) => allBefore(one, { known })), ...found])]);
+function allBefore(card: AttentionRecord, { makers }: Known): AttentionRecord[] {
+  const found = creationsOf(card, { makers });
+  return byId([...new Set([...found.flatMap((one) => allBefore(one, { makers })), ...found])]);
 }
 
 /** It went aside with one that goes now, and everything that it hangs on goes or has gone. */
 function goesAlong(
   card: AttentionRecord,
-  { wanted, known }: Known & { wanted: Set<AttentionRecord> },
+  { wanted, makers }: Known & { wanted: Set<AttentionRecord> },
 ): boolean {
-  const needed = creationsOf(card, { known });
-  const isFree = !card.kept_at && WENT_WITH.includes(card.code);
-  return isFree && needed.length > 0 && needed.every((one) => wanted.has(one));
+  if (card.kept_at || !WENT_WITH.includes(card.code)) return false;
+  const needed = creationsOf(card, { makers });
+  return needed.length > 0 && needed.every((one) => wanted.has(one));
 }
 
 /** In the order in which they were done; a creation that was sent again since still goes before the rest. */
-function creationsFirst(cards: AttentionRecord[], { known }: Known): AttentionRecord[] {
+function creationsFirst(cards: Set<AttentionRecord>, { makers }: Known): AttentionRecord[] {
   const ordered = new Set<AttentionRecord>();
-  for (const card of byId(cards)) {
-    for (const one of [...allBefore(card, { known }), card]) {
-      if (cards.includes(one)) ordered.add(one);
+  for (const card of byId([...cards])) {
+    for (const one of [...allBefore(card, { makers }), card]) {
+      if (cards.has(one)) ordered.add(one);
     }
   }
   return [...ordered];

@@ -21,12 +21,13 @@ export function ChoiceEntry({ field, item, known, label, error, value, onPick }:
   const { options, empty, mustChoose } = choicesOf(field, known, { sent });
   const isAmong = options.some((one) => one.value === value);
   const told = isAmong || value !== sent ? undefined : error;
+  const isOpen = mustChoose && !isAmong && options.length > 0;
   return (
     <SelectField
       label={label}
       options={options}
       {...(empty === undefined ? {} : { empty })}
-      error={told ?? (mustChoose && !isAmong ? t("attention.choose_one") : undefined)}
+      error={told ?? (isOpen ? t("attention.choose_one") : undefined)}
       value={isAmong ? String(value) : ""}
       onPick={(to) => onPick(to === "" ? null : to)}
     />
