@@ -107,7 +107,7 @@ function Why({ card }: { card: Card }) {
 function Said({ card }: { card: Card }) {
   if (card.facts.length === 0) return null;
   return (
-    <dl class="facts facts-long">
+    <dl class="facts attention-facts">
       {card.facts.map(({ name, words }) => (
         <div key={name} class="fact">
           <dt>{name}</dt>
