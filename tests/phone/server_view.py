@@ -84,7 +84,16 @@ class ServerView:
         if job["state"] == "gone":
             del self._cursors[job_id]
 
-    def say(self, kind: str, *, job: str, entity: str = "", clock: datetime | None = None, **fields: Any) -> str:
+    def say(
+        self,
+        kind: str,
+        *,
+        job: str,
+        entity: str = "",
+        outcome: str = "applied",
+        clock: datetime | None = None,
+        **fields: Any,
+    ) -> str:
         """One change by this person, from a device of its own, whatever its clock says; the id of what it is about."""
         self._seqs[job] = self._seqs.get(job, 0) + 1
         now = datetime.now(UTC)
@@ -102,7 +111,7 @@ class ServerView:
         }
         lanes = [{"job_id": job, "mutations": [mutation]}]
         lane = self._post("/api/sync/push", {"device_id": self._device_id, "lanes": lanes})["lanes"][0]
-        assert lane["receipts"][0]["outcome"] == "applied", lane
+        assert lane["receipts"][0]["outcome"] == outcome, lane
         return entity
 
     def wait_for(self, table: str, is_there: Callable[[list[dict[str, Any]]], bool]) -> list[dict[str, Any]]:

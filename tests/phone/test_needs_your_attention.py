@@ -21,6 +21,7 @@ from tests.phone.the_visit import take_photo
 
 UPLOADS = re.compile(r"/api/photos/uploads")
 BEN_WROTE, ANA_WROTE = "Flare weeps, tail too short", "Flare weeps at port 5 of box B2"
+SAID_AT_THE_DESK = "Flare of box B2 weeps, see photo"
 STILL_DARK = "Isolator still locked"
 
 
@@ -65,6 +66,72 @@ def test_of_two_values_of_one_field_both_are_shown_and_ben_says_which_counts(
     ana.wait_for("issue", lambda rows: _words_of(leak, rows=rows) == ANA_WROTE and not _is_double(leak, rows=rows))
     ben.go("/")
     expect(page.get_by_text("Needs your attention")).to_have_count(0)
+
+
+def test_of_three_values_each_is_shown_and_the_one_that_was_pushed_aside_first_can_be_picked(
+    ben: Phone, ana: ServerView, own_demo: Server, places: Places
+) -> None:
+    leak = places.issues["leak"]
+    with _no_signal(ben):
+        _change_the_words(ben, address=places.issue("leak"))
+        ana.say("issue.set", job=_job(places), entity=leak, words=ANA_WROTE)
+        desk = ServerView(own_demo.origin, person=ANA)
+        desk.say("issue.set", job=_job(places), entity=leak, words=SAID_AT_THE_DESK, outcome="two_values")
+
+    page = attention_of(ben, count=1)
+    item = item_on(page, name="Issue 9: Words")
+    expect(item).to_contain_text("3 values were written for it")
+    for words in (BEN_WROTE, ANA_WROTE, SAID_AT_THE_DESK):
+        expect(item).to_contain_text(words)
+    look_in_every_way(page)
+
+    item.get_by_role("button", name="Use this one").nth(1).click()
+
+    expect(page.get_by_text("Nothing needs your attention.")).to_be_visible()
+    ana.wait_for("issue", lambda rows: _words_of(leak, rows=rows) == ANA_WROTE and not _is_double(leak, rows=rows))
+
+
+def test_what_his_other_phone_said_out_of_bounds_is_told_in_words_mended_here_and_taken(
+    ben: Phone, ana: ServerView, own_demo: Server, places: Places
+) -> None:
+    other, job, unit = ServerView(own_demo.origin, person=BEN), _job(places), places.units["L2-03"]
+    other.say("unit.set", job=job, entity=unit, room_m3=0, outcome="set_aside")
+
+    page = attention_of(ben, count=1)
+    item = item_on(page, name="Change of a unit")
+    expect(item).to_contain_text("L2-03")
+    expect(item).to_contain_text("Must lie between 0.1 and 1,000,000 m³.")
+    look_in_every_way(page)
+
+    item.get_by_label("Room volume").fill("31.5")
+    item.get_by_role("button", name="Change and send again").click()
+
+    expect(page.get_by_text("Nothing needs your attention.")).to_be_visible()
+    ana.wait_for("unit", lambda rows: [row["room_m3"] for row in rows if row["id"] == unit] == [31.5])
+
+
+def test_what_was_set_aside_with_a_new_issue_goes_with_it_and_nothing_else_does(
+    ben: Phone, ana: ServerView, own_demo: Server, places: Places
+) -> None:
+    other, job, unit = ServerView(own_demo.origin, person=BEN), _job(places), places.units["L2-03"]
+    told = {"unit_id": unit, "category": "leak", "who_must_act": "technician", "stops": []}
+    leak = other.say("issue.raise", job=job, words="x" * 4_001, outcome="set_aside", **told)
+    other.say("issue.answer", job=job, entity=leak, words="Brazed anew", fixed=True, outcome="set_aside")
+    other.say("unit.set", job=job, entity=unit, room_m3=0, outcome="set_aside")
+
+    page = attention_of(ben, count=3)
+    item = item_on(page, name="New issue")
+    expect(item).to_contain_text("May have at most 4,000 characters; this has 4,001.")
+    expect(item).to_contain_text("1 later change goes with it: Answer to an issue.")
+    look_at(page)
+
+    item.get_by_label("Words").fill("Weeps at the flare")
+    item.get_by_role("button", name="Change and send again").click()
+
+    expect(page.get_by_role("heading", name="Answer to an issue")).to_have_count(0)
+    expect(item_on(page, name="Change of a unit")).to_be_visible()
+    ana.wait_for("issue", lambda rows: [row["state"] for row in rows if row["id"] == leak] == ["answered"])
+    assert _words_of(leak, rows=ana.rows("issue")) == "Weeps at the flare"
 
 
 def test_what_is_refused_says_why_is_mended_and_sent_again_kept_for_later_or_given_up(

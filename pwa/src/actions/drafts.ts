@@ -19,6 +19,9 @@ export { photosKey } from "../local/drafts";
  * transaction that saves the finished thing. Drafts never leave this phone.
  */
 
+/** Under which key what is mended is kept as it is typed, until it is sent again or given up. */
+export const mendKey = (id: string) => `mend:${id}`;
+
 /** `full`: this phone has no room for it; it is on the screen only, and what was kept before stays. */
 export type Room = "kept" | "full";
 

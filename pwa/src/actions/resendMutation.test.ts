@@ -1,66 +1,136 @@
 import { beforeEach, expect, test } from "vitest";
-import { pull } from "../sync/pull";
-import { push } from "../sync/push";
+import type { AttentionRecord } from "../local/records";
 import { benWithAPhone, type Phone } from "../testing/phone";
 import { FakeServer } from "../testing/server";
-import { recordReading } from "./recordReading";
+import { mendKey, saveDraft } from "./drafts";
+import { goingTogether } from "./hangs-on";
 import { resendMutation } from "./resendMutation";
 
-let server: FakeServer;
 let ben: Phone;
 
 beforeEach(async () => {
-  server = new FakeServer();
-  ben = await benWithAPhone(server);
-  server.change({ table: "job", id: "job-1", job_id: "job-1", fields: {} });
-  visit("planned");
-  await pull(ben.line);
+  ben = await benWithAPhone(new FakeServer());
 });
 
-function visit(state: "planned" | "closed"): void {
-  server.change({ table: "visit", id: "visit-1", job_id: "job-1", fields: { state } });
+const issue = { unit_id: "u1", category: "leak", words: "oil", stops: [], opens_circuit: false };
+
+function aCard(part: Partial<AttentionRecord> & Pick<AttentionRecord, "id">): AttentionRecord {
+  return {
+    job_id: "job-1",
+    type: "issue.raise",
+    entity: "i1",
+    fields: issue,
+    device_time: "2026-11-25T09:00:00.000Z",
+    outcome: "set_aside",
+    code: "goes_with",
+    message: "",
+    problem_fields: {},
+    at: "2026-11-25T09:01:00.000Z",
+    ...part,
+  };
 }
 
-const READING = {
-  jobId: "job-1",
-  calculation: "barometer",
-  systemId: null,
-  unitId: null,
-  stepId: null,
-  visitId: "visit-1",
-  inputs: {},
-  entered: {},
-  outputs: {},
-  verdict: null,
-  engineVersion: "1",
-};
+const raised = aCard({ id: "m1", code: "invalid" });
+const answered = aCard({ id: "m3", type: "issue.answer", fields: { words: "done", fixed: true } });
+const photo = aCard({ id: "m2", type: "photo.add", entity: "p1", fields: { issue_id: "i1" } });
+const noise = aCard({ id: "m0", entity: "i9", code: "invalid" });
 
-test("a reading of no step says in base_rev what this phone knew of its visit", async () => {
-  await recordReading(READING);
+async function sentAfter(cards: AttentionRecord[], { press }: { press: string }) {
+  await ben.store.attention.bulkPut(cards);
+  const item = cards.find((card) => card.id === press);
+  const done = await resendMutation(press, item?.fields ?? {});
+  const sent = (await ben.store.outbox.toArray()).toSorted((a, b) => a.seq - b.seq);
+  const left = (await ben.store.attention.toArray()).map(({ id }) => id);
+  return { done, sent, types: sent.map(({ type }) => type), left };
+}
 
-  const [waiting] = await ben.store.outbox.toArray();
-  const told = await ben.store.rows.get(["visit", "visit-1"]);
-  expect(waiting?.base_rev).toBe(told?.rev);
+test("what was set aside along with a new issue goes with it, in the order in which it was done", async () => {
+  const { types, left } = await sentAfter([answered, noise, photo, raised], { press: "m1" });
+
+  expect(types).toEqual(["issue.raise", "photo.add", "issue.answer"]);
+  expect(left).toEqual(["m0"]);
 });
 
-test.each([
-  ["closed", null],
-  ["planned", "visit-1"],
-] as const)(
-  "a reading sent again after its visit is %s goes on visit %s",
-  async (state, visit_id) => {
-    const { id } = (await recordReading(READING)) as { id: string };
-    server.refuses.add(id);
-    await push(ben.line);
-    const [refused] = await ben.store.attention.toArray();
-    visit(state);
-    await pull(ben.line);
+test("another change of the same issue stays where it is when one is sent again", async () => {
+  await ben.store.rows.put({ table: "issue", id: "i1", job_id: "job-1", rev: 3, fields: issue });
+  const proof = { type: "issue.prove", code: "wrong_state", fields: { words: "runs" } };
+  const cards = [aCard({ id: "m4", ...proof }), aCard({ id: "m5", ...proof })];
 
-    const saved = await resendMutation(refused?.id ?? "", refused?.fields ?? {});
+  const { sent, left } = await sentAfter(cards, { press: "m5" });
 
-    expect(saved.ok).toBe(true);
-    const [waiting] = await ben.store.outbox.toArray();
-    expect(waiting?.fields).toMatchObject({ calculation: "barometer", visit_id });
-    expect(await ben.store.attention.count()).toBe(0);
-  },
-);
+  expect(sent).toHaveLength(1);
+  expect(left).toEqual(["m4"]);
+});
+
+test("what has a fault of its own does not go along with the issue it is about", async () => {
+  const faulty = { ...answered, code: "invalid" };
+
+  const { types, left } = await sentAfter([raised, faulty], { press: "m1" });
+
+  expect(types).toEqual(["issue.raise"]);
+  expect(left).toEqual(["m3"]);
+});
+
+test("what was mended on another card goes as mended, and its draft is used up", async () => {
+  await saveDraft(mendKey("m3"), { words: "brazed and held" });
+
+  const { sent } = await sentAfter([raised, answered], { press: "m1" });
+
+  expect(sent[1]?.fields).toEqual({ words: "brazed and held", fixed: true });
+  expect(await ben.store.drafts.count()).toBe(0);
+});
+
+test("what was kept for later never goes along", async () => {
+  const kept = { ...photo, kept_at: "2026-11-25T10:00:00.000Z" };
+
+  const { types, left } = await sentAfter([raised, kept, answered], { press: "m1" });
+
+  expect(types).toEqual(["issue.raise", "issue.answer"]);
+  expect(left).toEqual(["m2"]);
+});
+
+test("what hangs on something that was kept for later stays with it when the job is sent again", async () => {
+  const job = aCard({ id: "m0", type: "job.create", entity: "job-1", code: "structure" });
+  const fields = { name: "Hall", systems: [], units: [] };
+  const kept = { ...raised, code: "goes_with", kept_at: "2026-11-25T10:00:00.000Z" };
+  const cards = [{ ...job, fields }, kept, photo];
+
+  const { types, left } = await sentAfter(cards, { press: "m0" });
+
+  expect(types).toEqual(["job.create"]);
+  expect(left).toEqual(["m1", "m2"]);
+});
+
+test("pressed on what hangs on a new issue, the issue goes first and all of it in order", async () => {
+  const { types, left } = await sentAfter([raised, photo, answered], { press: "m3" });
+
+  expect(types).toEqual(["issue.raise", "photo.add", "issue.answer"]);
+  expect(left).toEqual([]);
+});
+
+test("an issue that was sent again and set aside again still goes before what hangs on it", async () => {
+  const { types } = await sentAfter([{ ...raised, id: "m7" }, answered], { press: "m3" });
+
+  expect(types).toEqual(["issue.raise", "issue.answer"]);
+});
+
+test("what hangs on an issue that was kept for later waits for it, and nothing is sent", async () => {
+  const kept = { ...raised, kept_at: "2026-11-25T10:00:00.000Z" };
+
+  const { done, sent, left } = await sentAfter([kept, answered], { press: "m3" });
+
+  expect(done).toMatchObject({ ok: false, code: "not_found" });
+  expect(sent).toEqual([]);
+  expect(left).toEqual(["m1", "m3"]);
+});
+
+test("a card knows what goes before it and what goes after it", () => {
+  const cards = [answered, photo, raised, noise];
+
+  const ids = (all: AttentionRecord[]) => all.map(({ id }) => id);
+  const together = goingTogether(photo, { cards });
+
+  expect(ids(together.before)).toEqual(["m1"]);
+  expect(ids(together.after)).toEqual(["m3"]);
+  expect(goingTogether(noise, { cards })).toMatchObject({ before: [], after: [] });
+});

@@ -4,15 +4,17 @@ import { readRow } from "../local/merge";
 import type { AttentionRecord, MutationType } from "../local/records";
 import type { Result } from "../local/result";
 import type { Store } from "../local/store";
-import { MIRRORS } from "./mirror";
+import { mendKey, readDraft } from "./drafts";
+import { goingTogether, isMutation } from "./hangs-on";
 import { type Deed, settleAttention, write } from "./write";
 
 /**
  * Send again, with its fields mended, something that the server refused or could not apply.
  *
- * It becomes a new mutation about the same thing; photos that were refused along with an issue go
- * with it, and a reading goes without a visit that was closed meanwhile. With no signal it waits like
- * anything else. The server may refuse it again.
+ * It becomes a new mutation about the same thing. What was set aside only because this was goes with it, as
+ * mended on its own card; a creation that it hangs on goes before it. Nothing that was put off goes unasked.
+ * A reading goes without a visit that was closed meanwhile. With no signal all of it waits like anything else.
+ * The server may refuse it again.
  */
 export async function resendMutation(id: string, fields: Record<string, unknown>): Promise<Result> {
   const store = currentStore.value;
@@ -20,22 +22,20 @@ export async function resendMutation(id: string, fields: Record<string, unknown>
   if (!store || !item || !isMutation(item.type)) {
     return { ok: false, code: "not_found" };
   }
-  const sameJob = await store.attention.where("job_id").equals(item.job_id).toArray();
-  const along = sameJob.filter((other) => other.id !== id && hangsOn(other, item));
-  return await write({
-    jobId: item.job_id,
-    deeds: await Promise.all(
-      [{ ...item, fields }, ...along].map(async (one) =>
-        deedOf(await withoutClosedVisit(store, one)),
-      ),
-    ),
-    draftKey: mendKey(id),
-    settles: [id, ...along.map((other) => other.id)],
-  });
+  const cards = await store.attention.where("job_id").equals(item.job_id).toArray();
+  const { inOrder, keptFirst } = goingTogether(item, { cards });
+  if (keptFirst) {
+    return { ok: false, code: "not_found" };
+  }
+  const deeds = await Promise.all(
+    inOrder.map(async (card) => {
+      const mended = card.id === id ? fields : await readDraft<object>(mendKey(card.id));
+      const whole = { ...card, fields: { ...card.fields, ...mended } };
+      return deedOf(await withoutClosedVisit(store, whole));
+    }),
+  );
+  return await write({ jobId: item.job_id, deeds, settles: inOrder.map((card) => card.id) });
 }
-
-/** Under which what is mended is kept as it is typed, until it is sent again or given up. */
-export const mendKey = (id: string) => `mend:${id}`;
 
 /** Look at it later: it stays whole on this phone, and the bar on every screen asks no more. */
 export async function keepAttention(id: string): Promise<Result> {
@@ -72,7 +72,6 @@ export async function dismissAttention(id: string): Promise<Result> {
   const tables = [attention, settled, photos_full, uploads, thumbs, drafts, rows];
   const giveUp = async () => {
     await settleAttention(store, [id]);
-    await drafts.delete(mendKey(id));
     if (item.type === "photo" || item.type === "photo.add") {
       await giveUpPhoto(store, item.entity);
     }
@@ -87,17 +86,6 @@ async function giveUpPhoto(store: Store, id: string): Promise<void> {
   if (!(await store.rows.get(["photo", id]))) {
     await store.thumbs.delete([id, "thumb"]);
   }
-}
-
-function isMutation(type: string): type is MutationType {
-  return type in MIRRORS;
-}
-
-function hangsOn(other: AttentionRecord, item: AttentionRecord): boolean {
-  return (
-    isMutation(other.type) &&
-    (other.entity === item.entity || Object.values(other.fields).includes(item.entity))
-  );
 }
 
 /** Now that this phone knows of the close, the server would take no reading on that visit from it. */

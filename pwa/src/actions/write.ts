@@ -18,6 +18,7 @@ import { session } from "../local/session";
 import type { Store } from "../local/store";
 import { uuid7 } from "../local/uuid7";
 import type { PreparedPhoto } from "../photo/prepare";
+import { mendKey } from "./drafts";
 import type { ReadingFields } from "./fields";
 import { MIRRORS, type Seen } from "./mirror";
 
@@ -102,6 +103,7 @@ async function save(store: Store, what: Write): Promise<Result> {
 /** Inside a transaction: it needs nobody any more, here or on another phone of this person. */
 export async function settleAttention(store: Store, ids: string[]): Promise<void> {
   await store.attention.bulkDelete(ids);
+  await store.drafts.bulkDelete(ids.map(mendKey));
   const settled_at = new Date().toISOString();
   await store.settled.bulkPut(ids.map((id) => ({ id, settled_at })));
 }

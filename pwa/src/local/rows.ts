@@ -14,8 +14,14 @@ export type UnitKind =
   | "wall_controller"
   | "central_controller";
 
-/** The other value of a field that two people changed at once; it stays until a person picks. */
-export type OtherValue = { value: unknown; by_name: string; at: string };
+/** Another value of a field that people changed at once; it stays until a person picks. */
+export type OtherValue = {
+  value: unknown;
+  by_name: string;
+  at: string;
+  /** The value that this one had pushed aside. */
+  before?: OtherValue;
+};
 
 type Row = {
   id: string;

@@ -1,13 +1,8 @@
 /** What stands in the way of one part of sync must not stop the others. */
 import { afterEach, beforeEach, expect, test, vi } from "vitest";
 import { createJob } from "../actions/createJob";
-import { saveDraft } from "../actions/drafts";
-import {
-  dismissAttention,
-  keepAttention,
-  mendKey,
-  resendMutation,
-} from "../actions/resendMutation";
+import { mendKey, saveDraft } from "../actions/drafts";
+import { dismissAttention, keepAttention, resendMutation } from "../actions/resendMutation";
 import type { AttentionRecord } from "../local/records";
 import { readMerged } from "../queries/rows";
 import { countWaiting } from "../queries/sync";

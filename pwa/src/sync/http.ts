@@ -126,18 +126,20 @@ function refusalIn(body: unknown): Refusal {
   };
 }
 
-/** Per field one sentence, whatever shape the server's list has. */
+/** Per field one sentence, whatever shape the server's list has; within a list by its place: `units.3.tag`. */
 export function problemFields(fields: unknown): Record<string, string> {
   if (Array.isArray(fields)) {
     return Object.fromEntries(fields.map((name) => [String(name), ""]));
   }
-  if (!(fields instanceof Object)) {
-    return {};
-  }
-  return Object.fromEntries(
-    Object.entries(fields).map(([name, said]) => [
-      name,
-      Array.isArray(said) ? said.map(String).join(" ") : String(said),
-    ]),
-  );
+  return fields instanceof Object ? Object.fromEntries(problemsIn(fields)) : {};
+}
+
+function problemsIn(fields: object): [string, string][] {
+  return Object.entries(fields).flatMap(([name, said]): [string, string][] => {
+    if (Array.isArray(said)) return [[name, said.map(String).join(" ")]];
+    if (!(said instanceof Object)) return [[name, String(said)]];
+    // The engine's own error: its code has words on this phone.
+    if ("code" in said) return [[name, String(said.code)]];
+    return problemsIn(said).map(([inner, words]) => [`${name}.${inner}`, words]);
+  });
 }

@@ -41,7 +41,7 @@ export class FakeServer {
   cookie = "";
   /** Device ids that belong to another phone. */
   foreign = new Set<string>();
-  /** Entities whose mutations a rule refuses. */
+  /** Entities whose mutations a rule refuses; what mentions one is set aside with it. */
   refuses = new Set<string>();
   /** Jobs that another writer holds. */
   busy = new Set<string>();
@@ -162,6 +162,11 @@ export class FakeServer {
       return { id, seq, outcome: "set_aside", rev: 0, detail };
     }
     const rev = this.bump(job_id);
+    const owners = Object.entries(fields).filter(([name]) => name.endsWith("_id"));
+    if (owners.some(([, id]) => this.refuses.has(id))) {
+      const detail = { code: "goes_with", message: "Mend that first.", fields: {} };
+      return { id, seq, outcome: "set_aside", rev, detail };
+    }
     if (this.refuses.has(entity)) {
       const detail = { code: "a_rule", message: "A rule says no.", fields: { words: ["too bad"] } };
       return { id, seq, outcome: "refused", rev, detail };

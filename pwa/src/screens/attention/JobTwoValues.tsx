@@ -11,18 +11,12 @@ import { type JobView, useJob } from "../../queries/job";
 import { t } from "../../text";
 import { issueRef } from "../parts/issue-words";
 import { useDoing } from "../parts/useDoing";
-import {
-  fieldWords,
-  placeOfRow,
-  stepName,
-  type TwoValues,
-  twoValuesOf,
-  valueWords,
-} from "./two-values";
+import { fieldWords, stepName, valueWords } from "./field-words";
+import { placeOfRow, type TwoValues, twoValuesOf } from "./two-values";
 
 type Props = { jobId: string; onCount: (count: number) => void };
 
-/** Writing the field again settles it, whichever of the two is written. */
+/** Writing the field again settles it, whichever of the values is written. */
 async function settle(
   two: TwoValues,
   { view, value }: { view: JobView; value: unknown },
@@ -59,11 +53,15 @@ function rowName(two: TwoValues, { view }: { view: JobView }): string {
   return issue ? issueRef(issue) : "";
 }
 
+function leadWords({ others }: TwoValues): string {
+  if (others.length === 1) return t("attention.two_lead");
+  return t("attention.many_lead", { count: others.length + 1 });
+}
+
 function Two({ two, view }: { two: TwoValues; view: JobView }) {
   const { time_zone: zone, name } = view.job;
   const { trouble, run } = useDoing();
   const pick = (value: unknown) => void run(() => settle(two, { view, value }));
-  const when = formatDayTime(two.other.at, { zone });
   const words = (value: unknown) => valueWords(value, { field: two.field, view });
   return (
     <li class="attention-item stack">
@@ -73,7 +71,7 @@ function Two({ two, view }: { two: TwoValues; view: JobView }) {
           <h2>
             {rowName(two, { view })}: {fieldWords(two.field)}
           </h2>
-          <p class="quiet-text">{[t("attention.two_lead"), name].join(" · ")}</p>
+          <p class="quiet-text">{[leadWords(two), name].join(" · ")}</p>
         </div>
       </div>
       <div class="attention-pair">
@@ -83,12 +81,15 @@ function Two({ two, view }: { two: TwoValues; view: JobView }) {
           pick={t("attention.keep_now")}
           onPick={() => pick(two.now)}
         />
-        <Value
-          from={t("attention.value_other", { name: two.other.by_name, when })}
-          words={words(two.other.value)}
-          pick={t("attention.take_other")}
-          onPick={() => pick(two.other.value)}
-        />
+        {two.others.map(({ value, by_name, at }) => (
+          <Value
+            key={`${at} ${by_name}`}
+            from={t("attention.value_other", { name: by_name, when: formatDayTime(at, { zone }) })}
+            words={words(value)}
+            pick={t("attention.take_other")}
+            onPick={() => pick(value)}
+          />
+        ))}
       </div>
       {trouble && (
         <Notice kind="bad" urgency="now">

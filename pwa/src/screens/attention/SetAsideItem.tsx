@@ -1,95 +1,121 @@
 import { useState } from "preact/hooks";
-import { keepAttention, mendKey, resendMutation } from "../../actions/resendMutation";
-import { canGoAgain, resendPhoto } from "../../actions/resendPhoto";
-import { Button } from "../../components/Button";
+import { mendKey } from "../../actions/drafts";
+import { goingTogether } from "../../actions/hangs-on";
 import { Notice } from "../../components/Notice";
 import { Thumb } from "../../components/Photo";
 import { StateShape } from "../../components/StateShape";
 import { formatDayTime } from "../../format";
-import { hereZone } from "../../format/here";
-import type { AttentionItem } from "../../queries/attention";
-import { useHasFullPhoto } from "../../queries/attention";
+import { type AttentionItem, useHasFullPhoto } from "../../queries/attention";
 import { useJob } from "../../queries/job";
+import { usePeople } from "../../queries/people";
 import { usePhotoUrl } from "../../queries/photos";
-import { hasText, t } from "../../text";
+import { usePreferences } from "../../queries/preferences";
+import { t } from "../../text";
 import { useDoing } from "../parts/useDoing";
 import { useDraft } from "../parts/useDraft";
 import { AskDrop } from "./AskDrop";
-import { aboutWords } from "./about";
-import {
-  isPhotoOf,
-  mendableFields,
-  otherProblems,
-  outcomeKey,
-  whatKey,
-  whyKey,
-} from "./attention-words";
+import { isPhotoOf } from "./attention-words";
+import { type Card, canSend, cardOf, togetherWords } from "./card";
+import { Decisions } from "./Decisions";
+import type { KnownOfUnits } from "./facts";
+import { zoneOf } from "./field-words";
 import { MendFields } from "./MendFields";
+import { proposedFields } from "./mendable";
 
-type Props = { item: AttentionItem; jobName: string | undefined };
+type Props = {
+  item: AttentionItem;
+  /** All that wait: some go to the server together. */
+  cards: readonly AttentionItem[];
+  jobName: string | undefined;
+};
+
+function useKnown(jobId: string): KnownOfUnits {
+  const system = usePreferences().value?.units ?? "si";
+  return { view: useJob(jobId).value, people: usePeople().value, units: { system } };
+}
 
 /** One change that was refused or set aside: what, why, what was written, and what can be done. */
-export function SetAsideItem({ item, jobName }: Props) {
-  const draftKey = mendKey(item.id);
-  const { value: mended, change } = useDraft<Record<string, unknown>>(draftKey, { empty: {} });
-  const fields = { ...item.fields, ...mended };
-  const { trouble, run } = useDoing();
-  const [isDropping, setDropping] = useState(false);
+export function SetAsideItem({ item, cards, jobName }: Props) {
+  const { value: mended, change } = useDraft<Record<string, unknown>>(mendKey(item.id), {
+    empty: {},
+  });
+  const known = useKnown(item.job_id);
   const hasPicture = useHasFullPhoto(item.entity).value === true;
-  const isPhoto = isPhotoOf(item);
-  const isElsewhere = item.type === "photo.add" && !hasPicture;
-  const canSend = item.type !== "photo" && !isElsewhere;
-  const mendable = canSend ? mendableFields(item.fields) : [];
+  const card = cardOf(item, known, { hasPicture });
+  const isPhotoHere = isPhotoOf(item) && hasPicture;
+  const fields = { ...item.fields, ...proposedFields(item, known), ...mended };
   return (
     <li class="attention-item stack">
-      <Head item={item} jobName={jobName} />
-      <p>{t(whyKey(item.code, { hasText }), { message: item.message })}</p>
-      {otherProblems(item).map(([field, message]) => (
-        <p key={field}>{t("attention.problem", { field: fieldName(field), message })}</p>
-      ))}
-      {isPhoto && hasPicture && <Picture id={item.entity} />}
-      {isElsewhere && <p>{t("attention.photo_elsewhere")}</p>}
-      {item.outcome === "photo_refused" && <p>{t("attention.photo_again")}</p>}
-      <MendFields item={item} fields={fields} mendable={mendable} onChange={change} />
-      {trouble && (
-        <Notice kind="bad" urgency="now">
-          {trouble}
-        </Notice>
-      )}
-      <div class="actions">
-        {canSend && (
-          <Button onPress={() => void run(() => resendMutation(item.id, fields))}>
-            {t(mendable.length > 0 ? "attention.edit_send" : "attention.send_again")}
-          </Button>
-        )}
-        {hasPicture && canGoAgain(item.outcome) && (
-          <Button onPress={() => void run(() => resendPhoto(item.entity))}>
-            {t("attention.send_again")}
-          </Button>
-        )}
-        {!item.kept_at && (
-          <Button kind="quiet" onPress={() => void run(() => keepAttention(item.id))}>
-            {t("attention.keep")}
-          </Button>
-        )}
-        <Button kind="quiet" onPress={() => setDropping(true)}>
-          {t("attention.drop")}
-        </Button>
-      </div>
-      {isDropping && (
-        <AskDrop
-          id={item.id}
-          words={t(isPhoto && hasPicture ? "attention.drop_photo" : "attention.drop_words")}
-          onClose={() => setDropping(false)}
-        />
-      )}
+      <Head item={item} card={card} jobName={jobName} zone={zoneOf(known)} />
+      <Why card={card} />
+      {(isPhotoHere || item.type === "photo.mark") && <Picture id={item.entity} />}
+      <Said card={card} />
+      <MendFields {...{ item, fields, known }} mendable={card.mendable} onChange={change} />
+      {card.instead && <p>{card.instead}</p>}
+      <WhatNext {...{ item, cards, card, fields, hasPicture }} />
     </li>
   );
 }
 
-function fieldName(field: string): string {
-  const key = `attention.field.${field}`;
-  return hasText(key) ? t(key) : field.replaceAll("_", " ");
+type NextProps = Pick<Props, "item" | "cards"> & {
+  card: Card;
+  fields: Record<string, unknown>;
+  hasPicture: boolean;
+};
+
+/** What goes along when it is sent again is said before it is pressed. */
+function WhatNext({ item, cards, card, fields, hasPicture }: NextProps) {
+  const doing = useDoing();
+  const [isDropping, setDropping] = useState(false);
+  const together = goingTogether(item, { cards });
+  const isSendable = canSend(item, { hasPicture });
+  const lost = isPhotoOf(item) && hasPicture ? "attention.drop_photo" : "attention.drop_words";
+  return (
+    <>
+      {isSendable && <Along words={togetherWords(together)} />}
+      {doing.trouble && (
+        <Notice kind="bad" urgency="now">
+          {doing.trouble}
+        </Notice>
+      )}
+      <Decisions
+        {...{ item, fields, hasPicture, doing }}
+        isSendable={isSendable && !together.keptFirst}
+        isMendable={card.mendable.length > 0}
+        onDrop={() => setDropping(true)}
+      />
+      {isDropping && <AskDrop id={item.id} words={t(lost)} onClose={() => setDropping(false)} />}
+    </>
+  );
+}
+
+function Along({ words }: { words: string }) {
+  return words === "" ? null : <p>{words}</p>;
+}
+
+function Why({ card }: { card: Card }) {
+  return (
+    <>
+      <p>{card.why}</p>
+      {card.problems.map((words) => (
+        <p key={words}>{words}</p>
+      ))}
+    </>
+  );
+}
+
+function Said({ card }: { card: Card }) {
+  if (card.facts.length === 0) return null;
+  return (
+    <dl class="facts attention-facts">
+      {card.facts.map(({ name, words }) => (
+        <div key={name} class="fact">
+          <dt>{name}</dt>
+          <dd>{words}</dd>
+        </div>
+      ))}
+    </dl>
+  );
 }
 
 function Picture({ id }: { id: string }) {
@@ -98,18 +124,16 @@ function Picture({ id }: { id: string }) {
   return <Thumb url={url} alt={t("attention.what.photo_add")} marked={marked} />;
 }
 
-function Head({ item, jobName }: Props) {
-  const view = useJob(item.job_id).value;
-  const when = formatDayTime(item.device_time, { zone: view?.job.time_zone ?? hereZone() });
-  const about = view ? aboutWords(item, { view }) : "";
+type HeadProps = Pick<Props, "item" | "jobName"> & { card: Card; zone: string };
+
+function Head({ item, card, jobName, zone }: HeadProps) {
+  const when = formatDayTime(item.device_time, { zone });
   return (
     <div class="attention-head">
       <StateShape state={item.outcome === "refused" ? "fail" : "unclear"} says="shape" />
       <div>
-        <h2>
-          {t(whatKey(item.type, { hasText }))}: {t(outcomeKey(item.outcome))}
-        </h2>
-        {about && <p>{about}</p>}
+        <h2>{card.title}</h2>
+        {card.about && <p>{card.about}</p>}
         <p class="quiet-text">
           {[jobName ?? item.job_name, t("attention.saved_at", { when })]
             .filter(Boolean)

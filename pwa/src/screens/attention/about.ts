@@ -1,9 +1,11 @@
 import "../../text/checks";
 import type { AttentionItem } from "../../queries/attention";
 import type { JobView } from "../../queries/job";
+import { t } from "../../text";
 import { issueTitle, issueWhere } from "../parts/issue-words";
+import { readingTitle, readingWhere } from "../parts/reading-words";
 import { placeOf, wordsFor } from "../parts/unit-words";
-import { stepName } from "./two-values";
+import { stepName, visitWords } from "./field-words";
 
 /**
  * What a change is about, as the person knows it: the issue, the step, the reading, the unit. What it
@@ -11,21 +13,34 @@ import { stepName } from "./two-values";
  */
 export function aboutWords(
   { entity, fields }: Pick<AttentionItem, "entity" | "fields">,
-  { view }: { view: JobView },
+  { view }: { view: JobView | null | undefined },
 ): string {
+  if (!view) return kindWords(fields).join(" · ");
   const photo = view.photos.find((one) => one.id === entity);
   const ids = [entity, fields.issue_id, photo?.issue_id, fields.step_id].map(String);
   const issue = view.issueById.get(ids.find((id) => view.issueById.has(id)) ?? "");
   if (issue) return `${issueTitle(issue)} · ${issueWhere(issue, { view })}`;
   const step = ids.find((id) => view.stepById.has(id));
   if (step) return stepName(step, { view });
+  const visit = visitWords(entity, { view });
+  if (visit) return visit;
+  const readingId = fields.reading_id ?? photo?.reading_id;
+  const reading = view.readings.find(({ id }) => id === readingId);
+  if (reading) return [readingTitle(reading), readingWhere(reading, { view })].join(" · ");
   const unit = view.unitById.get(String(fields.unit_id ?? photo?.unit_id ?? entity));
-  const { calculation, category } = fields;
+  const system = view.systemById.get(String(fields.system_id));
   return [
-    calculation && wordsFor("calculation", String(calculation)),
-    category && wordsFor("category", String(category)),
+    ...kindWords(fields),
     unit && `${unit.tag} · ${placeOf(unit)}`,
+    !unit && system && t("job.system_tag", { tag: system.tag }),
   ]
     .filter(Boolean)
     .join(" · ");
+}
+
+function kindWords({ calculation, category }: AttentionItem["fields"]): string[] {
+  return [
+    ...(calculation ? [wordsFor("calculation", String(calculation))] : []),
+    ...(category ? [wordsFor("category", String(category))] : []),
+  ];
 }

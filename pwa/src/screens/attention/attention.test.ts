@@ -3,30 +3,32 @@ import type { JobView } from "../../queries/job";
 import type { TextKey } from "../../text";
 import { aJobView, anIssue, aStep, aUnit } from "../parts/job-view.builder";
 import { aboutWords } from "./about";
-import { mendableFields, otherProblems, whatKey, whyKey } from "./attention-words";
-import { placeOfRow, twoValuesOf, valueWords } from "./two-values";
+import { whatKey, whyWords } from "./attention-words";
+import { valueWords } from "./field-words";
+import { placeOfRow, twoValuesOf } from "./two-values";
 
-const hasText = (id: string): id is TextKey =>
-  ["attention.what.issue_answer", "attention.why.visit_closed"].includes(id);
+test("a change without a name here is called a change", () => {
+  const hasText = (id: string): id is TextKey => id === "attention.what.issue_answer";
 
-test("only what a person wrote can be mended here", () => {
-  expect(mendableFields({ words: "Brazed.", fixed: true, promised_on: null })).toEqual(["words"]);
-});
-
-test("a change or a reason without a sentence falls back to a plain one", () => {
   expect(whatKey("issue.answer", { hasText })).toBe("attention.what.issue_answer");
   expect(whatKey("future.thing", { hasText })).toBe("attention.what.other");
-  expect(whyKey("visit_closed", { hasText })).toBe("attention.why.visit_closed");
-  expect(whyKey("unheard_of", { hasText })).toBe("attention.why.other");
 });
 
-test("what is wrong is said in words, and not again where the reason has said it", () => {
-  const problem_fields = { state: "sent_back", role: "contractor", systems: "tags must differ" };
+test("a reason without a sentence here is told as the server said it, but never as a code", () => {
+  const why = (code: string, message: string) =>
+    whyWords({ type: "issue.set", code, message, problem_fields: {} });
 
-  expect(otherProblems({ fields: { words: "x" }, problem_fields })).toEqual([
-    ["state", "Sent back"],
-    ["systems", "tags must differ"],
-  ]);
+  expect(why("wrong_state", "x")).toMatch(/moved on in the meantime/);
+  expect(why("unheard_of", "The roof is shut.")).toBe("The office answered: The roof is shut.");
+  expect(why("unheard_of", "unheard_of")).toMatch(/no words for/);
+});
+
+test("one reason can mean another thing for another change", () => {
+  const why = (type: string) =>
+    whyWords({ type, code: "visit_closed", message: "", problem_fields: {} });
+
+  expect(why("reading.record")).toMatch(/Send it with a visit that is open/);
+  expect(why("visit.close")).toMatch(/Somebody closed this visit before/);
 });
 
 test("a field with two values brings both, and rows without are left out", () => {
@@ -41,7 +43,20 @@ test("a field with two values brings both, and rows without are left out", () =>
   } as unknown as JobView;
 
   expect(twoValuesOf(view)).toEqual([
-    { table: "unit", id: "unit", field: "place", now: "Hall", other },
+    { table: "unit", id: "unit", field: "place", now: "Hall", others: [other] },
+  ]);
+});
+
+test("a third value that was pushed aside before is brought too, the last one first", () => {
+  const first = { value: "todo", by_name: "Dee", at: "2026-11-25T08:00:00.000Z" };
+  const second = { value: "failed", by_name: "Ben", at: "2026-11-25T09:00:00.000Z", before: first };
+  const step = aStep({ id: "1", code: "charge", state: "done", two_values: { state: second } });
+
+  const [two] = twoValuesOf(aJobView({ steps: [step] }));
+
+  expect(two?.others.map(({ value, by_name }) => [value, by_name])).toEqual([
+    ["failed", "Ben"],
+    ["todo", "Dee"],
   ]);
 });
 

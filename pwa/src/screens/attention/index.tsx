@@ -1,3 +1,4 @@
+import "../../text/checks";
 import "./attention.css";
 import { useState } from "preact/hooks";
 import { EmptyState } from "../../components/EmptyState";
@@ -36,7 +37,7 @@ export default function Attention() {
         </EmptyState>
       )}
       {!isEmpty && items && <p>{t("attention.lead")}</p>}
-      <Items items={asking ?? []} jobs={jobs} />
+      <Items items={asking ?? []} cards={items ?? []} jobs={jobs} />
       <EndedDrafts drafts={ended} />
       {(isLink ? [] : jobs)?.map((job) => (
         <JobTwoValues
@@ -51,20 +52,23 @@ export default function Attention() {
         <>
           <h2 class="section-title">{t("attention.kept")}</h2>
           <p class="quiet-text">{t("attention.kept_lead")}</p>
-          <Items items={kept} jobs={jobs} />
+          <Items items={kept} cards={items ?? []} jobs={jobs} />
         </>
       )}
     </Screen>
   );
 }
 
-function Items({ items, jobs }: { items: AttentionItem[]; jobs: JobCard[] | undefined }) {
+type ItemsProps = { items: AttentionItem[]; cards: AttentionItem[]; jobs: JobCard[] | undefined };
+
+function Items({ items, cards, jobs }: ItemsProps) {
   return (
     <ul>
       {items.map((item) => (
         <SetAsideItem
           key={item.id}
           item={item}
+          cards={cards}
           jobName={jobs?.find((job) => job.id === item.job_id)?.name}
         />
       ))}
