@@ -10,6 +10,7 @@ import time
 import urllib.error
 import urllib.request
 from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
@@ -81,7 +82,8 @@ class Demo:
     def kill_the_server(self) -> None:
         """As a power cut would, but the database survives it: it is of another group, and another user."""
         for child in psutil.Process(self.process.pid).children(recursive=True):
-            child.kill()
+            with suppress(psutil.NoSuchProcess):  # a worker ends by itself when its master is gone
+                child.kill()
 
     def leave(self) -> None:
         """Nothing of it stays behind, whatever the test found."""

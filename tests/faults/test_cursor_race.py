@@ -131,7 +131,7 @@ def note_often(change: Change, _fields: dict[str, Any]) -> None:
     one = {
         "company_id": change.actor.company_id, "job_id": change.job.id, "rev": change.rev, "issue_id": change.entity,
         "kind": "changed", "words": "x", "by_name": change.actor.name, "by_role": change.actor.role, "at": change.at,
-        "shown_to_contractor": False,
+        "shown_to_contractor": False, "made_rev": change.rev,
     }  # fmt: skip
     db.session.execute(insert(IssueEvent), [{**one, "id": uuid.uuid4()} for _ in range(LINES)])
 

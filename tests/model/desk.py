@@ -8,6 +8,7 @@ import hashlib
 import io
 import json
 import secrets
+import sys
 import threading
 import uuid
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
@@ -45,6 +46,17 @@ _TO_OTHER = f"UPDATE visit SET rev = %s, person_id = {_OTHER} WHERE job_id = %s"
 _TO_THEM = "UPDATE visit SET rev = %s, person_id = %s WHERE job_id = %s"
 
 
+class _Line(ThreadingHTTPServer):
+    """A program of phones may be ended in the middle of a question."""
+
+    daemon_threads = True
+
+    def handle_error(self, request: Any, client_address: Any) -> None:
+        """Whatever else goes wrong is told."""
+        if not isinstance(sys.exception(), ConnectionError):
+            super().handle_error(request, client_address)
+
+
 class Desk:
     """One connection, used by one request at a time."""
 
@@ -54,8 +66,7 @@ class Desk:
         self._connection.autocommit = False
         self._lock = threading.Lock()
         self._picture = _a_picture()
-        self._http = ThreadingHTTPServer(("127.0.0.1", 0), self._handler())
-        self._http.daemon_threads = True
+        self._http = _Line(("127.0.0.1", 0), self._handler())
         self.port = int(self._http.server_address[1])
         threading.Thread(target=self._http.serve_forever, daemon=True).start()
 

@@ -24,14 +24,21 @@ export function useStored(): ReadonlySignal<Stored | undefined> {
 }
 
 export async function readStored(store: Store): Promise<Stored> {
-  const photos = await store.photos_full.toCollection().primaryKeys();
+  // All at once, so that the live query follows each of them (see countWaiting).
+  const [{ waiting }, photos, pictures, drafts, sent] = await Promise.all([
+    countWaiting(store),
+    store.photos_full.toCollection().primaryKeys(),
+    store.thumbs.count(),
+    countDrafts(store),
+    store.receipts.count(),
+  ]);
   return {
-    waiting: (await countWaiting(store)).waiting,
+    waiting,
     photos: photos.length,
     photos_bytes: await bytesOf(store, photos),
-    pictures: await store.thumbs.count(),
-    drafts: await countDrafts(store),
-    sent: await store.receipts.count(),
+    pictures,
+    drafts,
+    sent,
   };
 }
 

@@ -1,4 +1,5 @@
-import { beforeEach, expect, test } from "vitest";
+import { liveQuery } from "dexie";
+import { beforeEach, expect, test, vi } from "vitest";
 import { saveDraft, saveDraftPhotos } from "../actions/drafts";
 import { markStep } from "../actions/markStep";
 import { setUnit } from "../actions/setUnit";
@@ -89,3 +90,22 @@ test("a field with two values needs a person until one of them is chosen, with n
   await setUnit({ jobId: "job-1", unitId: "u1", changes: { place: "Corridor" } });
   expect(await countWaiting(store)).toMatchObject({ attention: 0 });
 });
+
+test.each(["issue", "unit", "step"] as const)(
+  "a second value of a field of an %s that comes with a pull is counted at once",
+  async (table) => {
+    const counted: number[] = [];
+    const live = liveQuery(() => countWaiting(store)).subscribe(({ attention }) =>
+      counted.push(attention),
+    );
+    await vi.waitFor(() => expect(counted).toEqual([0]));
+
+    const two_values = { words: { value: "x", by_name: "Ana", at: "2026-11-25T09:00:00.000Z" } };
+    await store.rows.bulkPut([
+      { table, id: "i1", job_id: "job-1", rev: 3, fields: { two_values } },
+    ]);
+
+    await vi.waitFor(() => expect(counted.at(-1)).toBe(1));
+    live.unsubscribe();
+  },
+);
