@@ -49,8 +49,18 @@ async function start(root: HTMLElement): Promise<void> {
 /** Everything that is kept on this phone is behind these; nothing can be shown without. */
 async function openStores(): Promise<"blank" | "known"> {
   await loadSession(location.pathname);
-  whenTaken(() => void noOpenWrites().then(() => location.reload()));
+  whenTaken(beginAnewOnce);
   return await noticeLoss();
+}
+
+let isBeginningAnew = false;
+
+/** Each of this tab's stores may say that it was taken: a second reload would cut the first off. */
+function beginAnewOnce(): void {
+  if (!isBeginningAnew) {
+    isBeginningAnew = true;
+    void noOpenWrites().then(() => location.reload());
+  }
 }
 
 function asError(problem: unknown): Error {

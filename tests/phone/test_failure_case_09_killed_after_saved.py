@@ -22,7 +22,7 @@ from tests.phone.the_visit import take_photo
 
 # `deploy/test --faults` asks for all of them; a kill takes some six seconds.
 IS_FULL = os.environ.get("FLARENUT_FAULTS") == "full"
-BROWSER_KILLS, PAGE_KILLS = (100, 20) if IS_FULL else (3, 2)
+BROWSER_KILLS, PAGE_KILLS = (100, 20) if IS_FULL else (2, 1)
 TRIES = 5
 DELAYS_S = [tenth * 0.005 for tenth in range(11)]  # after "Saved": 0 to 50 ms
 PHOTO_AT_EACH = 5 if IS_FULL else 2

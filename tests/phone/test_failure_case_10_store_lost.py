@@ -84,6 +84,7 @@ def _delete_under_the_app(ben: Phone) -> None:
     with ben.page.expect_navigation():
         ben.page.evaluate(DELETE_ONE)
     expect(ben.page.get_by_text(CLEARED)).to_be_visible()
+    ben.complaints.clear()  # of what was read on the screen while the store was taken away
 
 
 def _clear_under_the_app(ben: Phone) -> None:
