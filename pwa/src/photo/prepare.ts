@@ -1,22 +1,16 @@
 /** Makes a photo ready to be saved: before the transaction opens, since an await would end it. */
-import type { Mark } from "../local/rows";
+import type { DraftPhoto } from "../local/records";
 import { startWorker } from "../offline/trusted";
 import type { Asked, Told } from "./photo.worker";
 import workerUrl from "./photo.worker?worker&url";
 import { makePicture, type Picture } from "./picture";
 
-export type PreparedPhoto = {
+/** What is drawn on it before it is saved leaves the pictures as they are. */
+export type PreparedPhoto = DraftPhoto & {
   /** JPEG of at most 2,048 px, upright, without place or camera data. */
   full: Blob;
   /** JPEG of at most 320 px. */
   thumb: Blob;
-  sha256: string;
-  size_bytes: number;
-  width_px: number;
-  height_px: number;
-  taken_at: string;
-  /** Drawn on it before it was saved. The picture stays as it is. */
-  marks?: Mark[];
 };
 
 /** Thrown by preparePhoto. */

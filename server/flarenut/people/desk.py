@@ -8,7 +8,7 @@ from sqlalchemy import select
 from flarenut.config import read_settings
 from flarenut.db import db
 from flarenut.errors import Invalid, NotFound
-from flarenut.people.actor import Actor
+from flarenut.people.authors import author_of
 from flarenut.people.links import link_address, make_link
 from flarenut.people.tables import Person
 from flarenut.sync.sight import need_job
@@ -17,16 +17,10 @@ from flarenut.sync.sight import need_job
 def link_from_desk(asked: argparse.Namespace) -> str:
     """The address of a new link."""
     person = db.session.scalar(select(Person).where(Person.email == asked.email.strip().lower()))
-    if person is None:
+    actor = author_of(person.id, link_id=None, device_id=uuid.uuid4()) if person else None
+    if actor is None:
         raise NotFound("not_found", "Nobody of this company has that e-mail address.")
     job_id = _job_id(asked.job)
-    actor = Actor(
-        company_id=person.company_id,
-        role=person.role,  # type: ignore[arg-type]
-        device_id=uuid.uuid4(),
-        name=person.name,
-        person_id=person.id,
-    )
     need_job(actor, job_id=job_id)
     made = make_link(actor, job_id=job_id, firm=asked.firm, recipient=asked.recipient, days=asked.days)
     settings = read_settings()
