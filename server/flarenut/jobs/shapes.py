@@ -1,5 +1,6 @@
 """What a phone may say about a job and its units."""
 
+from functools import cache
 from zoneinfo import available_timezones
 
 from marshmallow import Schema, ValidationError, fields, validate, validates_schema
@@ -25,8 +26,11 @@ ADDRESS = 20
 _DAY_TIME = validate.Regexp(r"^([01]\d|2[0-3]):[0-5]\d\Z", error="must be a time of day like 07:00")
 
 
+_zones = cache(available_timezones)  # which looks through some thousand files
+
+
 def _check_zone(name: str) -> None:
-    if name not in available_timezones():
+    if name not in _zones():
         raise ValidationError(f"{name[:60]!r} is no time zone of the IANA list, like Europe/Berlin")
 
 

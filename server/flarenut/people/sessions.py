@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from flask import Response, after_this_request, current_app, g, request
-from sqlalchemy import text, update
+from sqlalchemy import update
 
 from flarenut.db import db, enter_company, writing
 from flarenut.errors import NotSignedIn
@@ -109,11 +109,11 @@ def _by_link(token: str) -> Actor:
 def _at_the_door(look_up: str, value: str) -> Any:
     """Ask one of the few look-ups that may see past the wall, before the company is known.
 
-    Nothing else is asked in this transaction: the next is behind the wall from its start.
+    Nothing else is asked there, and in no transaction: every one that begins is behind the wall from its start.
     """
-    found = db.session.execute(text(f"SELECT * FROM {look_up}(:value)"), {"value": value}).one_or_none()  # noqa: S608 -- the name is one of ours, never from a request.
-    db.session.rollback()
-    return found
+    with db.engine.connect().execution_options(isolation_level="AUTOCOMMIT") as door:
+        query = f"SELECT * FROM {look_up}(%(value)s)"  # noqa: S608 -- the name is one of ours, never from a request.
+        return door.exec_driver_sql(query, {"value": value}).one_or_none()
 
 
 def _keep_fresh(presented: Presented) -> None:
