@@ -10,7 +10,7 @@ import pytest
 from tests.model.bench import Bench
 
 # Each is 60 steps of three phones; `--seeds N` runs more.
-SEEDS = 350
+SEEDS = 500
 
 
 @pytest.fixture(scope="session")

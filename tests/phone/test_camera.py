@@ -298,7 +298,7 @@ def test_the_camera_is_let_go_while_nobody_looks_and_comes_back(own_demo: Server
     _hide(page, hidden=False)
 
     expect(camera.get_by_role("button", name="Take the photo")).to_have_attribute("aria-disabled", "false")
-    assert page.evaluate("() => document.querySelector('video').srcObject.active")
+    page.wait_for_function("() => document.querySelector('video').srcObject?.active")
     page.keyboard.press("Escape")
     expect(camera).to_have_count(0)
     expect(page.get_by_role("button", name="Remove photo 1")).to_be_visible()

@@ -179,7 +179,9 @@ def test_a_photo_that_was_not_taken_is_sent_again_by_a_press(ben: Phone, ana: Se
     ben.go(f"{places.job}/log?unit={places.units['L2-03']}")
     ben.page.get_by_role("radio", name="Drain").tap()
     take_photo(ben.page)
-    save_issue(ben.page)
+    # It is told after the third no. The first comes now, the second when the app is opened, the last 20 s later.
+    with ben.context.expect_event("response", lambda answer: UPLOADS.search(answer.url)):
+        save_issue(ben.page)
 
     page = attention_of(ben, count=1)
     item = item_on(page, name="Photo")
