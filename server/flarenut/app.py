@@ -56,6 +56,7 @@ def _wire_database(app: Flask) -> None:
         "pool_size": app.config["DATABASE_POOL"],
         "max_overflow": 2,
         "hide_parameters": True,  # an error of the database must not carry what a person wrote into a log
+        "pool_use_lifo": True,  # the line that was used last: few rest, and what rests need not be asked after
         "pool_timeout": 10,  # [s] then the answer is "busy"
         "pool_recycle": 1800,  # [s] firewalls forget idle lines
     }

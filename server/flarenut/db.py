@@ -98,8 +98,8 @@ def writing() -> Iterator[None]:
 def one_snapshot() -> Iterator[None]:
     """Every read inside sees the database at one moment, and nothing can be written.
 
-    The transaction that recognised the caller is ended first: a snapshot is taken
-    by the first statement of a transaction and cannot be moved afterwards.
+    A transaction that is open is ended first: a snapshot is taken by the first
+    statement of a transaction and cannot be moved afterwards.
     """
     db.session.rollback()
     db.session.connection(execution_options={"isolation_level": "REPEATABLE READ", "postgresql_readonly": True})
