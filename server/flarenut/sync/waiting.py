@@ -6,12 +6,14 @@ done to an issue may arrive before the issue itself, which another phone has.
 
 import json
 import uuid
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
-from sqlalchemy import ColumnElement, func, or_, select
+from sqlalchemy import ColumnElement, Row, and_, any_, exists, func, or_, select, true, tuple_
+from sqlalchemy.orm import aliased
 
 from flarenut.db import db
 from flarenut.jobs.tables import Job
+from flarenut.people.actor import Actor
 from flarenut.people.authors import author_of
 from flarenut.sync.apply import apply_mutation
 from flarenut.sync.aside import GOES_WITH
@@ -22,56 +24,86 @@ from flarenut.sync.tables import SetAside
 
 NOT_FOUND = "not_found"
 OPEN_A_JOB = frozenset({"job.create", "visit.plan"})  # to those who could not say anything on it before
-MOST_AT_ONCE = 500  # the job is locked meanwhile; a day's work of one phone on one job is far less (P)
+MOST_AT_ONCE = 500  # whole mutations in memory; each may be as large as a push (P)
+# What two people did in turn to one thing, each of them after the other, takes one round a turn: an issue has
+# five or six. The job is locked meanwhile, and what is left is tried again with the next thing that is made (P).
+MOST_ROUNDS = 20
+
+Key = tuple[uuid.UUID, uuid.UUID]
+Waiting = Row[uuid.UUID, uuid.UUID, uuid.UUID | None, uuid.UUID | None]
 
 
 def take_what_waited(job_id: uuid.UUID, *, made: dict[uuid.UUID, str]) -> None:
     """Under the lock of the job, as if it came now: who may do it and what it meets is judged as ever.
 
     What is taken so needs nobody any more; what is not waits on for its author, with the reason it had.
+    One may hang on another that comes later in the list: so it is gone through until nothing more is taken.
     """
     job = db.session.get(Job, job_id)
     if job is None:
         return
-    late = _take_all(_without(job_id, made=made), job=job)
-    while late:
-        late = _take_all(_with_those(job_id, late=late), job=job)
+    late: dict[uuid.UUID, str] = {}
+    for _ in range(MOST_ROUNDS):
+        taken = _take_all(_is_due(made, late=late), job=job)
+        late |= {one.entity: one.type for one in taken if one.type in CREATING and one.entity}
+        if not taken:
+            return
 
 
-def _without(job_id: uuid.UUID, *, made: dict[uuid.UUID, str]) -> Sequence[SetAside]:
-    """What lacked one of these rows, or the job. What went with something else of its author's is left to them."""
-    lacked = (SetAside.detail["code"].astext == NOT_FOUND) & SetAside.mentions.overlap([*made])
-    is_opened = not OPEN_A_JOB.isdisjoint(made.values())
-    return _kept(job_id, or_(SetAside.is_of_no_job, lacked) if is_opened else lacked)
+def _is_due(made: dict[uuid.UUID, str], *, late: dict[uuid.UUID, str]) -> ColumnElement[bool]:
+    """What lacked one of these rows, or the job, and what went with something that has been taken here only now.
 
-
-def _with_those(job_id: uuid.UUID, *, late: set[uuid.UUID]) -> Sequence[SetAside]:
-    """What lacked, or went with, something that has been taken here only now."""
+    What went with something that its author sent again themselves is left to them.
+    """
     code = SetAside.detail["code"].astext
-    return _kept(job_id, code.in_([NOT_FOUND, GOES_WITH["code"]]) & SetAside.mentions.overlap([*late]))
+    rows, late_rows = SetAside.mentions.overlap([*made, *late]), SetAside.mentions.overlap([*late])
+    lacked = or_((code == NOT_FOUND) & rows, (code == GOES_WITH["code"]) & late_rows)
+    is_opened = not OPEN_A_JOB.isdisjoint({*made.values(), *late.values()})
+    is_there = true() if is_opened else or_(late_rows, rows & ~_is_of_own_creation())
+    return or_(lacked, SetAside.is_of_no_job & is_there)
 
 
-def _kept(job_id: uuid.UUID, is_due: ColumnElement[bool]) -> Sequence[SetAside]:
-    query = select(SetAside).where(SetAside.job_id == job_id, SetAside.settled_at.is_(None), is_due)
-    return db.session.scalars(query.order_by(SetAside.at, SetAside.id).limit(MOST_AT_ONCE)).all()
+def _is_of_own_creation() -> ColumnElement[bool]:
+    """It is about something whose creation by the same author was set aside too."""
+    creation = aliased(SetAside)
+    is_own = and_(
+        creation.person_id.is_not_distinct_from(SetAside.person_id),
+        creation.link_id.is_not_distinct_from(SetAside.link_id),
+    )
+    is_it = creation.type.in_(CREATING) & (creation.entity == any_(SetAside.mentions))
+    return exists().where(creation.job_id == SetAside.job_id, is_own, is_it).correlate(SetAside)
 
 
-def _take_all(due: Sequence[SetAside], *, job: Job) -> set[uuid.UUID]:
-    """The rows that are new with them."""
-    late = set()
-    for kept in due:
+def _take_all(is_due: ColumnElement[bool], *, job: Job) -> list[Mutation]:
+    """Those that are taken now."""
+    taken = []
+    for kept, author in _kept(is_due, job=job):
         mutation = Mutation(id=kept.id, seq=0, body=json.loads(kept.body))
-        if _take(kept, mutation=mutation, job=job) and mutation.type in CREATING and mutation.entity:
-            late.add(mutation.entity)
-    return late
+        if not apply_mutation(mutation, actor=author, job=job).is_aside:
+            kept.settled_at = func.now()
+            db.session.flush()
+            taken.append(mutation)
+    return taken
 
 
-def _take(kept: SetAside, *, mutation: Mutation, job: Job) -> bool:
-    author = author_of(kept.person_id, link_id=kept.link_id, device_id=kept.device_id)
-    if author is None or not can_see_job(author, job_id=job.id):
-        return False
-    if apply_mutation(mutation, actor=author, job=job).is_aside:
-        return False
-    kept.settled_at = func.now()
-    db.session.flush()
-    return True
+def _kept(is_due: ColumnElement[bool], *, job: Job) -> Iterator[tuple[SetAside, Actor]]:
+    """All of it in its order, some at once, with their authors, as far as they see the job."""
+    keys = select(SetAside.id, SetAside.device_id, SetAside.person_id, SetAside.link_id)
+    waits = keys.where(SetAside.job_id == job.id, SetAside.settled_at.is_(None), is_due)
+    due = _with_authors(db.session.execute(waits.order_by(SetAside.at, SetAside.id)).all(), job=job)
+    for start in range(0, len(due), MOST_AT_ONCE):
+        some = dict(due[start : start + MOST_AT_ONCE])
+        whole = db.session.scalars(select(SetAside).where(tuple_(SetAside.id, SetAside.device_id).in_(some)))
+        found = {(kept.id, kept.device_id): kept for kept in whole}
+        yield from ((found[key], author) for key, author in some.items())
+
+
+def _with_authors(waiting: Sequence[Waiting], *, job: Job) -> list[tuple[Key, Actor]]:
+    """Each author is looked at once."""
+    authors = {row[1:]: _author(row, job=job) for row in {row[1:]: row for row in waiting}.values()}
+    return [((row.id, row.device_id), author) for row in waiting if (author := authors[row[1:]]) is not None]
+
+
+def _author(row: Waiting, *, job: Job) -> Actor | None:
+    author = author_of(row.person_id, link_id=row.link_id, device_id=row.device_id)
+    return author if author is not None and can_see_job(author, job_id=job.id) else None

@@ -3,7 +3,10 @@
 from collections.abc import Callable
 from typing import Any
 
-from tests.builders import CastMember, Phone, a_job, a_mutation, a_sheet, new_id, push
+import pytest
+
+from flarenut.sync import waiting
+from tests.builders import CastMember, Phone, a_job, a_mutation, a_sheet, a_technician, new_id, push
 from tests.builders.jobs import Job
 from tests.builders.people import a_link
 
@@ -88,6 +91,92 @@ def test_what_was_done_on_a_job_that_was_lost_is_taken_once_the_job_and_the_visi
     assert without_a_visit == {}
     assert [*office.rows("issue")] == [raised["entity"]]
     assert _waiting(phone) == []
+
+
+def _answer(issue_id: str) -> dict[str, Any]:
+    return a_mutation("issue.answer", issue_id, words="Brazed anew.", fixed=True, promised_on=None)
+
+
+def _plan(person: CastMember) -> dict[str, Any]:
+    fields = {"purpose": "part_one", "starts_at": "2026-11-25T07:00:00.000Z", "planned_s": 28800}
+    return a_mutation("visit.plan", **fields, person_id=str(person.id), note="")
+
+
+def _lost_job() -> tuple[str, dict[str, Any], str]:
+    """Its id, what makes it again, and a unit of it."""
+    sheet, job_id = a_sheet(), new_id()
+    unit_id = next(unit["id"] for unit in sheet["units"] if unit["tag"] == "IU-1")
+    return job_id, a_mutation("job.create", job_id, **sheet), unit_id
+
+
+@pytest.mark.parametrize("order", ["the issue first", "the answer first"])
+def test_what_two_people_did_to_one_issue_of_a_lost_job_is_taken_in_whatever_order_they_came(
+    order: str, ana: CastMember, ben: CastMember, client_as: Enter
+) -> None:
+    office, phone = client_as(ana), client_as(ben)
+    other = a_technician(company=ana.company_name)
+    second = client_as(other)
+    job_id, created, unit_id = _lost_job()
+    raised = _raise(unit_id, who_must_act="technician")
+    offered = [(phone, raised), (second, _answer(raised["entity"]))]
+    for author, mutation in offered if order == "the issue first" else reversed(offered):
+        assert push(author, job_id, [mutation])["error"]["code"] == "no_access"
+
+    push(office, job_id, [created, _plan(ben), _plan(other)])
+
+    assert office.rows("issue")[raised["entity"]]["state"] == "answered"
+    assert (_waiting(phone), _waiting(second)) == ([], [])
+
+
+def test_what_lacked_the_job_and_then_its_issue_is_taken_when_the_issue_comes(
+    ana: CastMember, ben: CastMember, client_as: Enter
+) -> None:
+    office, phone = client_as(ana), client_as(ben)
+    job_id, created, unit_id = _lost_job()
+    raised = _raise(unit_id, who_must_act="technician")
+    push(phone, job_id, [_answer(raised["entity"])])
+    push(office, job_id, [created, _plan(ben)])
+    before = _waiting(phone)
+
+    push(office, job_id, [raised])
+
+    assert before == ["issue.answer"]
+    assert office.rows("issue")[raised["entity"]]["state"] == "answered"
+    assert _waiting(phone) == []
+
+
+def test_what_its_author_sends_again_with_the_issue_they_raised_is_not_taken_twice(
+    ana: CastMember, ben: CastMember, client_as: Enter
+) -> None:
+    office, phone = client_as(ana), client_as(ben)
+    job_id, created, unit_id = _lost_job()
+    unfit = _raise(unit_id, category="no such category", who_must_act="technician")
+    push(phone, job_id, [unfit, _answer(unfit["entity"])])
+    push(office, job_id, [created, _plan(ben)])
+
+    mended = {**_raise(unit_id, who_must_act="technician"), "entity": unfit["entity"]}
+    push(phone, job_id, [mended])
+
+    assert office.rows("issue")[unfit["entity"]]["state"] == "open"
+    assert sorted(_waiting(phone)) == ["issue.answer", "issue.raise"]
+
+
+def test_what_waits_in_vain_holds_up_nothing_behind_it(
+    ana: CastMember, ben: CastMember, client_as: Enter, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Two of somebody who may not see the job, two that lack something else, and only then what can be taken."""
+    monkeypatch.setattr(waiting, "MOST_AT_ONCE", 2)
+    office, phone = client_as(ana), client_as(ben)
+    stranger = client_as(a_technician(company=ana.company_name))
+    job_id, created, unit_id = _lost_job()
+    push(stranger, job_id, [_raise(unit_id), _raise(unit_id)])
+    raised = [_raise(unit_id) for _ in range(3)]
+    push(phone, job_id, [_raise(new_id()), _raise(new_id()), *raised])
+
+    push(office, job_id, [created, _plan(ben)])
+
+    assert set(office.rows("issue")) == {mutation["entity"] for mutation in raised}
+    assert (len(_waiting(stranger)), len(_waiting(phone))) == (2, 2)
 
 
 def test_what_goes_with_a_creation_that_its_author_must_mend_waits_for_them(ana: CastMember, client_as: Enter) -> None:
