@@ -1,5 +1,5 @@
 import { currentStore } from "../local/current";
-import { isDiskFull, unlessFull, withRoom } from "../local/disk";
+import { isDiskFull, keepBallast, unlessFull, withRoom } from "../local/disk";
 import {
   deleteDraft,
   putDraftPhotos,
@@ -51,6 +51,7 @@ export async function saveDraftPhotos(key: string, photos: PreparedPhoto[]): Pro
   }
   return await whileWriting(async () => {
     const all = async (): Promise<Room> => {
+      await keepBallast(store);
       await putDraftPhotos(store, draft);
       return "kept";
     };

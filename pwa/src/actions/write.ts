@@ -6,7 +6,7 @@
  */
 import { APP_VERSION } from "../local/app_version";
 import { currentStore } from "../local/current";
-import { isDiskFull, withRoom } from "../local/disk";
+import { isDiskFull, keepBallast, requireBallast, withRoom } from "../local/disk";
 import { deleteDraft } from "../local/draft_photos";
 import { nextSeq } from "../local/lane";
 import { readRow } from "../local/merge";
@@ -64,10 +64,13 @@ export async function write(what: Write): Promise<Result> {
 }
 
 async function saveWithBallast(store: Store, what: Write): Promise<Result> {
-  // The ballast is for words. A photo that does not fit is told to the person, who may then save
-  // the words alone.
-  const isWordsOnly = !what.deeds.some((deed) => deed.photo);
-  return await (isWordsOnly ? withRoom(store, () => save(store, what)) : save(store, what));
+  if (!what.deeds.some((deed) => deed.photo)) {
+    return await withRoom(store, () => save(store, what));
+  }
+  // The ballast is for words. A photo that does not fit beside it is told to the person, who may then
+  // save the words alone.
+  await keepBallast(store);
+  return await save(store, what);
 }
 
 async function save(store: Store, what: Write): Promise<Result> {
@@ -86,6 +89,7 @@ async function save(store: Store, what: Write): Promise<Result> {
     store.attention,
     store.settled,
     store.meta,
+    store.ballast,
   ];
   await store.transaction("rw", tables, async () => {
     for (const deed of what.deeds) {
@@ -185,6 +189,7 @@ async function savePhoto(
   store: Store,
   { jobId, id, photo }: { jobId: string; id: string; photo: PreparedPhoto },
 ) {
+  await requireBallast(store);
   await store.photos_full.put({ id, blob: photo.full });
   await store.thumbs.put({ id, size: "thumb", blob: photo.thumb, kept_at: photo.taken_at });
   await store.uploads.put({

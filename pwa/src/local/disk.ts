@@ -20,7 +20,7 @@ export function isDiskFull(problem: unknown): boolean {
 
 /** Random bytes, since the browser compresses what it stores. A phone too full for it goes on. */
 export async function keepBallast(store: Store): Promise<void> {
-  if ((await store.ballast.count()) > 0) {
+  if (await hasBallast(store)) {
     return;
   }
   const parts: Uint8Array<ArrayBuffer>[] = [];
@@ -29,6 +29,20 @@ export async function keepBallast(store: Store): Promise<void> {
   }
   const ballast = { id: "ballast", blob: new Blob(parts) } as const;
   await unlessFull(() => store.ballast.put(ballast), { otherwise: "ballast" });
+}
+
+export async function hasBallast(store: Store): Promise<boolean> {
+  return (await store.ballast.count()) > 0;
+}
+
+/**
+ * Inside the transaction that writes a picture: where the ballast has gone, what is left of the disk is for
+ * words. It is told as a full disk, and comes again by itself once there is room for both.
+ */
+export async function requireBallast(store: Store): Promise<void> {
+  if (!(await hasBallast(store))) {
+    throw new DOMException("what room is left is kept for words", "QuotaExceededError");
+  }
 }
 
 /** What has no room now comes another time; what can go on without it goes on. */
@@ -46,12 +60,13 @@ export async function unlessFull<T>(
   }
 }
 
-/** The ballast goes, and so do large pictures that can be fetched again. */
+/** The ballast goes, and so do pictures that can be fetched again: the small one of a photo to send stays. */
 export async function makeRoom(store: Store): Promise<void> {
-  await store.transaction("rw", store.ballast, store.thumbs, async () => {
+  await store.transaction("rw", store.ballast, store.thumbs, store.uploads, async () => {
     await store.ballast.clear();
+    const own = new Set(await store.uploads.toCollection().primaryKeys());
     const keys = await store.thumbs.toCollection().primaryKeys();
-    await store.thumbs.bulkDelete(keys.filter(([, size]) => size === "large"));
+    await store.thumbs.bulkDelete(keys.filter(([id, size]) => size === "large" || !own.has(id)));
   });
 }
 

@@ -3,6 +3,7 @@
  * picture in a record of its own, so that neither a letter, a stroke nor a further photo writes one anew.
  */
 import { Dexie, type Transaction } from "dexie";
+import { requireBallast } from "./disk";
 import { entryOf, isPhotosKey, photosKey } from "./drafts";
 import type { DraftPhoto, DraftPictureRecord, PictureSize } from "./records";
 import type { Store } from "./store";
@@ -14,11 +15,15 @@ export type PhotosOfDraft = { key: string; photos: WithPictures[]; saved_at: str
 /** In one transaction: all of them, or none of what is new. Pictures that are here are not written again. */
 export async function putDraftPhotos(store: Store, draft: PhotosOfDraft): Promise<void> {
   const { key, photos, saved_at } = draft;
-  await store.transaction("rw", store.drafts, store.draft_photos, async () => {
+  await store.transaction("rw", store.drafts, store.draft_photos, store.ballast, async () => {
     const here = await pictureKeys(store, key);
     const wanted = photos.flatMap((photo) => picturesOf(key, photo));
     const isIn = ({ sha256 }: { sha256: string }) => here.some(([, known]) => known === sha256);
-    await store.draft_photos.bulkPut(wanted.filter((picture) => !isIn(picture)));
+    const fresh = wanted.filter((picture) => !isIn(picture));
+    if (fresh.length > 0) {
+      await requireBallast(store);
+    }
+    await store.draft_photos.bulkPut(fresh);
     const left = new Set(photos.map(({ sha256 }) => sha256));
     await store.draft_photos.bulkDelete(here.filter(([, sha256]) => !left.has(sha256)));
     if (photos.length > 0) {
@@ -36,7 +41,7 @@ export async function putDraftPhotos(store: Store, draft: PhotosOfDraft): Promis
  * is written: a photo must not eat the room that is kept for words.
  */
 export async function putKeptDraftPhotos(store: Store, draft: PhotosOfDraft): Promise<void> {
-  await store.transaction("rw", store.drafts, store.draft_photos, async () => {
+  await store.transaction("rw", store.drafts, store.draft_photos, store.ballast, async () => {
     const before = await store.drafts.get(photosKey(draft.key));
     if (before && before.saved_at <= draft.saved_at) {
       const here = new Set((await pictureKeys(store, draft.key)).map(([, sha256]) => sha256));

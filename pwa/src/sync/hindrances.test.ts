@@ -187,12 +187,47 @@ test("what the phone has no room for of its set-aside work does not hold up its 
   expect(await exchangeWords(ben.line)).toBe("done");
 });
 
-test("a phone too full even for its receipts goes on to what makes room", async () => {
-  await anIssue({ jobId: "job-1" });
-  ben.store.receipts.hook("creating", full);
+test("a phone that its own unsent photos have filled sends them, and has room again", async () => {
+  await anIssue({ jobId: "job-1", photo: aPhoto() });
+  await ben.store.ballast.clear();
+  let hasPhoto = true;
+  const unlessSent = () => (hasPhoto ? full() : undefined);
+  for (const table of ["receipts", "rows", "ballast"] as const) {
+    ben.store[table].hook("creating", unlessSent);
+  }
+  ben.store.photos_full.hook("deleting", () => {
+    hasPhoto = false;
+  });
+  const sendBytes: SendBytes = async ({ photo_id: id }) => {
+    server.change({ table: "photo", id, job_id: "job-1", fields: { state: "stored" } });
+    return "stored";
+  };
 
-  expect(await exchangeWords(ben.line)).toBe("partly");
-  expect(await ben.store.outbox.count()).toBe(1);
+  const words = await exchangeWords(ben.line);
+  const waiting = await ben.store.outbox.count();
+  await exchangePhotos(ben.line, { tell, sendBytes });
+  await exchangeWords(ben.line);
+
+  expect({ words, waiting }).toEqual({ words: "partly", waiting: 2 });
+  expect(await ben.store.photos_full.count()).toBe(0);
+  expect(await ben.store.outbox.count()).toBe(0);
+  expect(await ben.store.ballast.count()).toBe(1);
+});
+
+test("where there is room for few receipts at once they are stored a few at a time", async () => {
+  for (let count = 0; count < 5; count += 1) {
+    await anIssue({ jobId: "job-1" });
+  }
+  const inOne = new Map<unknown, number>();
+  ben.store.receipts.hook("creating", (_key, _receipt, transaction) => {
+    const stored = (inOne.get(transaction.idbtrans) ?? 0) + 1;
+    inOne.set(transaction.idbtrans, stored);
+    return stored > 2 ? full() : undefined;
+  });
+
+  expect(await exchangeWords(ben.line)).toBe("done");
+  expect(await ben.store.outbox.count()).toBe(0);
+  expect(await ben.store.receipts.count()).toBe(5);
 });
 
 test("a photo whose announcement no request can carry does not count as waiting", async () => {

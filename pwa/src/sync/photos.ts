@@ -23,7 +23,7 @@ export type SendBytes = (upload: Upload) => Promise<Uploaded>;
 export type PhotoProgress = { number: number; total: number; share: number };
 export type Progress = (progress: PhotoProgress | null) => void;
 
-/** Photos whose announcement has its receipt and that the server does not have yet, oldest first: so their ids go. */
+/** Photos whose announcement has its receipt, stored or at least heard, and that the server does not have yet, oldest first: so their ids go. */
 export async function readyPhotos(store: Store): Promise<UploadRecord[]> {
   const ready: UploadRecord[] = [];
   for (const upload of await store.uploads.filter(isDue).toArray()) {
@@ -49,7 +49,24 @@ function isDue(upload: UploadRecord): boolean {
   return Math.abs(Date.now() - Date.parse(declined.at)) > DECLINED_AGAIN_MS;
 }
 
+/** Photos that the server has said it knows of, where the phone was too full to store that it did. */
+const known = new WeakMap<Store, Set<string>>();
+
+export function noteKnown(store: Store, ids: string[]): void {
+  known.set(store, new Set([...(known.get(store) ?? []), ...ids]));
+}
+
+/** Its receipt is stored: from now on the store says it. */
+export function forgetKnown(store: Store, ids: string[]): void {
+  for (const id of ids) {
+    known.get(store)?.delete(id);
+  }
+}
+
 async function isAnnounced(store: Store, photo_id: string): Promise<boolean> {
+  if (known.get(store)?.has(photo_id)) {
+    return true;
+  }
   if ((await store.outbox.where("entity").equals(photo_id).count()) > 0) {
     return false;
   }

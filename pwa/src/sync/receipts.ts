@@ -1,14 +1,45 @@
 /** What the server said of each mutation. Stored in the transaction in which it leaves the outbox. */
+import { isDiskFull } from "../local/disk";
 import type { AttentionRecord, OutboxRecord, OverlayRecord } from "../local/records";
 import type { Store } from "../local/store";
 import { problemFields } from "./http";
+import { forgetKnown, noteKnown } from "./photos";
 import { serverNow } from "./server_clock";
 import type { PushedReceipt } from "./shapes";
 
 type Told = { job_id: string; device_id: string; receipts: PushedReceipt[] };
 
-/** How many mutations left the outbox. */
+/**
+ * How many mutations left the outbox. Where there is no room for all at once, it may be had for half of them.
+ * Where there is none for a single one, the photos that they announce can be sent all the same: that makes room.
+ */
 export async function storeReceipts(store: Store, told: Told): Promise<number> {
+  try {
+    return await storeTogether(store, told);
+  } catch (problem) {
+    if (!isDiskFull(problem)) {
+      throw problem;
+    }
+    noteKnown(store, await photosOf(store, told));
+    const half = Math.floor(told.receipts.length / 2);
+    if (half === 0) {
+      throw problem;
+    }
+    const { receipts, ...from } = told;
+    const first = await storeReceipts(store, { ...from, receipts: receipts.slice(0, half) });
+    return first + (await storeReceipts(store, { ...from, receipts: receipts.slice(half) }));
+  }
+}
+
+/** Those that the server has taken. */
+async function photosOf({ outbox }: Store, { receipts }: Told): Promise<string[]> {
+  const taken = receipts.filter((one) => !isAside(one)).map(({ id }) => id);
+  return (await outbox.bulkGet(taken)).flatMap((one) =>
+    one?.type === "photo.add" ? [one.entity] : [],
+  );
+}
+
+async function storeTogether(store: Store, told: Told): Promise<number> {
   const tables = [
     store.outbox,
     store.overlay,
@@ -17,8 +48,8 @@ export async function storeReceipts(store: Store, told: Told): Promise<number> {
     store.uploads,
     store.meta,
   ];
-  return await store.transaction("rw", tables, async () => {
-    const settled: Settled[] = [];
+  const settled: Settled[] = [];
+  await store.transaction("rw", tables, async () => {
     await Promise.all(
       told.receipts.map(async (receipt) => {
         const mutation = await store.outbox.get(receipt.id);
@@ -33,8 +64,12 @@ export async function storeReceipts(store: Store, told: Told): Promise<number> {
       await storeSettled(store, { settled, device_id: told.device_id });
       await store.meta.put({ name: "last_sent_at", value: new Date().toISOString() });
     }
-    return settled.length;
   });
+  forgetKnown(
+    store,
+    settled.map(({ mutation }) => mutation.entity),
+  );
+  return settled.length;
 }
 
 type Answered = { receipt: PushedReceipt; mutation: OutboxRecord };

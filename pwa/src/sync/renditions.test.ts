@@ -1,4 +1,5 @@
 import { beforeEach, expect, test } from "vitest";
+import { keepBallast } from "../local/disk";
 import { benWithAPhone, type Phone } from "../testing/phone";
 import { FakeServer } from "../testing/server";
 import { pull } from "./pull";
@@ -10,6 +11,7 @@ let ben: Phone;
 beforeEach(async () => {
   server = new FakeServer();
   ben = await benWithAPhone(server);
+  await keepBallast(ben.store);
   server.before = ({ path }) =>
     path.startsWith("/api/photos/")
       ? new Response(`picture of ${path}`, { headers: { "Content-Type": "image/jpeg" } })
@@ -51,5 +53,21 @@ test("an answer that is no picture is not kept", async () => {
   server.before = () => new Response("<html>sign in</html>", { status: 200 });
 
   expect(await rendition(ben.line, { id: "p", size: "thumb" })).toBeUndefined();
+  expect(await ben.store.thumbs.count()).toBe(0);
+});
+
+test("a phone that has let go of its room for words fetches no pictures into it", async () => {
+  aPhotoOf("open-one", "open");
+  await pull(ben.line);
+  await ben.store.ballast.clear();
+  const before = server.log.length;
+
+  await keepThumbsOfOpenIssues(ben.line);
+  const looked = await rendition(ben.line, { id: "photo-of-open-one", size: "large" });
+
+  expect(looked).toBeDefined();
+  expect(server.log.slice(before).map(({ path }) => path)).toEqual([
+    "/api/photos/photo-of-open-one/1280",
+  ]);
   expect(await ben.store.thumbs.count()).toBe(0);
 });

@@ -1,5 +1,5 @@
 /** Small pictures of photos that other phones took: kept, so that they show with no signal. */
-import { isDiskFull } from "../local/disk";
+import { hasBallast, requireBallast, unlessFull } from "../local/disk";
 import type { ThumbRecord } from "../local/records";
 import type { Store } from "../local/store";
 import { REQUEST_TIMEOUT_MS } from "./http";
@@ -45,14 +45,13 @@ async function fetchRendition(
 
 /** A full phone keeps no pictures that can be fetched again. */
 async function keep(store: Store, record: ThumbRecord): Promise<void> {
-  try {
+  const put = async () => {
+    await requireBallast(store);
     await store.thumbs.put(record);
     await pruneLarge(store);
-  } catch (problem) {
-    if (!isDiskFull(problem)) {
-      throw problem;
-    }
-  }
+  };
+  const tables = [store.thumbs, store.ballast];
+  await unlessFull(() => store.transaction("rw", tables, put), { otherwise: undefined });
 }
 
 /** The small pictures stay; of the large ones those looked at last. Only keys are read. */
@@ -88,6 +87,9 @@ async function fetchBlob(path: string, wire: Line["wire"]): Promise<Blob | "none
 /** What a person will want to see in the basement: the photos of issues that are not closed. */
 export async function keepThumbsOfOpenIssues(line: Line): Promise<void> {
   for (const id of (await missingThumbs(line.store)).slice(0, AHEAD)) {
+    if (!(await hasBallast(line.store))) {
+      return;
+    }
     if (!(await fetchRendition(line, { id, size: "thumb" })) && !nowhere.has(id)) {
       return;
     }

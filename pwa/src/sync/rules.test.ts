@@ -1,5 +1,6 @@
 /** The rules of sync that need more than one part of the phone, one by one, by their numbers. */
 import { beforeEach, expect, test } from "vitest";
+import { saveDraftPhotos } from "../actions/drafts";
 import { markStep } from "../actions/markStep";
 import { dismissAttention, resendMutation } from "../actions/resendMutation";
 import { keepBallast } from "../local/disk";
@@ -274,32 +275,52 @@ test("rule 17: when nothing changed, one request of less than 400 bytes asks for
 });
 
 /** From now on the phone is full for these stores, until it has been refused so often. */
-function fillUp(tables: ("rows" | "receipts")[], { times }: { times: number }) {
+function fillUp(table: "rows", { times }: { times: number }) {
   let left = times;
-  for (const table of tables) {
-    ben.store[table].hook("creating", () => {
-      left -= 1;
-      if (left >= 0) {
-        throw new DOMException("no room", "QuotaExceededError");
-      }
-    });
-  }
+  ben.store[table].hook("creating", () => {
+    left -= 1;
+    if (left >= 0) {
+      throw new DOMException("no room", "QuotaExceededError");
+    }
+  });
 }
 
-test("rule 19: a full phone lets its ballast go so that the queue still empties", async () => {
+test("rule 19: a full phone lets its ballast go so that the queue still empties, and no photo takes its place", async () => {
   await keepBallast(ben.store);
   await anIssue({ jobId: "job-1" });
-  fillUp(["receipts"], { times: 1 });
+  const isLetGo = fillUpToTheBallast();
 
   const ended = await exchangeWords(ben.line);
+  const photo = await anIssue({ jobId: "job-1", photo: aPhoto() });
+  const draft = await saveDraftPhotos("log:job-1:any", [aPhoto()]);
+  const words = await anIssue({ jobId: "job-1" });
 
   expect(ended).toBe("done");
-  expect(await ben.store.outbox.count()).toBe(0);
+  expect(await ben.store.receipts.count()).toBe(1);
+  expect(isLetGo()).toBe(true);
+  expect(photo).toEqual({ ok: false, code: "disk_full" });
+  expect(draft).toBe("full");
+  expect(words.ok).toBe(true);
+  expect(await ben.store.photos_full.count()).toBe(0);
 });
+
+/** From now on there is room for receipts once the ballast is gone, and none for a new ballast. */
+function fillUpToTheBallast(): () => boolean {
+  let isFull = true;
+  const full = () => {
+    throw new DOMException("no room", "QuotaExceededError");
+  };
+  ben.store.receipts.hook("creating", () => (isFull ? full() : undefined));
+  ben.store.ballast.hook("creating", full);
+  ben.store.ballast.hook("deleting", () => {
+    isFull = false;
+  });
+  return () => !isFull;
+}
 
 test("rule 19: a phone too full for what others did still sends its photos, which makes room", async () => {
   await anIssue({ jobId: "job-1", photo: aPhoto() });
-  fillUp(["rows"], { times: 1_000 });
+  fillUp("rows", { times: 1_000 });
   const sent: string[] = [];
 
   const words = await exchangeWords(ben.line);
