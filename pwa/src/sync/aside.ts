@@ -63,12 +63,17 @@ async function keep(
   await store.transaction("rw", store.attention, store.settled, async () => {
     await store.attention.bulkDelete(settled);
     for (const item of items) {
-      const isKnown = (await store.attention.get(item.id)) ?? (await store.settled.get(item.id));
-      if (!isKnown) {
+      const isHere = await store.attention.update(item.id, placeOf(item));
+      if (!isHere && !(await store.settled.get(item.id))) {
         await store.attention.add(attentionOfAside(item));
       }
     }
   });
+}
+
+/** A server that does not say it changes nothing of what is known here. */
+function placeOf({ device_id, seq }: AsideItem): Pick<AttentionRecord, "device_id" | "seq"> {
+  return device_id === undefined || seq === undefined ? {} : { device_id, seq };
 }
 
 function attentionOfAside(item: AsideItem): AttentionRecord {
@@ -85,5 +90,6 @@ function attentionOfAside(item: AsideItem): AttentionRecord {
     message: detail.message ?? "",
     problem_fields: problemFields(detail.fields),
     at,
+    ...placeOf(item),
   };
 }

@@ -2,6 +2,7 @@
 import { beforeEach, expect, test } from "vitest";
 import { markStep } from "../actions/markStep";
 import { dismissAttention, resendMutation } from "../actions/resendMutation";
+import { deviceIdOf } from "../local/device";
 import { keepBallast } from "../local/disk";
 import { readMerged } from "../queries/rows";
 import { anIssue, aPhoto, benWithAPhone, idOf, type Phone } from "../testing/phone";
@@ -46,6 +47,19 @@ test("rule 9: a phone that lost its store shows again what of its work was set a
     fields: { words: "oil" },
     problem_fields: { words: "too bad" },
   });
+});
+
+test("rule 9: what was set aside keeps its place in its lane, told by its receipt or by the server's list", async () => {
+  const first = idOf(await anIssue({ jobId: "job-1" }));
+  server.refuses.add(first);
+  const [sent = ""] = await ben.store.outbox.toCollection().primaryKeys();
+  server.aside = [{ ...aside("b"), device_id: "tablet", seq: 7 }];
+
+  await exchangeWords(ben.line);
+
+  const own = { device_id: await deviceIdOf(ben.store), seq: 1 };
+  expect(await ben.store.attention.get(sent)).toMatchObject(own);
+  expect(await ben.store.attention.get("b")).toMatchObject({ device_id: "tablet", seq: 7 });
 });
 
 test("rule 9: what is given up here is told, and does not come back; what another phone settled goes", async () => {

@@ -79,6 +79,8 @@ export type PulledJob = v.InferOutput<typeof PullAnswer>["jobs"][number];
 const AsideShape = v.object({
   id: Id,
   job_id: Id,
+  device_id: v.optional(Id),
+  seq: v.optional(Rev),
   type: v.string(),
   entity: v.nullish(v.string(), null),
   outcome: v.string(),

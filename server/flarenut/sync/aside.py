@@ -30,6 +30,7 @@ def set_aside(actor: Actor, *, lane: Lane, mutation: Mutation, result: Result) -
             company_id=actor.company_id,
             device_id=lane.device_id,
             job_id=lane.job_id,
+            seq=mutation.seq,
             person_id=actor.person_id,
             link_id=actor.link_id,
             type=storable(mutation.type)[:60],

@@ -183,6 +183,8 @@ class SetAsideItem(Schema):
 
     id = fields.UUID()
     job_id = fields.UUID()
+    device_id = fields.UUID()
+    seq = fields.Integer(metadata={"description": "its place in the lane of that device on that job"})
     type = fields.String()
     entity = fields.UUID(allow_none=True)
     outcome = fields.String()
