@@ -100,7 +100,9 @@ export const SetAsideAnswer = v.object({
   items: v.array(AsideShape),
   more: v.nullish(v.boolean(), false),
   settled: v.nullish(v.array(Id), []),
+  epoch: v.optional(Id),
 });
+export type SetAsidePage = v.InferOutput<typeof SetAsideAnswer>;
 
 export type KnownTable = (typeof TABLES)[number];
 export function isKnownTable(table: string): table is KnownTable {
