@@ -449,6 +449,7 @@ CREATE TABLE set_aside (
     company_id uuid NOT NULL CONSTRAINT fk_set_aside_company_id_company REFERENCES company,
     job_id uuid NOT NULL,
     device_id uuid NOT NULL CONSTRAINT fk_set_aside_device_id_device REFERENCES device,
+    seq integer NOT NULL,
     person_id uuid CONSTRAINT fk_set_aside_person_id_person REFERENCES person,
     link_id uuid CONSTRAINT fk_set_aside_link_id_contractor_link REFERENCES contractor_link,
     type varchar(60) NOT NULL,

@@ -4,6 +4,7 @@
  */
 import type { AttentionRecord, MutationType } from "../local/records";
 import { MIRRORS } from "./mirror";
+import { asDone } from "./order-done";
 
 export type Together = {
   /** Creations that it hangs on: without them it has nothing to be about. */
@@ -27,7 +28,7 @@ export function goingTogether(
   item: AttentionRecord,
   { cards }: { cards: readonly AttentionRecord[] },
 ): Together {
-  const known = byId([item, ...cards.filter((card) => isOfJob(card, item))]);
+  const known = asDone([item, ...cards.filter((card) => isOfJob(card, item))]);
   const makers = makersIn(known);
   const before = allBefore(item, { makers });
   const wanted = new Set([...before, item]);
@@ -36,18 +37,13 @@ export function goingTogether(
     for (const card of more) wanted.add(card);
     found = more.length;
   }
-  const after = byId([...wanted]).filter((card) => card !== item && !before.includes(card));
+  const after = asDone(wanted).filter((card) => card !== item && !before.includes(card));
   const inOrder = creationsFirst(wanted, { makers });
   return { before, after, inOrder, keptFirst: before.find((card) => card.kept_at) };
 }
 
 function isOfJob(card: AttentionRecord, item: AttentionRecord): boolean {
   return card.id !== item.id && card.job_id === item.job_id && isMutation(card.type);
-}
-
-/** Ids tell when something was done (UUIDv7). */
-function byId(cards: AttentionRecord[]): AttentionRecord[] {
-  return cards.toSorted((a, b) => a.id.localeCompare(b.id));
 }
 
 /** Those that would make a thing, by its id: there may be several attempts. */
@@ -87,7 +83,7 @@ function isSame(one: AttentionRecord, other: AttentionRecord): boolean {
 
 function allBefore(card: AttentionRecord, { makers }: Known): AttentionRecord[] {
   const found = creationsOf(card, { makers });
-  return byId([...new Set([...found.flatMap((one) => allBefore(one, { makers })), ...found])]);
+  return asDone(new Set([...found.flatMap((one) => allBefore(one, { makers })), ...found]));
 }
 
 /** It went aside with one that goes now, and everything that it hangs on goes or has gone. */
@@ -103,7 +99,7 @@ function goesAlong(
 /** In the order in which they were done; a creation that was sent again since still goes before the rest. */
 function creationsFirst(cards: Set<AttentionRecord>, { makers }: Known): AttentionRecord[] {
   const ordered = new Set<AttentionRecord>();
-  for (const card of byId([...cards])) {
+  for (const card of asDone(cards)) {
     for (const one of [...allBefore(card, { makers }), card]) {
       if (cards.has(one)) ordered.add(one);
     }

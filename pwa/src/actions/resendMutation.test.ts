@@ -51,6 +51,18 @@ test("what was set aside along with a new issue goes with it, in the order in wh
   expect(left).toEqual(["m0"]);
 });
 
+test("what was done after the phone's clock was set back goes after what was done before", async () => {
+  const tablet = { device_id: "tablet" };
+  const lost = aCard({ id: "m9", code: "invalid", ...tablet, seq: 1 });
+  const words = (said: string) => ({ words: said, fixed: false });
+  const first = { ...answered, ...tablet, id: "m6", seq: 2, fields: words("first") };
+  const second = { ...answered, ...tablet, id: "m5", seq: 3, fields: words("second") };
+
+  const { sent } = await sentAfter([second, first, lost], { press: "m9" });
+
+  expect(sent.map(({ fields }) => fields["words"])).toEqual(["oil", "first", "second"]);
+});
+
 test("another change of the same issue stays where it is when one is sent again", async () => {
   await ben.store.rows.put({ table: "issue", id: "i1", job_id: "job-1", rev: 3, fields: issue });
   const proof = { type: "issue.prove", code: "wrong_state", fields: { words: "runs" } };

@@ -105,6 +105,11 @@ export type AttentionRecord = {
   message: string;
   problem_fields: Record<string, string>;
   at: string;
+  /** Where it was done, and its place in that device's lane: which came first, whatever clocks did. */
+  device_id?: string;
+  seq?: number;
+  /** The epoch of the server that had it on its list: once missing there, it has been dealt with. */
+  told_in?: string;
   /** Its author has seen it and decides later: no screen asks for attention on its account. */
   kept_at?: string;
   /** Of a job whose rows have left this phone: its author must know what to ask the office about. */

@@ -7,8 +7,10 @@ import type { AttentionRecord } from "../local/records";
 import type { Store } from "../local/store";
 import { problemFields } from "./http";
 import type { Line } from "./line";
-import { type AsideItem, SetAsideAnswer } from "./shapes";
+import { type AsideItem, type SetAsidePage as Page, SetAsideAnswer } from "./shapes";
 import { keepAsking } from "./silence";
+
+const LIST = "/api/set-aside";
 
 /** The server takes at most so many ids in one request. */
 const MOST_SETTLED = 200;
@@ -34,41 +36,69 @@ export async function readSetAside(line: Line): Promise<void> {
   if (told === undefined || told === read) {
     return;
   }
-  let path: string | null = "/api/set-aside";
-  while (path) {
-    path = await readPage(line, path);
-  }
-  if (path === "") {
+  const listed = await readList(line);
+  if (listed) {
+    await letGo(store, listed);
     await store.meta.put({ name: "aside_read", value: told });
   }
 }
 
-/** Where to go on; empty at the end, null when there was no answer. */
-async function readPage({ store, wire }: Line, path: string): Promise<string | null> {
+type Listed = { ids: Set<string>; epoch: string | undefined };
+
+/** The whole list, kept page by page; null when an answer is missing, or it is of two databases. */
+async function readList(line: Line): Promise<Listed | null> {
+  const ids = new Set<string>();
+  let first: Page | undefined;
+  for (let path = LIST; path; ) {
+    const page = await readPage(line, path);
+    first ??= page ?? undefined;
+    if (!page || page.epoch !== first?.epoch) {
+      return null;
+    }
+    for (const { id } of page.items) ids.add(id);
+    const last = page.items.at(-1);
+    path = page.more && last ? `${LIST}?after=${last.id}` : "";
+  }
+  return { ids, epoch: first?.epoch };
+}
+
+async function readPage({ store, wire }: Line, path: string): Promise<Page | null> {
   const reply = await keepAsking(wire, { method: "GET", path });
   const answer = reply.kind === "ok" ? v.safeParse(SetAsideAnswer, reply.body) : undefined;
   if (!answer?.success) {
     return null;
   }
-  const { items, more, settled } = answer.output;
-  await keep(store, { items, settled });
-  const last = items.at(-1);
-  return more && last ? `/api/set-aside?after=${last.id}` : "";
+  await keep(store, answer.output);
+  return answer.output;
 }
 
-async function keep(
-  store: Store,
-  { items, settled }: { items: AsideItem[]; settled: string[] },
-): Promise<void> {
+async function keep(store: Store, { items, settled, epoch }: Page): Promise<void> {
   await store.transaction("rw", store.attention, store.settled, async () => {
     await store.attention.bulkDelete(settled);
     for (const item of items) {
-      const isKnown = (await store.attention.get(item.id)) ?? (await store.settled.get(item.id));
-      if (!isKnown) {
-        await store.attention.add(attentionOfAside(item));
+      const told = { ...placeOf(item), ...(epoch === undefined ? {} : { told_in: epoch }) };
+      const isHere = await store.attention.update(item.id, told);
+      if (!isHere && !(await store.settled.get(item.id))) {
+        await store.attention.add({ ...attentionOfAside(item), ...told });
       }
     }
   });
+}
+
+/**
+ * What was on the list and is no more has been taken after all, or dealt with on another phone. A server that
+ * came back from a backup may have lost it: under another epoch, and where the server never told of it, it stays.
+ */
+async function letGo(store: Store, { ids, epoch }: Listed): Promise<void> {
+  const isGone = (card: AttentionRecord) => card.told_in === epoch && !ids.has(card.id);
+  if (epoch !== undefined) {
+    await store.attention.filter(isGone).delete();
+  }
+}
+
+/** A server that does not say it changes nothing of what is known here. */
+function placeOf({ device_id, seq }: AsideItem): Pick<AttentionRecord, "device_id" | "seq"> {
+  return device_id === undefined || seq === undefined ? {} : { device_id, seq };
 }
 
 function attentionOfAside(item: AsideItem): AttentionRecord {

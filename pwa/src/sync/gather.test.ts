@@ -316,6 +316,32 @@ test("what needs attention comes along", async () => {
   ]);
 });
 
+test("what needs attention stays, though the list of the next link does not have it", async () => {
+  const item = {
+    job_id: "job-1",
+    type: "issue.answer",
+    outcome: "refused",
+    detail: {},
+    mutation: {},
+  };
+  const asideOf = (id: string) => ({
+    ...item,
+    id,
+    entity: "issue-1",
+    at: "2026-11-25T09:00:00.000Z",
+  });
+  server.aside = [asideOf("a")];
+  await exchangeWords(first.line);
+  const next = await openLinkOf("Pat");
+  await gatherWork(next.who, { locks });
+  server.aside = [asideOf("b"), asideOf("c")];
+
+  await exchangeWords(next.line);
+
+  const ids = await next.store.attention.toCollection().primaryKeys();
+  expect(ids.toSorted()).toEqual(["a", "b", "c"]);
+});
+
 test("rule 13: a server that lost what the first link had sent is offered it by the next one", async () => {
   const { rows, heads, lanes, taken } = server;
   const kept = structuredClone({ rows, heads, lanes, taken });

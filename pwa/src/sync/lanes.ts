@@ -3,7 +3,7 @@
  * came back from last night's backup, a mutation that no request can carry. Mutations keep their
  * ids through all of it; only their place in the lane changes.
  */
-import { becomeNewDevice } from "../local/device";
+import { becomeNewDevice, deviceIdOf } from "../local/device";
 import type { OutboxRecord, ReceiptRecord } from "../local/records";
 import type { Store } from "../local/store";
 import { attentionOf } from "./receipts";
@@ -127,6 +127,9 @@ export async function setAsideHere(
   { mutation, code }: { mutation: OutboxRecord; code: string },
 ): Promise<void> {
   const tables = [store.outbox, store.lanes, store.overlay, store.attention, store.uploads];
+  const device_id = await deviceIdOf(store);
+  // The next one moves up into its place, and was done after it.
+  const before = { ...mutation, seq: mutation.seq - 0.5 };
   await store.transaction("rw", tables, async () => {
     await store.outbox.delete(mutation.id);
     if (mutation.type === "photo.add") {
@@ -134,7 +137,10 @@ export async function setAsideHere(
     }
     await store.overlay.where("mutation_id").equals(mutation.id).delete();
     await store.attention.put(
-      attentionOf({ outcome: "set_aside", detail: { code, message: "" } }, mutation),
+      attentionOf(
+        { outcome: "set_aside", detail: { code, message: "" } },
+        { mutation: before, device_id },
+      ),
     );
     await renumber(store, { job_id: mutation.job_id, after: mutation.seq - 1 });
   });

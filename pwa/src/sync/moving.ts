@@ -114,7 +114,8 @@ async function putWork(to: Store, work: Work): Promise<Set<string>> {
     const sent = work.receipts.filter(({ id }) => !known.has(id));
     // What shows of them comes with the rows; their places in the overlay were those of the other store.
     await to.receipts.bulkPut(sent.map((receipt) => ({ ...receipt, shown: [] })));
-    for (const item of work.attention) {
+    // Of another link's list: that it is missing from this one's says nothing.
+    for (const { told_in: _, ...item } of work.attention) {
       if (!((await to.attention.get(item.id)) ?? (await to.settled.get(item.id)))) {
         await to.attention.add(item);
       }

@@ -1,4 +1,5 @@
 import { beforeEach, expect, test } from "vitest";
+import { asDone } from "../actions/order-done";
 import { resendMutation } from "../actions/resendMutation";
 import { deviceIdOf } from "../local/device";
 import { anIssue, aPhoto, benWithAPhone, idOf, type Phone } from "../testing/phone";
@@ -175,6 +176,20 @@ test("one mutation that no request can carry does not stop its lane", async () =
   ]);
   expect(server.rows.map((row) => row.fields)).toMatchObject([{ words: "good" }]);
   expect(server.lanes.get(`${await deviceIdOf(ben.store)}/job-1`)).toBe(1);
+});
+
+test("what no request can carry was done before what moves up into its place", async () => {
+  const poison = idOf(await anIssue({ jobId: "job-1", words: "poison" }));
+  const refused = idOf(await anIssue({ jobId: "job-1", words: "refused" }));
+  server.refuses.add(refused);
+  server.before = ({ body }) =>
+    JSON.stringify(body).includes("poison") ? json({ error: { code: "bad" } }, 400) : undefined;
+
+  await push(ben.line);
+
+  const cards = await ben.store.attention.toArray();
+  const backwards = cards.map((card) => ({ ...card, id: card.entity === poison ? "m2" : "m1" }));
+  expect(asDone(backwards).map(({ entity }) => entity)).toEqual([poison, refused]);
 });
 
 test("a job that is held does not block another", async () => {

@@ -104,18 +104,21 @@ async function storeSettled(
   );
   for (const one of settled) {
     if (isAside(one.receipt)) {
-      await keepForItsAuthor(store, one);
+      await keepForItsAuthor(store, { ...one, device_id });
     }
   }
 }
 
 /** The server shows the row as it was, and so does the phone; what was meant is kept whole. */
-async function keepForItsAuthor(store: Store, { receipt, mutation }: Answered): Promise<void> {
+async function keepForItsAuthor(
+  store: Store,
+  { receipt, mutation, device_id }: Answered & { device_id: string },
+): Promise<void> {
   await store.overlay.where("mutation_id").equals(mutation.id).delete();
   if (mutation.type === "photo.add") {
     await store.uploads.update(mutation.entity, { held: true });
   }
-  await store.attention.put(attentionOf(receipt, mutation));
+  await store.attention.put(attentionOf(receipt, { mutation, device_id }));
   // They may have settled it on another phone before this answer came: the list says so, and is read once more.
   await store.meta.delete("aside_read");
 }
@@ -126,7 +129,7 @@ function withoutUndefined(detail: NonNullable<PushedReceipt["detail"]>) {
 
 export function attentionOf(
   { outcome, detail }: Pick<PushedReceipt, "outcome" | "detail">,
-  mutation: OutboxRecord,
+  { mutation, device_id }: { mutation: OutboxRecord; device_id: string },
 ): AttentionRecord {
   return {
     id: mutation.id,
@@ -140,6 +143,8 @@ export function attentionOf(
     message: detail?.message ?? "",
     problem_fields: problemFields(detail?.fields),
     at: new Date().toISOString(),
+    device_id,
+    seq: mutation.seq,
   };
 }
 

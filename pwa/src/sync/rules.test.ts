@@ -3,7 +3,9 @@ import { beforeEach, expect, test } from "vitest";
 import { saveDraftPhotos } from "../actions/drafts";
 import { markStep } from "../actions/markStep";
 import { dismissAttention, resendMutation } from "../actions/resendMutation";
+import { deviceIdOf } from "../local/device";
 import { keepBallast } from "../local/disk";
+import type { AttentionRecord } from "../local/records";
 import { readMerged } from "../queries/rows";
 import { anIssue, aPhoto, benWithAPhone, idOf, type Phone } from "../testing/phone";
 import { FakeServer, job, step } from "../testing/server";
@@ -47,6 +49,61 @@ test("rule 9: a phone that lost its store shows again what of its work was set a
     fields: { words: "oil" },
     problem_fields: { words: "too bad" },
   });
+});
+
+test("rule 9: what was set aside keeps its place in its lane, told by its receipt or by the server's list", async () => {
+  const first = idOf(await anIssue({ jobId: "job-1" }));
+  server.refuses.add(first);
+  const [sent = ""] = await ben.store.outbox.toCollection().primaryKeys();
+  server.aside = [{ ...aside("b"), device_id: "tablet", seq: 7 }];
+
+  await exchangeWords(ben.line);
+
+  const own = { device_id: await deviceIdOf(ben.store), seq: 1 };
+  expect(await ben.store.attention.get(sent)).toMatchObject(own);
+  expect(await ben.store.attention.get("b")).toMatchObject({ device_id: "tablet", seq: 7 });
+});
+
+const several = (count: number) => Array.from({ length: count }, (_, n) => aside(`a${n}`));
+
+test("rule 9: what was settled elsewhere goes, however much it is, and what the server was never told of stays", async () => {
+  server.settledAtOnce = 200;
+  server.aside = several(301);
+  await exchangeWords(ben.line);
+  const [told] = await ben.store.attention.toArray();
+  await ben.store.attention.put({ ...(told as AttentionRecord), id: "own" });
+  await ben.store.attention
+    .where("id")
+    .equals("own")
+    .modify((card) => delete card.told_in);
+
+  for (const { id } of several(300)) server.settled.add(id);
+  await exchangeWords(ben.line);
+
+  expect((await attention()).toSorted()).toEqual(["a300", "own"]);
+});
+
+test("rule 9: nothing goes while the list could not be read to its end", async () => {
+  server.aside = several(4);
+  server.asideAtOnce = 2;
+  await exchangeWords(ben.line);
+  server.aside = [aside("new"), ...server.aside];
+  server.before = ({ path }) => (path.includes("after=") ? "cut" : undefined);
+
+  await exchangeWords(ben.line);
+
+  expect((await attention()).toSorted()).toEqual(["a0", "a1", "a2", "a3", "new"]);
+});
+
+test("rule 13: what waits for its author stays when a restored server has it on no list", async () => {
+  server.aside = [aside("b"), aside("a")];
+  await exchangeWords(ben.line);
+  server.aside = [aside("c")];
+  server.epoch += 1;
+
+  await exchangeWords(ben.line);
+
+  expect((await attention()).toSorted()).toEqual(["a", "b", "c"]);
 });
 
 test("rule 9: what is given up here is told, and does not come back; what another phone settled goes", async () => {

@@ -79,6 +79,8 @@ export type PulledJob = v.InferOutput<typeof PullAnswer>["jobs"][number];
 const AsideShape = v.object({
   id: Id,
   job_id: Id,
+  device_id: v.optional(Id),
+  seq: v.optional(Rev),
   type: v.string(),
   entity: v.nullish(v.string(), null),
   outcome: v.string(),
@@ -98,7 +100,9 @@ export const SetAsideAnswer = v.object({
   items: v.array(AsideShape),
   more: v.nullish(v.boolean(), false),
   settled: v.nullish(v.array(Id), []),
+  epoch: v.optional(Id),
 });
+export type SetAsidePage = v.InferOutput<typeof SetAsideAnswer>;
 
 export type KnownTable = (typeof TABLES)[number];
 export function isKnownTable(table: string): table is KnownTable {

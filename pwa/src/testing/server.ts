@@ -49,6 +49,7 @@ export class FakeServer {
   aside: Aside[] = [];
   settled = new Set<string>();
   asideAtOnce = 200;
+  settledAtOnce = 2_000;
   /** A fault of the server's own: its sums count a row that it never sends. */
   addsToSums: Row | null = null;
   private marks: string[] = [];
@@ -188,7 +189,8 @@ export class FakeServer {
     const from = after ? waiting.findIndex((one) => one.id === after) + 1 : 0;
     const items = waiting.slice(from, from + this.asideAtOnce);
     const more = waiting.length > from + items.length;
-    return json({ items, more, settled: [...this.settled] });
+    const settled = after ? [] : [...this.settled].slice(-this.settledAtOnce);
+    return json({ items, more, settled, epoch: `epoch ${this.epoch}` });
   }
 
   /** Everything that the mark of the real server stands for. */

@@ -19,6 +19,7 @@ from flarenut.sync.receipts import Result
 from flarenut.sync.tables import Lane, SetAside
 
 MOST_ITEMS = 200  # of one answer; each may be as large as a mutation
+MOST_SETTLED = 2_000  # ids alone; what a phone was told by the list before, it knows by what is missing from it
 SETTLED_TOLD = dt.timedelta(days=30)  # as long as receipts live
 
 
@@ -30,6 +31,7 @@ def set_aside(actor: Actor, *, lane: Lane, mutation: Mutation, result: Result) -
             company_id=actor.company_id,
             device_id=lane.device_id,
             job_id=lane.job_id,
+            seq=mutation.seq,
             person_id=actor.person_id,
             link_id=actor.link_id,
             type=storable(mutation.type)[:60],
@@ -81,7 +83,7 @@ def settle(actor: Actor, *, ids: list[uuid.UUID]) -> None:
 def own_settled(actor: Actor) -> Sequence[uuid.UUID]:
     """What was settled lately, so that their other phones let go of it too."""
     lately = _is_own(actor) & (SetAside.settled_at > func.now() - SETTLED_TOLD)
-    query = select(SetAside.id).where(lately).order_by(SetAside.settled_at.desc()).limit(MOST_ITEMS)
+    query = select(SetAside.id).where(lately).order_by(SetAside.settled_at.desc()).limit(MOST_SETTLED)
     return db.session.scalars(query).all()
 
 

@@ -7,9 +7,11 @@ changed, however many jobs it holds.
 import hashlib
 import uuid
 
-from sqlalchemy import String, literal_column
+from sqlalchemy import String, literal_column, select
 
+from flarenut.db import db
 from flarenut.people.actor import Actor
+from flarenut.people.tables import Company
 
 # Written anew by every restore from a dump (the tables get new numbers), by a restore to a point in time (a
 # new timeline) and by a move to another server. A data folder that is copied back as files keeps all three:
@@ -24,6 +26,13 @@ THIS_DATABASE = literal_column(
 def epoch_in(database: str, *, of_company: uuid.UUID) -> uuid.UUID:
     """What a cursor is good for: differs once the database is not the one that the phones knew."""
     return uuid.uuid5(of_company, database)
+
+
+def epoch_now(actor: Actor) -> uuid.UUID:
+    """Of the database that this is answered from."""
+    asked = select(Company.epoch, THIS_DATABASE).where(Company.id == actor.company_id)
+    company_epoch, database = db.session.execute(asked).one()
+    return epoch_in(database, of_company=company_epoch)
 
 
 def mark_of(actor: Actor, *, epoch: uuid.UUID, heads: dict[uuid.UUID, int], people_rev: int, aside: str) -> str:

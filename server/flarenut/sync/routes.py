@@ -10,6 +10,7 @@ from flarenut.people.access import access
 from flarenut.people.actor import current_actor
 from flarenut.sync import shapes
 from flarenut.sync.aside import own_set_aside, own_settled, settle
+from flarenut.sync.mark import epoch_now
 from flarenut.sync.pull import Asked, pull
 from flarenut.sync.push import push
 
@@ -44,7 +45,8 @@ def get_set_aside(asked: dict[str, Any]) -> dict[str, Any]:
     """What of your own work could not be taken, kept whole."""
     actor = current_actor()
     items, more = own_set_aside(actor, **asked)
-    return {"items": items, "more": more, "settled": own_settled(actor)}
+    settled = own_settled(actor) if asked["after"] is None else []
+    return {"items": items, "more": more, "settled": settled, "epoch": epoch_now(actor)}
 
 
 @blueprint.route("/set-aside/settled", methods=["POST"])

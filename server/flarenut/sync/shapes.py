@@ -183,6 +183,8 @@ class SetAsideItem(Schema):
 
     id = fields.UUID()
     job_id = fields.UUID()
+    device_id = fields.UUID()
+    seq = fields.Integer(metadata={"description": "its place in the lane of that device on that job"})
     type = fields.String()
     entity = fields.UUID(allow_none=True)
     outcome = fields.String()
@@ -201,11 +203,15 @@ class SetAsideAsked(Schema):
 
 
 class SetAsideOut(Schema):
-    """What of one's own could not be taken, newest first. `more`: ask again after the last one."""
+    """What of one's own could not be taken, newest first. `more`: ask again after the last one.
+
+    Read to its end it is complete: what was on it and is no more has been dealt with, where the epoch is the same.
+    """
 
     items = fields.List(fields.Nested(SetAsideItem))
     more = fields.Boolean()
-    settled = fields.List(fields.UUID(), metadata={"description": "sent again or given up in the last 30 days"})
+    settled = fields.List(fields.UUID(), metadata={"description": "dealt with in the last 30 days; on the first page"})
+    epoch = fields.UUID(metadata={"description": "another one after a restore from a backup"})
 
 
 class SettledIn(Schema):

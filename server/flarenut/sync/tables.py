@@ -53,7 +53,8 @@ class SetAside(CompanyRow):
 
     The body is text and not JSON: what made it unusable may be a character that the
     database's JSON cannot hold. `is_of_no_job`: there was no such job when it came.
-    `mentions`: the rows that it speaks of.
+    `mentions`: the rows that it speaks of. `seq`: its place in its lane, which alone says what its
+    device did first, whatever clock made the ids.
     """
 
     __table_args__ = (
@@ -63,6 +64,7 @@ class SetAside(CompanyRow):
 
     device_id: Mapped[uuid.UUID] = mapped_column(ForeignKey("device.id"), primary_key=True)
     job_id: Mapped[uuid.UUID] = mapped_column(Uuid)
+    seq: Mapped[int] = mapped_column(Integer)
     person_id: Mapped[uuid.UUID | None] = mapped_column(ForeignKey("person.id"), index=True)
     link_id: Mapped[uuid.UUID | None] = mapped_column(ForeignKey("contractor_link.id"), index=True)
     type: Mapped[str] = mapped_column(String(60))

@@ -78,7 +78,7 @@ def _take_all(is_due: ColumnElement[bool], *, job: Job) -> list[Mutation]:
     """Those that are taken now."""
     taken = []
     for kept, author in _kept(is_due, job=job):
-        mutation = Mutation(id=kept.id, seq=0, body=json.loads(kept.body))
+        mutation = Mutation(id=kept.id, seq=kept.seq, body=json.loads(kept.body))
         if not apply_mutation(mutation, actor=author, job=job).is_aside:
             kept.settled_at = func.now()
             db.session.flush()
@@ -86,11 +86,17 @@ def _take_all(is_due: ColumnElement[bool], *, job: Job) -> list[Mutation]:
     return taken
 
 
+# Of one device as it was done, which only its numbers tell; what several devices did as it came, one device's
+# later work never before its earlier.
+_ARRIVED = func.max(SetAside.at).over(partition_by=SetAside.device_id, order_by=SetAside.seq)
+_IN_ORDER = (_ARRIVED, SetAside.device_id, SetAside.seq)
+
+
 def _kept(is_due: ColumnElement[bool], *, job: Job) -> Iterator[tuple[SetAside, Actor]]:
-    """All of it in its order, some at once, with their authors, as far as they see the job."""
+    """All of it in order, some at once, with their authors, as far as they see the job."""
     keys = select(SetAside.id, SetAside.device_id, SetAside.person_id, SetAside.link_id)
     waits = keys.where(SetAside.job_id == job.id, SetAside.settled_at.is_(None), is_due)
-    due = _with_authors(db.session.execute(waits.order_by(SetAside.at, SetAside.id)).all(), job=job)
+    due = _with_authors(db.session.execute(waits.order_by(*_IN_ORDER)).all(), job=job)
     for start in range(0, len(due), MOST_AT_ONCE):
         some = dict(due[start : start + MOST_AT_ONCE])
         whole = db.session.scalars(select(SetAside).where(tuple_(SetAside.id, SetAside.device_id).in_(some)))

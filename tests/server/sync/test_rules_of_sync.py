@@ -16,7 +16,7 @@ from flask import Flask
 from sqlalchemy import Engine, create_engine, make_url, select, text
 
 from flarenut.logs import configure_logs
-from flarenut.sync import desk, pull, versions
+from flarenut.sync import aside, desk, pull, versions
 from flarenut.sync.catalogue import MUTATIONS, Kind
 from flarenut.sync.mark import THIS_DATABASE
 from tests.builders import CastMember, Phone, a_job, a_link, a_mutation, an_issue, new_id, push
@@ -60,6 +60,25 @@ def test_rule_9_what_its_author_dealt_with_is_shown_no_more_and_stays_stored(
     assert left["settled"] == [first["id"]]
     with owner.connect() as connection:
         assert connection.scalar(text("SELECT count(*) FROM set_aside")) == 2
+
+
+def test_rule_9_what_was_settled_is_told_with_the_first_page_of_the_list_however_much_it_is(
+    ana: CastMember, client_as: Enter, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(aside, "MOST_ITEMS", 2)
+    phone = client_as(ana)
+    job = a_job(phone)
+    sent = [a_mutation("issue.dance") for _ in range(7)]
+    push(phone, job.id, sent)
+    settled = {mutation["id"] for mutation in sent[:4]}
+    phone.post("/api/set-aside/settled", json={"ids": [*settled]})
+
+    first = phone.get("/api/set-aside").get_json()
+    second = phone.get(f"/api/set-aside?after={first['items'][-1]['id']}").get_json()
+
+    assert (set(first["settled"]), second["settled"]) == (settled, [])
+    assert first["epoch"] == second["epoch"]
+    assert {item["id"] for item in first["items"] + second["items"]} == {mutation["id"] for mutation in sent[4:]}
 
 
 def test_rule_9_a_pull_says_when_the_list_of_set_aside_work_is_another(ana: CastMember, client_as: Enter) -> None:

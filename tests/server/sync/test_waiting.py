@@ -161,6 +161,44 @@ def test_what_its_author_sends_again_with_the_issue_they_raised_is_not_taken_twi
     assert sorted(_waiting(phone)) == ["issue.answer", "issue.raise"]
 
 
+def test_what_a_phone_did_after_its_clock_was_set_back_is_taken_after_what_it_did_before(
+    ana: CastMember, ben: CastMember, client_as: Enter
+) -> None:
+    office, phone = client_as(ana), client_as(ben)
+    job_id, created, unit_id = _lost_job()
+    first, second = (a_mutation("unit.set", unit_id, room=room) for room in ("1.01", "1.02"))
+    first["id"], second["id"] = second["id"], first["id"]
+    push(phone, job_id, [first, second])
+
+    push(office, job_id, [created, _plan(ben)])
+
+    assert first["id"] > second["id"]
+    assert office.rows("unit")[unit_id]["room"] == "1.02"
+
+
+def test_what_several_phones_did_is_taken_as_it_came(ana: CastMember, ben: CastMember, client_as: Enter) -> None:
+    office, phone, tablet = client_as(ana), client_as(ben), client_as(ben)
+    job_id, created, unit_id = _lost_job()
+    for author, room in ((phone, "1.01"), (tablet, "1.02"), (phone, "1.03"), (tablet, "1.04")):
+        push(author, job_id, [a_mutation("unit.set", unit_id, room=room, base_rev=10_000)])
+
+    push(office, job_id, [created, _plan(ben)])
+
+    assert office.rows("unit")[unit_id]["room"] == "1.04"
+
+
+def test_an_item_says_which_phone_did_it_and_in_which_place(ana: CastMember, client_as: Enter) -> None:
+    phone = client_as(ana)
+    job = a_job(phone)
+    sent = [a_mutation("issue.dance"), a_mutation("issue.dance")]
+    push(phone, job.id, sent)
+
+    items = phone.get("/api/set-aside").get_json()["items"]
+
+    said = {item["id"]: (item["device_id"], item["seq"]) for item in items}
+    assert said == {mutation["id"]: (phone.device_id, mutation["seq"]) for mutation in sent}
+
+
 def test_what_waits_in_vain_holds_up_nothing_behind_it(
     ana: CastMember, ben: CastMember, client_as: Enter, monkeypatch: pytest.MonkeyPatch
 ) -> None:
