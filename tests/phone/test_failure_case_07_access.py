@@ -52,6 +52,7 @@ def test_case_07_access_ends_with_unsent_work_and_a_half_sent_photo_and_nothing_
 
     page = attention_of(ben, count=2)
     _is_kept(page)
+    _is_not_called_sent(ben, things=2)
     ben.go("/")
     expect(page.get_by_role("link", name="Needs your attention")).to_be_visible()
     expect(page.get_by_role("link", name="Tern Lane Clinic")).to_have_count(0)
@@ -142,6 +143,20 @@ def _is_kept(page: Page) -> None:
     for item in (unsent, photo):
         expect(item).to_contain_text("Tern Lane Clinic")
     look_in_every_way(page)
+
+
+def _is_not_called_sent(ben: Phone, *, things: int) -> None:
+    """Neither beside the cards nor where he signs out."""
+    page, untaken = ben.page, f"The office has not taken over {things} things."
+    expect(page.get_by_role("status")).to_have_text(untaken)
+    ben.go("/you")
+    expect(page.get_by_text(untaken, exact=True)).to_be_visible()
+    page.get_by_role("button", name="Sign out").click()
+    asked = page.get_by_role("dialog", name="Sign out of this device?")
+    expect(asked).to_contain_text(untaken)
+    expect(page.get_by_text("Everything is sent.")).to_have_count(0)
+    look_in_every_way(page)
+    asked.get_by_role("button", name="Stay signed in").click()
 
 
 def _visits_go_to(person: DemoPerson, server: Server) -> None:

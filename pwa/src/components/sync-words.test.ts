@@ -8,6 +8,7 @@ const QUIET: SyncBarState = {
   photos_waiting: 0,
   photo_progress: null,
   attention: 0,
+  not_taken: 0,
   last_sent_at: "2026-11-25T09:00:00.000Z",
   sending: false,
 };
@@ -33,6 +34,14 @@ test("every state of sync has its own plain words", () => {
     "The office does not answer. It is tried again by itself.",
   );
   expect(said({ ...waits, signed_in: false })[1]).toBe("2 changes · 1 photo wait to be sent");
+});
+
+test("what the office has not taken over is never called sent, here or where it is listed", () => {
+  const untaken = ["The office has not taken over 1 thing.", null];
+
+  expect(said({ not_taken: 1 })).toEqual(untaken);
+  expect(said({ not_taken: 1, last_sent_at: null })).toEqual(untaken);
+  expect(said({ not_taken: 1, waiting: 1 })[0]).toBe("Saved on this phone.");
 });
 
 test("a contractor whose link has ended is not told to sign in", () => {

@@ -10,6 +10,7 @@ export type SyncBarState = {
   photos_waiting: number;
   photo_progress: { number: number; total: number; share: number } | null;
   attention: number;
+  not_taken: number;
   last_sent_at: string | null;
   sending: boolean;
   is_stuck?: boolean;
@@ -19,6 +20,7 @@ export type SyncBarState = {
 export function stateWords(sync: SyncBarState): string {
   if (sync.waiting + sync.photos_waiting === 0) {
     if (!sync.online) return t("sync.offline");
+    if (sync.not_taken > 0) return t("sync.not_taken", { count: sync.not_taken });
     return t(sync.last_sent_at === null ? "sync.nothing_to_send" : "sync.sent");
   }
   return t("sync.saved");

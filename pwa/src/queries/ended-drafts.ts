@@ -26,13 +26,8 @@ export async function readEndedDrafts(store: Store): Promise<EndedDraft[]> {
   );
 }
 
-/** How many of them nobody has looked at. */
-export async function countEndedDrafts(store: Store): Promise<number> {
-  return (await endedDrafts(store)).filter((one) => !one.kept_at).length;
-}
-
 /** When access comes back they are drafts like any other. */
-async function endedDrafts(store: Store): Promise<EndedDraftRecord[]> {
+export async function endedDrafts(store: Store): Promise<EndedDraftRecord[]> {
   const told = await store.ended_drafts.toArray();
   const seen = new Set<string>();
   for (const job_id of new Set(told.map((one) => one.job_id))) {

@@ -2,10 +2,13 @@ import { liveQuery } from "dexie";
 import { beforeEach, expect, test, vi } from "vitest";
 import { saveDraft, saveDraftPhotos } from "../actions/drafts";
 import { markStep } from "../actions/markStep";
+import { keepAttention } from "../actions/resendMutation";
 import { setUnit } from "../actions/setUnit";
 import { enterSession, type Session } from "../local/session";
 import type { Store } from "../local/store";
 import { countUnsent } from "../local/tally";
+import { setAsideHere } from "../sync/lanes";
+import { tellOfPhoto } from "../sync/photo_state";
 import { anIssue, aPhoto, benWithAPhone } from "../testing/phone";
 import { FakeServer } from "../testing/server";
 import { readMerged } from "./rows";
@@ -49,11 +52,46 @@ test("a photo that is sent and not yet acknowledged still waits", async () => {
   expect(await countWaiting(store)).toMatchObject({ waiting: 2, photos_waiting: 0 });
 });
 
+test("a photo that stays here untaken is not sent, whether its author decides now or later", async () => {
+  await anIssue({ jobId: "job-1", photo: aPhoto() });
+  const [photo = ""] = await store.uploads.toCollection().primaryKeys();
+  await store.outbox.clear();
+  await holdPhoto(photo);
+
+  const asked = await countWaiting(store);
+  await keepAttention(photo);
+
+  expect(asked).toMatchObject({ waiting: 0, photos_waiting: 0, attention: 1, not_taken: 1 });
+  expect(await countWaiting(store)).toMatchObject({ attention: 0, not_taken: 1 });
+});
+
+test("a held photo counts also where no card tells of it", async () => {
+  await anIssue({ jobId: "job-1", photo: aPhoto() });
+  await store.uploads.toCollection().modify({ held: true });
+
+  expect(await countWaiting(store)).toMatchObject({ attention: 0, not_taken: 1 });
+});
+
+test("a change that no request could carry is not sent", async () => {
+  await anIssue({ jobId: "job-1" });
+  const [mutation] = await store.outbox.toArray();
+  if (mutation) await setAsideHere(store, { mutation, code: "too_large" });
+
+  expect(await countWaiting(store)).toMatchObject({ waiting: 0, attention: 1, not_taken: 1 });
+});
+
+async function holdPhoto(id: string): Promise<void> {
+  await store.transaction("rw", store.uploads, store.attention, async () => {
+    await store.uploads.update(id, { held: true });
+    await tellOfPhoto(store, { id, job_id: "job-1", fields: {}, code: "photo_unsent" });
+  });
+}
+
 test("the office is not asked about a step, which is for technicians to say", async () => {
   const state = { value: "failed", by_name: "Tom", at: "2026-11-25T09:00:00.000Z" };
   const fields = { state: "done", two_values: { state } };
   await store.rows.put({ table: "step", id: "s1", job_id: "job-1", rev: 1, fields });
-  expect(await countWaiting(store)).toMatchObject({ attention: 1 });
+  expect(await countWaiting(store)).toMatchObject({ attention: 1, not_taken: 0 });
 
   await enterSession({ ...who, role: "dispatcher" });
 

@@ -6,7 +6,7 @@ import { type Session, session } from "../local/session";
 import type { Store } from "../local/store";
 import { isWaiting } from "../sync/photos";
 import { type LineStatus, lineStatus } from "../sync/status";
-import { countEndedDrafts } from "./ended-drafts";
+import { endedDrafts } from "./ended-drafts";
 import { useLive } from "./live";
 import { isPast } from "./now";
 import { pickableTables } from "./pickable";
@@ -20,19 +20,25 @@ export type SyncState = LineStatus & {
   last_sent_at: string | null;
   /** What was not taken or can no longer be finished, and fields with two values; without what was put off. */
   attention: number;
+  /**
+   * What the office has not taken over, also where it was put off: no receipt will come for it before
+   * somebody decides. Words that were set aside lie with the office too; a photo that is held lies here only.
+   */
+  not_taken: number;
   /** The app is too old to read what others did; what is done here is sent all the same. */
   update_needed: boolean;
 };
 
 type Counts = Pick<
   SyncState,
-  "waiting" | "photos_waiting" | "last_sent_at" | "attention" | "update_needed"
+  "waiting" | "photos_waiting" | "last_sent_at" | "attention" | "not_taken" | "update_needed"
 >;
 const NOTHING: Counts = {
   waiting: 0,
   photos_waiting: 0,
   last_sent_at: null,
   attention: 0,
+  not_taken: 0,
   update_needed: false,
 };
 
@@ -60,21 +66,26 @@ function isPastItsDay(who: Session | null): boolean {
  * which keeps hold of its questions for a few turns only.
  */
 export async function countWaiting(store: Store): Promise<Counts> {
-  const [entities, photos, sent, refused, ended, doubled, update] = await Promise.all([
+  const [entities, photos, held, sent, cards, ended, doubled, update] = await Promise.all([
     store.outbox.orderBy("entity").keys(),
     store.uploads.filter(isWaiting).primaryKeys(),
+    store.uploads.filter((upload) => upload.held).primaryKeys(),
     store.meta.get("last_sent_at"),
-    store.attention.filter((item) => !item.kept_at).count(),
-    countEndedDrafts(store),
+    store.attention.toArray(),
+    endedDrafts(store),
     countTwoValues(store),
     store.meta.get("update_needed"),
   ]);
   const isPhoto = new Set<unknown>(photos);
+  const isTold = new Set(cards.map((card) => card.entity));
+  const untold = held.filter((photo) => !isTold.has(photo));
+  const undecided = [...cards, ...ended].filter((one) => !one.kept_at);
   return {
     waiting: entities.filter((entity) => !isPhoto.has(entity)).length,
     photos_waiting: photos.length,
     last_sent_at: (sent?.value as string | undefined) ?? null,
-    attention: refused + ended + doubled,
+    attention: undecided.length + doubled,
+    not_taken: cards.length + ended.length + untold.length,
     update_needed: update !== undefined,
   };
 }

@@ -233,9 +233,12 @@ test("where there is room for few receipts at once they are stored a few at a ti
 test("a photo whose announcement no request can carry does not count as waiting", async () => {
   await anIssue({ jobId: "job-1", photo: aPhoto() });
   server.before = ({ path }) =>
-    path === "/api/sync/push" ? json({ error: { code: "malformed" } }, 422) : undefined;
+    path === "/api/sync/push"
+      ? json({ error: { code: "malformed", message: "", fields: {} } }, 422)
+      : undefined;
 
-  await push(ben.line);
+  // Two changes, the issue and its photo: the first card comes with the second round.
+  for (let round = 0; round < 3; round += 1) await push(ben.line);
 
   expect(await countWaiting(ben.store)).toMatchObject({ waiting: 0, photos_waiting: 0 });
   expect(await ben.store.photos_full.count()).toBe(1);

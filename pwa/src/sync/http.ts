@@ -27,9 +27,10 @@ export type Reply =
   /** No answer, or one that says "later". `isSilent`: it, or the rest of it, was waited for in vain. */
   | { kind: "later"; status: number | null; isSilent?: boolean }
   | { kind: "signed_out" }
-  | { kind: "too_large" }
+  /** `isOurs`: in the one shape of our server's errors, and not of a proxy between. */
+  | { kind: "too_large"; isOurs: boolean }
   /** A final no, with the server's reason. */
-  | { kind: "no"; status: number; refusal: Refusal };
+  | { kind: "no"; status: number; refusal: Refusal; isOurs: boolean };
 
 export type Request = {
   method: "GET" | "POST";
@@ -60,7 +61,7 @@ export async function ask(wire: Wire, request: Request): Promise<Reply> {
     return { kind: "signed_out" };
   }
   if (status === 413) {
-    return { kind: "too_large" };
+    return { kind: "too_large", isOurs: isOurs(body) };
   }
   if (status >= 500 || LATER.has(status)) {
     return { kind: "later", status };
@@ -71,7 +72,9 @@ export async function ask(wire: Wire, request: Request): Promise<Reply> {
     return { kind: "later", status, isSilent: end.aborted };
   }
   noteDate(response);
-  return status < 300 ? { kind: "ok", body } : { kind: "no", status, refusal: refusalIn(body) };
+  return status < 300
+    ? { kind: "ok", body }
+    : { kind: "no", status, refusal: refusalIn(body), isOurs: isOurs(body) };
 }
 
 function noteSilence({ as }: Wire, { isSilent }: { isSilent: boolean }): void {
@@ -116,8 +119,21 @@ async function readJson(response: Response): Promise<unknown> {
   }
 }
 
+const errorIn = (body: unknown): unknown =>
+  body instanceof Object ? Reflect.get(body, "error") : undefined;
+
+function isOurs(body: unknown): boolean {
+  const error = errorIn(body);
+  return (
+    error instanceof Object &&
+    typeof Reflect.get(error, "code") === "string" &&
+    typeof Reflect.get(error, "message") === "string" &&
+    Reflect.get(error, "fields") instanceof Object
+  );
+}
+
 function refusalIn(body: unknown): Refusal {
-  const error = body instanceof Object ? Reflect.get(body, "error") : undefined;
+  const error = errorIn(body);
   const read = (name: string) => (error instanceof Object ? Reflect.get(error, name) : undefined);
   return {
     code: String(read("code") ?? "refused"),

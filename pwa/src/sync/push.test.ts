@@ -162,15 +162,73 @@ test("too large is sent in halves", async () => {
   expect(server.pushes().map((sent) => sent.length)).toEqual([8, 4, 2, 2, 2, 2]);
 });
 
-test("one mutation that no request can carry does not stop its lane", async () => {
+const said = (code: string) => json({ error: { code, message: "No.", fields: {} } }, 422);
+const notOurs = [
+  json({}, 413),
+  json({ message: "Bad Request" }, 400),
+  json({ error: { code: 422, message: "Unprocessable" } }, 422),
+  new Response("<html>too large</html>", { status: 413 }),
+];
+
+test.each(notOurs)("a proxy that refuses all there is moves nothing into cards", async (answer) => {
+  for (const jobId of ["job-1", "job-1", "job-1", "job-2"]) await anIssue({ jobId });
+  server.before = () => answer.clone();
+
+  const ended = [await push(ben.line), await push(ben.line), await push(ben.line)];
+  server.before = () => undefined;
+
+  expect(ended).not.toContain("done");
+  expect(await ben.store.attention.count()).toBe(0);
+  expect(await waiting()).toBe(4);
+  expect(await push(ben.line)).toBe("done");
+  expect(await waiting()).toBe(0);
+});
+
+test("a bad deployment that cannot read anything gets at most one card a round, the first in the second", async () => {
+  for (let count = 0; count < 4; count += 1) await anIssue({ jobId: "job-1" });
+  server.before = () => said("invalid");
+
+  const cards: number[] = [];
+  for (let round = 0; round < 3; round += 1) {
+    await push(ben.line);
+    cards.push(await ben.store.attention.count());
+  }
+
+  expect(cards).toEqual([0, 1, 2]);
+  expect(await waiting()).toBe(2);
+});
+
+test("another reason in the next round is no second time", async () => {
+  await anIssue({ jobId: "job-1" });
+  for (const code of ["invalid", "too_large", "invalid"]) {
+    server.before = () => said(code);
+    expect(await push(ben.line)).toBe("partly");
+  }
+
+  expect(await ben.store.attention.count()).toBe(0);
+});
+
+test("what cannot be read keeps its lane for a round and the others not at all", async () => {
   await anIssue({ jobId: "job-1", words: "poison" });
-  await anIssue({ jobId: "job-1", words: "good" });
+  await anIssue({ jobId: "job-1" });
+  for (let count = 0; count < 3; count += 1) await anIssue({ jobId: "job-2" });
   server.before = ({ body }) =>
-    JSON.stringify(body).includes("poison") ? json({ error: { code: "bad" } }, 400) : undefined;
+    JSON.stringify(body).includes("poison") ? said("invalid") : undefined;
 
   const ended = await push(ben.line);
 
-  expect(ended).toBe("done");
+  expect(ended).toBe("partly");
+  expect((await ben.store.outbox.toArray()).map((one) => one.job_id)).toEqual(["job-1", "job-1"]);
+});
+
+test("one mutation that no request can carry stops its lane until the next round and no longer", async () => {
+  await anIssue({ jobId: "job-1", words: "poison" });
+  await anIssue({ jobId: "job-1", words: "good" });
+  server.before = ({ body }) => (JSON.stringify(body).includes("poison") ? said("bad") : undefined);
+
+  const ended = [await push(ben.line), await push(ben.line)];
+
+  expect(ended).toEqual(["partly", "done"]);
   expect(await ben.store.attention.toArray()).toMatchObject([
     { fields: { words: "poison" }, outcome: "set_aside", code: "bad" },
   ]);

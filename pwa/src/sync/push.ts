@@ -29,16 +29,18 @@ type Batch = { job_id: string; mutations: OutboxRecord[] }[];
 type Moved = "moved" | "later" | "kept";
 /** Lanes that this round leaves alone. */
 type Resting = Map<string, Exclude<Moved, "moved">>;
+/** Of one push: how many go in a request, and whether one has been set aside already. */
+type Round = { limit: number; resting: Resting; hasSetAside: boolean };
 
 /** `partly`: the server was heard, and took all but the lanes that must wait. */
 export type Pushed = Ended | "partly";
 
 export async function push(line: Line): Promise<Pushed> {
-  let limit = BATCH_MUTATIONS;
   const resting: Resting = new Map();
+  const round: Round = { limit: BATCH_MUTATIONS, resting, hasSetAside: false };
   for (;;) {
     const most = carried.get(line.store) ?? BATCH_MUTATIONS;
-    const batch = await nextBatch(line.store, { limit: Math.min(limit, most), resting });
+    const batch = await nextBatch(line.store, { limit: Math.min(round.limit, most), resting });
     if (batch.length === 0) {
       return [...resting.values()].includes("later") ? "partly" : "done";
     }
@@ -58,7 +60,7 @@ export async function push(line: Line): Promise<Pushed> {
     carried.set(line.store, Math.min(BATCH_MUTATIONS, most * 2));
     const refused = refusedAsWhole(reply);
     if (refused) {
-      limit = await shrink(line.store, { batch, code: refused });
+      await shrink(line.store, { batch, refused, round });
       continue;
     }
     const answer = reply.kind === "ok" ? v.safeParse(PushAnswer, reply.body) : undefined;
@@ -74,6 +76,9 @@ export async function push(line: Line): Promise<Pushed> {
       }
     }
     await settle(line.store, { batch, lanes, device_id, resting });
+    if (resting.size > 0) {
+      round.limit = Math.min(BATCH_MUTATIONS, round.limit * 2);
+    }
   }
 }
 
@@ -125,26 +130,49 @@ function asLane({ job_id, mutations }: Batch[number]) {
   };
 }
 
+/** Without a code where a proxy between says it: that tells how much it carries, and nothing of a mutation. */
+type Refused = { code: string | null };
+
 /** The request itself was not understood, or was too large: one mutation in it is to blame. */
-function refusedAsWhole(reply: Reply): string | undefined {
+function refusedAsWhole(reply: Reply): Refused | undefined {
   if (reply.kind === "too_large") {
-    return "too_large";
+    return { code: reply.isOurs ? "too_large" : null };
   }
   const isMalformed = reply.kind === "no" && (reply.status === 400 || reply.status === 422);
-  return isMalformed ? reply.refusal.code : undefined;
+  return isMalformed && reply.isOurs ? { code: reply.refusal.code } : undefined;
 }
 
-/** Half as many next time. A single one that cannot travel must not stop its lane. */
-async function shrink(
-  store: Store,
-  { batch, code }: { batch: Batch; code: string },
-): Promise<number> {
-  const first = batch[0]?.mutations[0];
-  if (countOf(batch) === 1 && first) {
-    await setAsideHere(store, { mutation: first, code });
-    return BATCH_MUTATIONS;
+type Shrinking = { batch: Batch; refused: Refused; round: Round };
+
+/**
+ * Half as many next time. A single one that cannot travel must not stop its lane; but where a bad deployment
+ * refuses everything, no outbox must turn into cards: at most one a round, and only what was told the same before.
+ */
+async function shrink(store: Store, { batch, refused, round }: Shrinking): Promise<void> {
+  round.limit = half(batch);
+  const [lane] = batch;
+  const [alone] = lane?.mutations ?? [];
+  if (countOf(batch) > 1 || !lane || !alone) {
+    return;
   }
-  return half(batch);
+  const isTold = isToldAgain(store, { id: alone.id, refused });
+  if (isTold && refused.code && !round.hasSetAside) {
+    await setAsideHere(store, { mutation: alone, code: refused.code });
+    round.hasSetAside = true;
+    round.limit = BATCH_MUTATIONS;
+  } else {
+    round.resting.set(lane.job_id, "later");
+  }
+}
+
+/** What was said last of each mutation that was refused alone; a lane rests after it, so once in a round. */
+const told = new WeakMap<Store, Map<string, string | null>>();
+
+function isToldAgain(store: Store, { id, refused }: { id: string; refused: Refused }): boolean {
+  const last = told.get(store) ?? new Map<string, string | null>();
+  const isAgain = last.get(id) === refused.code;
+  told.set(store, last.set(id, refused.code));
+  return isAgain;
 }
 
 const countOf = (batch: Batch) => batch.reduce((sum, lane) => sum + lane.mutations.length, 0);

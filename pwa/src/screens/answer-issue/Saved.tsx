@@ -3,17 +3,26 @@ import { Notice } from "../../components/Notice";
 import type { IssueRow } from "../../local/rows";
 import type { JobView } from "../../queries/job";
 import { usePlan } from "../../queries/plan";
-import { useSync } from "../../queries/sync";
+import { type SyncState, useSync } from "../../queries/sync";
 import { t } from "../../text";
 import { answerList } from "../answer/answer-list";
 
 type Props = { view: JobView; issue: IssueRow; onAgain: () => void };
 
+function saidOf({ waiting, photos_waiting, not_taken }: SyncState) {
+  if (waiting + photos_waiting > 0) {
+    return { title: "answer_issue.saved", hint: t("answer_issue.saved_hint") } as const;
+  }
+  return not_taken > 0
+    ? ({ title: "answer_issue.saved", hint: t("sync.not_taken", { count: not_taken }) } as const)
+    : ({ title: "answer_issue.sent", hint: t("answer_issue.sent_hint") } as const);
+}
+
 /** Saved on this phone at once; the same notice turns to Sent when the server has it. */
 export function Saved({ view, issue, onAgain }: Props) {
   const sync = useSync().value;
   const plan = usePlan(view.job.id).value;
-  const isSent = sync.waiting === 0 && sync.photos_waiting === 0;
+  const said = saidOf(sync);
   const next = answerList(view, { plan }).open.find(
     (one) => one.id !== issue.id && !one.promised_on,
   );
@@ -21,9 +30,9 @@ export function Saved({ view, issue, onAgain }: Props) {
     <section class="stack">
       <Notice kind="good" urgency="now">
         <p>
-          <b>{t(isSent ? "answer_issue.sent" : "answer_issue.saved")}</b>
+          <b>{t(said.title)}</b>
         </p>
-        <p>{t(isSent ? "answer_issue.sent_hint" : "answer_issue.saved_hint")}</p>
+        <p>{said.hint}</p>
       </Notice>
       <div class="actions">
         {next?.number && (

@@ -35,6 +35,7 @@ function Ask({ onClose }: { onClose: () => void }) {
   const { route } = useLocation();
   const sync = useSync().value;
   const unsent = sync.waiting + sync.photos_waiting;
+  const isAllSent = unsent + sync.not_taken === 0;
   const leave = async () => {
     await signOut();
     route("/sign-in", true);
@@ -51,17 +52,17 @@ function Ask({ onClose }: { onClose: () => void }) {
               {t(sync.sending ? "you.sync.sending" : "you.sign_out.send_first")}
             </Button>
           )}
-          <Button kind={unsent > 0 ? "danger" : "plain"} onPress={() => void leave()}>
+          <Button kind={isAllSent ? "plain" : "danger"} onPress={() => void leave()}>
             {t("you.sign_out.confirm")}
           </Button>
         </div>
       }
     >
-      <p>
-        {unsent > 0
-          ? t("you.sign_out.unsent", { changes: sync.waiting, photos: sync.photos_waiting })
-          : t("you.sign_out.clean")}
-      </p>
+      {unsent > 0 && (
+        <p>{t("you.sign_out.unsent", { changes: sync.waiting, photos: sync.photos_waiting })}</p>
+      )}
+      {sync.not_taken > 0 && <p>{t("you.sign_out.not_taken", { count: sync.not_taken })}</p>}
+      {isAllSent && <p>{t("you.sign_out.clean")}</p>}
     </Sheet>
   );
 }

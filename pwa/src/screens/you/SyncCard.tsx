@@ -10,6 +10,7 @@ function linesOf(sync: SyncState): string[] {
   const lines: string[] = [];
   if (sync.waiting > 0) lines.push(t("you.sync.waiting", { count: sync.waiting }));
   if (sync.photos_waiting > 0) lines.push(t("you.sync.photos", { count: sync.photos_waiting }));
+  if (sync.not_taken > 0) lines.push(t("sync.not_taken", { count: sync.not_taken }));
   if (lines.length === 0) lines.push(t("you.sync.all_sent"));
   if (!sync.online) lines.push(t("you.sync.offline"));
   else if (!sync.signed_in) lines.push(t(`you.sync.${whySignedOut(sync)}`));
