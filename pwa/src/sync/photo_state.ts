@@ -45,10 +45,32 @@ export async function letGoOfPhoto(store: Store, id: string): Promise<void> {
   }
   await store.uploads.delete(id);
   await store.photos_full.delete(id);
-  await store.thumbs.bulkDelete([
-    [id, "thumb"],
-    [id, "large"],
-  ]);
+  await letGoOfPictures(store, [id]);
+}
+
+async function letGoOfPictures({ thumbs }: Store, ids: string[]): Promise<void> {
+  const sizes = ["thumb", "large"] as const;
+  await thumbs.bulkDelete(ids.flatMap((id) => sizes.map((size): [string, string] => [id, size])));
+}
+
+/**
+ * Fetched pictures of photos that this person may no longer see, where nothing that names the photo was left
+ * to find them by. Only keys are read, those of the pictures first: what is put beside them meanwhile is known.
+ */
+export async function letGoOfStrayPictures(store: Store): Promise<void> {
+  const pictures = await store.thumbs.toCollection().primaryKeys();
+  if (pictures.length === 0) {
+    return;
+  }
+  const unsent = await store.uploads.toCollection().primaryKeys();
+  const rows = await store.rows.where("table").equals("photo").primaryKeys();
+  const named = new Set([...unsent, ...rows.map(([, id]) => id)]);
+  const ids = new Set(pictures.map(([id]) => id));
+  for (const id of [...ids].filter((one) => !named.has(one))) {
+    if (!(await isKnown(store, id))) {
+      await letGoOfPictures(store, [id]);
+    }
+  }
 }
 
 /** A job that was read anew names no row that it no longer shows: here is a photo of which nothing is left. */
@@ -61,6 +83,7 @@ export async function letGoOfUnseenPhotos(store: Store): Promise<void> {
       );
     }
   }
+  await letGoOfStrayPictures(store);
 }
 
 /** Looked for in the order in which a photo goes through them. */
