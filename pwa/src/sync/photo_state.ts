@@ -115,12 +115,34 @@ async function keepUnsent(store: Store, { id, job_id, taken_at }: UploadRecord):
   }
 }
 
+/**
+ * Held, because its announcement was not taken, and the card that said so was given up on another phone of this
+ * person: nobody would send it, and no screen would show it. Its author decides about the bytes that are here.
+ */
+export async function tellOfForsaken(store: Store): Promise<void> {
+  const { uploads, attention, outbox, overlay, rows } = store;
+  const tables = [uploads, attention, outbox, overlay, rows];
+  await store.transaction("rw", tables, async () => {
+    for (const { id, job_id, taken_at } of await uploads.filter((one) => one.held).toArray()) {
+      const ofTheJob = attention.where("job_id").equals(job_id);
+      const cards = await ofTheJob.filter(({ entity }) => entity === id).count();
+      if (cards === 0 && !(await isKnown(store, id))) {
+        const about = { id, job_id, fields: { taken_at } };
+        await tellOfPhoto(store, { ...about, code: "photo_unsent", why: "given_up_elsewhere" });
+      }
+    }
+  });
+}
+
 type Told = Pick<BaseRecord, "id" | "job_id" | "fields"> & {
   code: Exclude<AttentionOutcome, "refused" | "set_aside">;
+  /** Where the outcome alone does not say it. */
+  why?: string;
 };
 
 /** Inside a transaction: under "Needs your attention" until the server has it, or somebody gives it up. */
-export async function tellOfPhoto(store: Store, { id, job_id, fields, code }: Told): Promise<void> {
+export async function tellOfPhoto(store: Store, told: Told): Promise<void> {
+  const { id, job_id, fields, code, why = code } = told;
   const about: AttentionRecord = {
     id,
     job_id,
@@ -129,7 +151,7 @@ export async function tellOfPhoto(store: Store, { id, job_id, fields, code }: To
     fields,
     device_time: String(fields["taken_at"] ?? ""),
     outcome: code,
-    code,
+    code: why,
     message: String(fields["refused_reason"] ?? ""),
     problem_fields: {},
     at: new Date().toISOString(),
