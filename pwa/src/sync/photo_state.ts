@@ -45,10 +45,32 @@ export async function letGoOfPhoto(store: Store, id: string): Promise<void> {
   }
   await store.uploads.delete(id);
   await store.photos_full.delete(id);
-  await store.thumbs.bulkDelete([
-    [id, "thumb"],
-    [id, "large"],
-  ]);
+  await letGoOfPictures(store, [id]);
+}
+
+async function letGoOfPictures({ thumbs }: Store, ids: string[]): Promise<void> {
+  const sizes = ["thumb", "large"] as const;
+  await thumbs.bulkDelete(ids.flatMap((id) => sizes.map((size): [string, string] => [id, size])));
+}
+
+/**
+ * Fetched pictures of photos that this person may no longer see, where nothing that names the photo was left
+ * to find them by. Only keys are read, those of the pictures first: what is put beside them meanwhile is known.
+ */
+export async function letGoOfStrayPictures(store: Store): Promise<void> {
+  const pictures = await store.thumbs.toCollection().primaryKeys();
+  if (pictures.length === 0) {
+    return;
+  }
+  const unsent = await store.uploads.toCollection().primaryKeys();
+  const rows = await store.rows.where("table").equals("photo").primaryKeys();
+  const named = new Set([...unsent, ...rows.map(([, id]) => id)]);
+  const ids = new Set(pictures.map(([id]) => id));
+  for (const id of [...ids].filter((one) => !named.has(one))) {
+    if (!(await isKnown(store, id))) {
+      await letGoOfPictures(store, [id]);
+    }
+  }
 }
 
 /** A job that was read anew names no row that it no longer shows: here is a photo of which nothing is left. */
@@ -61,6 +83,7 @@ export async function letGoOfUnseenPhotos(store: Store): Promise<void> {
       );
     }
   }
+  await letGoOfStrayPictures(store);
 }
 
 /** Looked for in the order in which a photo goes through them. */
@@ -92,12 +115,34 @@ async function keepUnsent(store: Store, { id, job_id, taken_at }: UploadRecord):
   }
 }
 
+/**
+ * Held, because its announcement was not taken, and the card that said so was given up on another phone of this
+ * person: nobody would send it, and no screen would show it. Its author decides about the bytes that are here.
+ */
+export async function tellOfForsaken(store: Store): Promise<void> {
+  const { uploads, attention, outbox, overlay, rows } = store;
+  const tables = [uploads, attention, outbox, overlay, rows];
+  await store.transaction("rw", tables, async () => {
+    for (const { id, job_id, taken_at } of await uploads.filter((one) => one.held).toArray()) {
+      const ofTheJob = attention.where("job_id").equals(job_id);
+      const cards = await ofTheJob.filter(({ entity }) => entity === id).count();
+      if (cards === 0 && !(await isKnown(store, id))) {
+        const about = { id, job_id, fields: { taken_at } };
+        await tellOfPhoto(store, { ...about, code: "photo_unsent", why: "given_up_elsewhere" });
+      }
+    }
+  });
+}
+
 type Told = Pick<BaseRecord, "id" | "job_id" | "fields"> & {
   code: Exclude<AttentionOutcome, "refused" | "set_aside">;
+  /** Where the outcome alone does not say it. */
+  why?: string;
 };
 
 /** Inside a transaction: under "Needs your attention" until the server has it, or somebody gives it up. */
-export async function tellOfPhoto(store: Store, { id, job_id, fields, code }: Told): Promise<void> {
+export async function tellOfPhoto(store: Store, told: Told): Promise<void> {
+  const { id, job_id, fields, code, why = code } = told;
   const about: AttentionRecord = {
     id,
     job_id,
@@ -106,7 +151,7 @@ export async function tellOfPhoto(store: Store, { id, job_id, fields, code }: To
     fields,
     device_time: String(fields["taken_at"] ?? ""),
     outcome: code,
-    code,
+    code: why,
     message: String(fields["refused_reason"] ?? ""),
     problem_fields: {},
     at: new Date().toISOString(),

@@ -6,6 +6,7 @@ import { FakeServer } from "../testing/server";
 import { readyPhotos, type SendBytes } from "./photos";
 import { pull } from "./pull";
 import { push } from "./push";
+import { exchangeWords } from "./round";
 import { sendPhotos } from "./sending";
 
 let server: FakeServer;
@@ -96,6 +97,26 @@ test("a photo that is given up leaves the phone", async () => {
 
   await dismissAttention(item?.id ?? "");
 
+  expect(await ben.store.photos_full.count()).toBe(0);
+  expect(await ben.store.attention.count()).toBe(0);
+});
+
+test("a photo whose announcement was given up on another phone is told here, and leaves when it is given up", async () => {
+  server.refuses.add(photo);
+  await push(ben.line);
+  const [item] = await ben.store.attention.toArray();
+  server.aside = [{ id: item?.id ?? "", job_id: "job-1", type: "photo.add" }];
+  server.settled.add(item?.id ?? "");
+
+  await exchangeWords(ben.line);
+  await exchangeWords(ben.line);
+  const told = await ben.store.attention.toArray();
+  await dismissAttention(photo);
+  await exchangeWords(ben.line);
+
+  expect(told).toMatchObject([
+    { id: photo, type: "photo", outcome: "photo_unsent", code: "given_up_elsewhere" },
+  ]);
   expect(await ben.store.photos_full.count()).toBe(0);
   expect(await ben.store.attention.count()).toBe(0);
 });

@@ -7,7 +7,7 @@ import { entryOf } from "../local/drafts";
 import { readRow } from "../local/merge";
 import type { EndedDraftRecord } from "../local/records";
 import type { Store } from "../local/store";
-import { letGoOfPhoto } from "./photo_state";
+import { letGoOfPhoto, letGoOfStrayPictures } from "./photo_state";
 
 export async function purgeGone(store: Store): Promise<void> {
   for (const { job_id } of await store.cursors.filter((one) => one.gone).toArray()) {
@@ -31,6 +31,7 @@ export async function purgeIfNothingWaits(store: Store, job_id: string): Promise
     for (const table of [store.rows, store.overlay]) {
       await table.where("job_id").equals(job_id).delete();
     }
+    await letGoOfStrayPictures(store);
     // The lane's count stays: should access come back, a used number would look like a clone.
     await store.cursors.delete(job_id);
     return true;

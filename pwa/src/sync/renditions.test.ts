@@ -43,6 +43,8 @@ test("small pictures of issues that are not closed are kept before anybody asks"
 
 test("of large pictures those looked at last are kept", async () => {
   for (let count = 0; count < 63; count += 1) {
+    const fields = { state: "stored" };
+    await ben.store.rows.put({ table: "photo", id: `p${count}`, job_id: "job-1", rev: 1, fields });
     await rendition(ben.line, { id: `p${count}`, size: "large" });
   }
 
@@ -69,5 +71,51 @@ test("a phone that has let go of its room for words fetches no pictures into it"
   expect(server.log.slice(before).map(({ path }) => path)).toEqual([
     "/api/photos/photo-of-open-one/1280",
   ]);
+  expect(await ben.store.thumbs.count()).toBe(0);
+});
+
+test("rule 14: a picture that was asked for while access ended is not kept", async () => {
+  aPhotoOf("open-one", "open");
+  await pull(ben.line);
+  const { fetch } = ben.line.wire;
+  const slow: typeof fetch = async (...asked) => {
+    const answer = await fetch(...asked);
+    server.seen = new Set();
+    await pull(ben.line);
+    return answer;
+  };
+
+  const line = { ...ben.line, wire: { ...ben.line.wire, fetch: slow } };
+  await rendition(line, { id: "photo-of-open-one", size: "thumb" });
+
+  expect(await ben.store.rows.count()).toBe(0);
+  expect(await ben.store.thumbs.count()).toBe(0);
+});
+
+test("rule 14: pictures of photos that a job read anew no longer shows go, and those of the others stay", async () => {
+  aPhotoOf("one", "open");
+  aPhotoOf("other", "open");
+  await pull(ben.line);
+  await keepThumbsOfOpenIssues(ben.line);
+  await rendition(ben.line, { id: "photo-of-one", size: "large" });
+  server.rows = server.rows.filter(({ id }) => id !== "photo-of-one");
+  server.epoch += 1;
+
+  await pull(ben.line);
+
+  expect(await ben.store.thumbs.toCollection().primaryKeys()).toEqual([
+    ["photo-of-other", "thumb"],
+  ]);
+});
+
+test("rule 14: pictures that no row names any more go when access to the job ends", async () => {
+  aPhotoOf("one", "open");
+  await pull(ben.line);
+  await keepThumbsOfOpenIssues(ben.line);
+  await ben.store.rows.delete(["photo", "photo-of-one"]);
+  server.seen = new Set();
+
+  await pull(ben.line);
+
   expect(await ben.store.thumbs.count()).toBe(0);
 });

@@ -43,14 +43,21 @@ async function fetchRendition(
   return blob;
 }
 
-/** A full phone keeps no pictures that can be fetched again. */
+/**
+ * A full phone keeps no pictures that can be fetched again, and none keeps one of a photo that went with
+ * access to its job while the picture was on its way.
+ */
 async function keep(store: Store, record: ThumbRecord): Promise<void> {
+  const { rows, uploads, thumbs, ballast } = store;
   const put = async () => {
+    if (!((await rows.get(["photo", record.id])) ?? (await uploads.get(record.id)))) {
+      return;
+    }
     await requireBallast(store);
-    await store.thumbs.put(record);
+    await thumbs.put(record);
     await pruneLarge(store);
   };
-  const tables = [store.thumbs, store.ballast];
+  const tables = [rows, uploads, thumbs, ballast];
   await unlessFull(() => store.transaction("rw", tables, put), { otherwise: undefined });
 }
 

@@ -5,6 +5,7 @@ import { readSetAside, tellSettled } from "./aside";
 import { silent } from "./http";
 import type { Ended, Line } from "./line";
 import { keepPeople } from "./people";
+import { tellOfForsaken } from "./photo_state";
 import { type Progress, readyPhotos, type SendBytes } from "./photos";
 import { pull } from "./pull";
 import { purgeGone } from "./purge";
@@ -46,6 +47,7 @@ export async function exchangeWords(line: Line): Promise<Pushed> {
   // Only now is it known that whoever is signed in is still the one whose store this is.
   await tellSettled(line);
   await unlessFull(() => readSetAside(line), { otherwise: undefined });
+  await unlessFull(() => tellOfForsaken(store), { otherwise: undefined });
   await unlessFull(() => purgeGone(store), { otherwise: undefined });
   await pruneReceipts(store);
   await keepBallast(store);

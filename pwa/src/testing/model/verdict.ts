@@ -42,6 +42,7 @@ export async function judge(world: World): Promise<string[]> {
   checkLastWords(world, truth, tell);
   for (const device of world.devices) {
     await checkRows(world, { device, tell });
+    checkPictures({ device, tell });
     checkAttention(truth, { device, tell });
   }
   checkPhotos(world, truth, tell);
@@ -153,6 +154,20 @@ async function checkRows(
   const cursors = device.read<{ job_id: string }>("cursors");
   if (cursors.some(({ job_id }) => !jobs.has(job_id))) {
     tell(`${device.name} knows a job that it may not see`);
+  }
+}
+
+/** No picture outlives what it is a picture of: a row of a job in sight, or a photo that this phone took. */
+function checkPictures({ device, tell }: { device: Device; tell: Tell }): void {
+  const named = new Set([
+    ...device.read<UploadRecord>("uploads").map(({ id }) => id),
+    ...device.read<Row>("rows").flatMap(({ table, id }) => (table === "photo" ? [id] : [])),
+  ]);
+  for (const store of ["thumbs", "photos_full"]) {
+    const left = device.read<{ id: string }>(store).filter(({ id }) => !named.has(id)).length;
+    if (left > 0) {
+      tell(`${device.name} has ${left} in ${store} of photos that it may not see`);
+    }
   }
 }
 
