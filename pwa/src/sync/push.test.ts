@@ -241,8 +241,11 @@ test("what no request can carry was done before what moves up into its place", a
   const refused = idOf(await anIssue({ jobId: "job-1", words: "refused" }));
   server.refuses.add(refused);
   server.before = ({ body }) =>
-    JSON.stringify(body).includes("poison") ? json({ error: { code: "bad" } }, 400) : undefined;
+    JSON.stringify(body).includes("poison")
+      ? json({ error: { code: "bad", message: "No." } }, 400)
+      : undefined;
 
+  await push(ben.line);
   await push(ben.line);
 
   const cards = await ben.store.attention.toArray();
