@@ -98,6 +98,9 @@ async function storeSettled(
     })),
   );
   await store.outbox.bulkDelete(settled.map(({ mutation }) => mutation.id));
+  // Refused once and taken now, when it was offered again: its author has nothing left to do.
+  const taken = settled.filter(({ receipt }) => !isAside(receipt));
+  await store.attention.bulkDelete(taken.map(({ mutation }) => mutation.id));
   // It stays visible until a pull that was asked for after this moment has brought the rows.
   await store.overlay.bulkPut(
     settled.flatMap(({ receipt: { rev }, shown }) => shown.map((change) => ({ ...change, rev }))),

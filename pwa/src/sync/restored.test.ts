@@ -96,6 +96,25 @@ test("rule 13: what was refused and has been given up since is not said again", 
   expect(ids).toEqual([good]);
 });
 
+test("rule 13: what was refused and is taken when it is offered again needs nobody any more", async () => {
+  server.change(step("s1"));
+  await pull(ben.line);
+  const restore = backUp();
+  const issue = idOf(await anIssue({ jobId: "job-1" }));
+  server.refuses.add(issue);
+  await exchangeWords(ben.line);
+  const before = await ben.store.attention.count();
+  restore();
+  server.refuses.clear();
+
+  await exchangeWords(ben.line);
+  await exchangeWords(ben.line);
+
+  const ids = server.rows.filter((row) => row.table === "issue").map((row) => row.id);
+  expect([before, ids]).toEqual([1, [issue]]);
+  expect(await ben.store.attention.count()).toBe(0);
+});
+
 /** An issue with a photo, acknowledged and its bytes sent; the photo's id. */
 async function aSentPhoto(): Promise<string> {
   await anIssue({ jobId: "job-1", photo: aPhoto() });
