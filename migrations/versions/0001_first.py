@@ -363,6 +363,7 @@ CREATE TABLE photo (
     refused_reason text,
     taken_at timestamptz NOT NULL,
     by_name text NOT NULL,
+    by_link_id uuid CONSTRAINT fk_photo_by_link_id_contractor_link REFERENCES contractor_link,
     marks jsonb NOT NULL DEFAULT '[]',
     shown_to_contractor boolean NOT NULL,
     field_revs jsonb NOT NULL DEFAULT '{}',

@@ -64,10 +64,12 @@ def a_dispatcher(name: str = "Dora", *, company: str = "") -> CastMember:
     return _a_person("dispatcher", name=name, company=company)
 
 
-def a_link(by: CastMember, *, job_id: str, firm: str = "Invented Pipes", days: int = 30) -> Link:
+def a_link(
+    by: CastMember, *, job_id: str, firm: str = "Invented Pipes", recipient: str = "Carl Copper", days: int = 30
+) -> Link:
     """A contractor's link to a job, handed out by someone of the company."""
     actor = Actor(company_id=by.company_id, role="dispatcher", device_id=uuid.uuid4(), name=by.name, person_id=by.id)
     with behind_the_wall(by.company_id):
-        made = make_link(actor, job_id=uuid.UUID(job_id), firm=firm, recipient="Carl Copper", days=days)
+        made = make_link(actor, job_id=uuid.UUID(job_id), firm=firm, recipient=recipient, days=days)
         db.session.flush()
         return Link(made.row.id, by.company_id, uuid.UUID(job_id), made.secret)

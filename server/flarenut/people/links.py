@@ -77,6 +77,26 @@ def open_link(secret: str, *, device_id: uuid.UUID) -> tuple[Any, uuid.UUID, str
     return link, device_id, token
 
 
+def takes_over(actor: Actor, *, link_id: uuid.UUID) -> bool:
+    """May the holder of this link go on with what was begun under that one?
+
+    It is theirs, or made out to the same person of the same firm; or it has ended, so that what is left on a
+    phone can only go by another.
+    """
+    if link_id == actor.link_id:
+        return True
+    link = db.session.get_one(ContractorLink, link_id)
+    if link.revoked_at is not None or link.expires_at <= utc_now():
+        return True
+    is_named = _plain(actor.name) != ""  # where nobody is named, it is nobody's for certain
+    return is_named and (_plain(link.firm), _plain(link.recipient)) == (_plain(actor.firm or ""), _plain(actor.name))
+
+
+def _plain(name: str) -> str:
+    """Compared as the phone does it: typed twice, a name is seldom spaced and written alike."""
+    return " ".join(name.split()).lower()
+
+
 def link_address(origin: str, *, secret: str) -> str:
     """The secret is in the fragment: it is never sent, logged or handed on as a referrer."""
     return f"{origin.rstrip('/')}/answer#{secret}"

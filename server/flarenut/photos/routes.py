@@ -16,7 +16,7 @@ from flarenut.photos.arriving import Damaged, Stopped, append, finish_if_whole, 
 from flarenut.photos.images import NotAPhoto, media_type
 from flarenut.photos.incoming import Cut, hear_out, past_the_end, pieces
 from flarenut.photos.kept import NotKept, PhotoStore
-from flarenut.photos.reads import find_photo
+from flarenut.photos.reads import find_own_photo, find_photo
 from flarenut.photos.renditions import rendition
 from flarenut.photos.shapes import LARGEST_PHOTO_BYTES
 from flarenut.photos.store import photo_store
@@ -85,7 +85,7 @@ def _open(photo_id: UUID | None, *, size_bytes: int) -> Arrival:
         if actor.role == "contractor":
             raise NotAllowed("not_your_photo", "A contractor's upload names a photo.")
         return make_unclaimed(actor, size_bytes=size_bytes, said_metadata=said)
-    photo = find_photo(photo_id, actor=actor)
+    photo = find_own_photo(photo_id, actor=actor)
     _check_announced(photo, size_bytes=size_bytes)
     return open_upload(photo, said_metadata=said)
 

@@ -39,6 +39,8 @@ class Photo(MutableRow):
     refused_reason: Mapped[str | None] = mapped_column(Text)
     taken_at: Mapped[datetime] = mapped_column(DateTime(timezone=True))
     by_name: Mapped[str] = mapped_column(Text)
+    # Server only: by which link it was announced, if not by someone of the company.
+    by_link_id: Mapped[UUID | None] = mapped_column(ForeignKey("contractor_link.id"))
     # Drawn over the picture wherever it shows; they are only ever added to.
     marks: Mapped[list[dict[str, Any]]] = mapped_column(JSONB, default=list, server_default=text("'[]'"))
     # Server only: was its issue ever the contractor's while it hung there?

@@ -16,7 +16,7 @@ from sqlalchemy.dialects.postgresql import insert
 from flarenut.db import db, writing
 from flarenut.errors import Busy, NotFound
 from flarenut.people.actor import Actor
-from flarenut.photos.reads import can_see_photo
+from flarenut.photos.reads import can_bring
 from flarenut.photos.tables import Photo, Upload, UploadPart
 
 # A phone may lie in a van for a week before it sees a network again (P).
@@ -120,10 +120,11 @@ def _found(upload_id: UUID, *, actor: Actor) -> Upload:
 
 
 def _may_touch(upload: Upload, *, actor: Actor) -> bool:
+    """Whoever asks how far an upload is takes it over, so that asking is writing."""
     if upload.photo_id is None:
         return upload.device_id == actor.device_id
     photo = db.session.get(Photo, upload.photo_id)
-    return photo is not None and can_see_photo(photo, actor=actor)
+    return photo is not None and can_bring(photo, actor=actor)
 
 
 def _unknown() -> NotFound:

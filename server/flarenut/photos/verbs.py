@@ -45,6 +45,7 @@ def add_photo(change: Change, fields: dict[str, Any]) -> None:
             state="stored" if is_here else "pending",
             taken_at=min(fields["taken_at"], change.at),
             by_name=change.actor.name,
+            by_link_id=change.actor.link_id,
             marks=fields["marks"],
             shown_to_contractor=isinstance(owner, Issue) and owner.who_must_act == "contractor",
         )
