@@ -40,7 +40,9 @@ def _opened(content: BinaryIO) -> Iterator[Image.Image]:
         raise NotAPhoto(_too_many_pixels()) from error
     except UnidentifiedImageError as error:
         raise NotAPhoto("This is not a JPEG, PNG or WebP image.") from error
-    except (OSError, SyntaxError, ValueError, EOFError) as error:
+    except (NotAPhoto, MemoryError):
+        raise
+    except Exception as error:  # a decoder that meets what it was not made for stumbles in any way there is.
         raise NotAPhoto("This image is damaged and cannot be decoded to its end.") from error
 
 

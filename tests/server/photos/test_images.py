@@ -1,12 +1,16 @@
 """What is taken for a photo, and what is made from it."""
 
 import io
+import random
+import secrets
+from collections.abc import Callable
+from contextlib import suppress
 
 import pytest
 from PIL import Image
 
 from flarenut.photos.images import NotAPhoto, check_photo, make_rendition, media_type
-from tests.server.photos.pictures import GPS, ORIENTATION, enormous_png, picture
+from tests.server.photos.pictures import GPS, ORIENTATION, enormous_png, picture, png_with, png_with_sums
 
 
 @pytest.mark.parametrize("form", ["JPEG", "PNG", "WEBP"])
@@ -38,6 +42,7 @@ NO_PHOTOS = {
     "a web page": b"<html><script>alert(1)</script></html>",
     "more pixels than any phone makes": enormous_png(),
     "just over the limit of pixels": enormous_png(6_400),
+    "a profile without an end behind the pixels": png_with(picture((48, 36), form="PNG"), b"iCCP", b"x\0"),
 }
 
 
@@ -45,6 +50,60 @@ NO_PHOTOS = {
 def test_what_is_no_photo_is_refused_with_a_reason(content: bytes) -> None:
     with pytest.raises(NotAPhoto, match=r"This (is not|image)"):
         check_photo(io.BytesIO(content))
+
+
+TIMES = 600
+SPOILED_BYTES = 4
+
+
+def _spoiled(whole: bytes, *, chance: random.Random) -> bytes:
+    content = bytearray(whole)
+    for _ in range(chance.randint(1, SPOILED_BYTES)):
+        content[chance.randrange(len(content))] = chance.randrange(256)
+    if chance.random() < 0.2:
+        place = chance.randrange(len(content))
+        content[place:place] = chance.randbytes(chance.randint(1, SPOILED_BYTES))
+    return bytes(content)
+
+
+def _spoiled_png(whole: bytes, *, chance: random.Random) -> bytes:
+    """Most of a PNG is guarded by checksums: so these are right, and the chunks that may be there are cut short."""
+    name = chance.choice([b"iCCP", b"tEXt", b"zTXt", b"iTXt", b"pHYs", b"gAMA", b"sRGB", b"cHRM", b"tRNS", b"eXIf"])
+    cut = chance.choice([b"", b"x", b"x\0", b"x\0\0", b"x\0\1\0", chance.randbytes(SPOILED_BYTES)])
+    return png_with(png_with_sums(_spoiled(whole, chance=chance)), name, cut)
+
+
+SPOILED: dict[str, Callable[..., bytes]] = {"JPEG": _spoiled, "PNG": _spoiled_png, "WEBP": _spoiled}
+
+
+@pytest.mark.filterwarnings("ignore::UserWarning")  # what is wrong beside the pixels is no reason to refuse them
+@pytest.mark.parametrize("form", ["JPEG", "PNG", "WEBP"])
+def test_a_spoiled_picture_is_a_photo_or_is_none_and_never_an_error(form: str) -> None:
+    """Anything else that is raised would be "try again later" to its phone, for ever."""
+    seed = secrets.randbelow(1_000_000)
+    print(f"seed {seed}")  # noqa: T201 -- with it, the same bytes can be spoiled again.
+    chance = random.Random(seed)  # noqa: S311 -- as above.
+    whole, taken = picture((48, 36), form=form), 0
+
+    for _ in range(TIMES):
+        content = SPOILED[form](whole, chance=chance)
+        with suppress(NotAPhoto):
+            check_photo(io.BytesIO(content))
+            taken += 1
+        with suppress(NotAPhoto):
+            make_rendition(io.BytesIO(content), side_px=32)
+
+    assert 0 < taken < TIMES
+
+
+def test_a_machine_without_memory_says_nothing_of_the_photo(monkeypatch: pytest.MonkeyPatch) -> None:
+    def is_full(_image: Image.Image) -> None:
+        raise MemoryError
+
+    monkeypatch.setattr("PIL.ImageFile.ImageFile.load", is_full)
+
+    with pytest.raises(MemoryError):
+        check_photo(io.BytesIO(picture(form="PNG")))
 
 
 def test_a_rendition_stands_upright_and_says_nothing_about_the_place() -> None:
