@@ -3,6 +3,7 @@
 import random
 import re
 import threading
+import time
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -108,15 +109,18 @@ def test_case_02_the_answers_to_an_uploads_creation_and_last_piece_are_lost_20_t
     assert phone.differing() == []
 
 
-def test_case_04_two_drainers_send_overlapping_batches_in_opposite_order_to_two_workers_at_once(
+def test_case_04_two_drainers_send_overlapping_batches_in_opposite_order_at_once(
     stack: Stack, office: Phone, site: Site
 ) -> None:
+    """Whether one worker takes both or two take one each is left to chance, each time anew."""
     other = a_site_for_all(stack, office)
     raised = {one.job: [_raise(office, one) for _ in range(TIMES)] for one in (site, other)}
     answers: list[Any] = []
+    start = threading.Barrier(2)
 
     def send(lanes: list[dict[str, Any]]) -> None:
         body = {"device_id": office.meta["device_id"], "lanes": lanes}
+        start.wait()
         answers.append(over_http(stack.server.port)("/api/sync/push", body, office.meta["cookie"]))
 
     for upto in range(2, TIMES + 1, 2):
@@ -212,10 +216,11 @@ def test_case_13_requests_arrive_and_answers_do_not_for_ten_minutes_then_the_que
         tries += 1
         assert len(phone.outbox) == len(raised)
     stack.proxy.heal()
+    healed_at = time.monotonic()
 
     assert phone.exchange() == "done"
     assert phone.outbox == {}
-    assert now - TEN_MINUTES_S <= EMPTY_WITHIN_S
+    assert now - TEN_MINUTES_S + time.monotonic() - healed_at <= EMPTY_WITHIN_S, "its pause, and the round itself"
     assert tries >= TEN_MINUTES_S / LONGEST_S
     assert _lines(stack, site) == sorted(raised)
     assert phone.differing() == []

@@ -19,8 +19,11 @@ def _raises(job: Job, *, count: int) -> list[dict[str, Any]]:
     return [a_mutation("issue.raise", **fields) for _ in range(count)]
 
 
-def _at_once(*acts: Callable[[], object]) -> None:
-    """Run them side by side, and fail if any of them does."""
+ENDS_WITHIN_S = 60
+
+
+def _at_once(*acts: Callable[[], object], within_s: float = ENDS_WITHIN_S) -> None:
+    """Run them side by side, and fail if any of them does or does not end."""
     failures: list[BaseException] = []
 
     def run(act: Callable[[], object]) -> None:
@@ -29,12 +32,22 @@ def _at_once(*acts: Callable[[], object]) -> None:
         except BaseException as error:  # noqa: BLE001 -- handed to the test's own thread below.
             failures.append(error)
 
-    threads = [threading.Thread(target=run, args=(act,)) for act in acts]
+    threads = [threading.Thread(target=run, args=(act,), daemon=True) for act in acts]
     for thread in threads:
         thread.start()
     for thread in threads:
-        thread.join(timeout=60)
+        thread.join(timeout=within_s)
     assert not failures, failures
+    assert not any(thread.is_alive() for thread in threads), f"still running after {within_s} s"
+
+
+def test_what_never_ends_is_no_success_of_these_tests() -> None:
+    stop = threading.Event()
+
+    with pytest.raises(AssertionError, match="still running"):
+        _at_once(stop.wait, within_s=0.1)
+
+    stop.set()
 
 
 def test_a_third_phone_that_pulls_all_the_while_misses_nothing(ana: CastMember, client_as: Enter) -> None:
