@@ -5,40 +5,66 @@ that such a photo exists, or be handed a picture that they never had. See `sent.
 """
 
 import hashlib
+from collections.abc import Iterable
+from uuid import UUID
 
+import structlog
 from flask import current_app
-from sqlalchemy import select
+from sqlalchemy import exists, select
+from sqlalchemy.orm import aliased
 
-from flarenut.db import db
+from flarenut.db import db, writing
 from flarenut.people.actor import Actor
 from flarenut.photos.kept import BLOCK_BYTES, NotKept, PhotoStore, StoreAway
+from flarenut.photos.sent import note_sent_later, sent_name
 from flarenut.photos.store import photo_store
 from flarenut.photos.tables import Photo
-from flarenut.sync.change import Change
+from flarenut.photos.verbs import keep_photo
 from flarenut.sync.sight import now_in_sight
 
-
-def is_held(change: Change, *, sha256: str, size_bytes: int) -> bool:
-    """Does its sender see these bytes on this job already, and are they whole?"""
-    seen = select(Photo.id).where(
-        Photo.job_id == (change.job.id if change.job is not None else None),
-        Photo.sha256 == sha256,
-        Photo.size_bytes == size_bytes,
-        Photo.state == "stored",
-        now_in_sight(change.actor.role, table="photo"),
-    )
-    # Nothing of this push can have made a photo stored, so that what is not written yet may wait.
-    with db.session.no_autoflush:
-        is_seen = db.session.scalar(seen.limit(1)) is not None
-    return is_seen and _is_whole(change, sha256=sha256)
+log = structlog.get_logger(__name__)
 
 
-def _is_whole(change: Change, *, sha256: str) -> bool:
-    """A phone lets go of a photo that is called stored: so it is looked at, and in doubt it is sent."""
+def keep_what_is_here(actor: Actor, *, announced: Iterable[UUID]) -> None:
+    """Of photos that were just announced, those are stored whose bytes their sender sees on the same job already.
+
+    Asked once the words are taken and no job is held, so that a store which hangs holds up nobody else. Where it
+    is away the photos wait for their bytes like any other.
+    """
+    seen = _seen_elsewhere(actor, announced=announced)
+    store = company_store(actor)
     try:
-        return look(company_store(change.actor), sha256=sha256)[0] == "whole"
+        for photo_id, sha256 in seen:
+            # A phone lets go of a photo that is called stored: so it is looked at, and in doubt it is sent.
+            if look(store, sha256=sha256)[0] == "whole":
+                _keep(photo_id, store=store)
     except StoreAway:
-        return False
+        log.warning("held_not_looked_at", photos=len(seen))
+
+
+def _seen_elsewhere(actor: Actor, *, announced: Iterable[UUID]) -> list[tuple[UUID, str]]:
+    new = aliased(Photo)
+    same = exists().where(
+        Photo.job_id == new.job_id,
+        Photo.sha256 == new.sha256,
+        Photo.size_bytes == new.size_bytes,
+        Photo.state == "stored",
+        now_in_sight(actor.role, table="photo"),
+    )
+    waiting = select(new.id, new.sha256).where(new.id.in_(announced), new.state == "pending", same)
+    rows = [(row.id, row.sha256) for row in db.session.execute(waiting)]
+    db.session.rollback()  # the store takes its time, and nothing is held open meanwhile
+    return rows
+
+
+def _keep(photo_id: UUID, *, store: PhotoStore) -> None:
+    with writing():
+        photo = db.session.get_one(Photo, photo_id)
+        name, is_waiting = sent_name(photo), photo.state == "pending"
+        if is_waiting:
+            keep_photo(photo)
+    if is_waiting:
+        note_sent_later(store, name=name)
 
 
 def company_store(actor: Actor) -> PhotoStore:

@@ -10,9 +10,7 @@ from flarenut.issues.permissions import check_see
 from flarenut.issues.tables import Issue
 from flarenut.jobs.tables import Job, Unit
 from flarenut.people.actor import Actor
-from flarenut.photos.held import company_store, is_held
 from flarenut.photos.marks import check_count
-from flarenut.photos.sent import note_sent_later, sent_name
 from flarenut.photos.tables import Photo
 from flarenut.readings.tables import Reading
 from flarenut.sync.change import Change
@@ -22,7 +20,7 @@ OWNERS: dict[str, type] = {"issue_id": Issue, "reading_id": Reading, "unit_id": 
 
 
 def add_photo(change: Change, fields: dict[str, Any]) -> None:
-    """Announce a photo. The bytes follow when there is signal, under the same id, unless they are here already."""
+    """Announce a photo. The bytes follow when there is signal, under the same id; see also `held.py`."""
     owners = [name for name in OWNERS if fields.get(name)]
     if len(owners) != 1:
         raise Invalid(
@@ -32,8 +30,7 @@ def add_photo(change: Change, fields: dict[str, Any]) -> None:
         )
     owner: Any = change.need(OWNERS[owners[0]], fields[owners[0]])
     check_add(owner, actor=change.actor)
-    is_here = is_held(change, sha256=fields["sha256"], size_bytes=fields["size_bytes"])
-    photo = change.add(
+    change.add(
         Photo(
             id=change.entity,
             made_rev=change.rev,
@@ -42,7 +39,7 @@ def add_photo(change: Change, fields: dict[str, Any]) -> None:
             size_bytes=fields["size_bytes"],
             width_px=fields["width_px"],
             height_px=fields["height_px"],
-            state="stored" if is_here else "pending",
+            state="pending",
             taken_at=min(fields["taken_at"], change.at),
             by_name=change.actor.name,
             by_link_id=change.actor.link_id,
@@ -50,8 +47,6 @@ def add_photo(change: Change, fields: dict[str, Any]) -> None:
             shown_to_contractor=isinstance(owner, Issue) and owner.who_must_act == "contractor",
         )
     )
-    if is_here:
-        note_sent_later(company_store(change.actor), name=sent_name(photo))
 
 
 def mark_photo(change: Change, fields: dict[str, Any]) -> None:

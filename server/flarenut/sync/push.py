@@ -13,6 +13,7 @@ from flarenut.db import writing
 from flarenut.errors import TooLarge
 from flarenut.people.actor import Actor
 from flarenut.people.devices import is_own_device
+from flarenut.photos.held import keep_what_is_here
 from flarenut.sync.apply import TRANSIENT
 from flarenut.sync.lanes import DEVICE_CLONED, push_lane
 from flarenut.sync.mutation import Mutation
@@ -33,7 +34,11 @@ def push(actor: Actor, *, device_id: uuid.UUID, lanes: list[dict[str, Any]]) -> 
     """Take each lane in a transaction of its own; jobs in the order of their ids."""
     _check_size(lanes)
     ordered = sorted(lanes, key=lambda lane: str(lane["job_id"]))
-    return {"lanes": [_push_one(actor, device_id=device_id, lane=lane) for lane in ordered]}
+    announced: list[uuid.UUID] = []
+    told = [_push_one(actor, device_id=device_id, lane=lane, announced=announced) for lane in ordered]
+    if announced:
+        keep_what_is_here(actor, announced=announced)
+    return {"lanes": told}
 
 
 def _check_size(lanes: list[dict[str, Any]]) -> None:
@@ -45,7 +50,10 @@ def _check_size(lanes: list[dict[str, Any]]) -> None:
         raise TooLarge("too_large", f"One push takes {MOST_BYTES:,} bytes.")
 
 
-def _push_one(actor: Actor, *, device_id: uuid.UUID, lane: dict[str, Any]) -> dict[str, Any]:
+def _push_one(
+    actor: Actor, *, device_id: uuid.UUID, lane: dict[str, Any], announced: list[uuid.UUID]
+) -> dict[str, Any]:
+    """What the lane is told; photos that it brought are added to those `announced` once they are taken."""
     job_id = lane["job_id"]
     mutations = [Mutation(id=sent["id"], seq=sent["seq"], body=sent["body"]) for sent in lane["mutations"]]
     try:
@@ -54,7 +62,9 @@ def _push_one(actor: Actor, *, device_id: uuid.UUID, lane: dict[str, Any]) -> di
                 return _turned_away(job_id, device_id=device_id)
             # A copied phone speaks under a device id of its own and its twin's sign-in.
             speaker = replace(actor, device_id=device_id)
-            return push_lane(speaker, device_id=device_id, job_id=job_id, mutations=mutations).on_the_wire()
+            answer = push_lane(speaker, device_id=device_id, job_id=job_id, mutations=mutations)
+            told = answer.on_the_wire()
+        announced += [made for made, kind in answer.made.items() if kind == "photo.add"]
     except (*TRANSIENT, PoolTimeout) as error:
         log.warning("lane_busy", job_id=str(job_id), kind=type(error).__name__)
         return _nothing_taken(job_id, error=BUSY)
@@ -69,6 +79,7 @@ def _push_one(actor: Actor, *, device_id: uuid.UUID, lane: dict[str, Any]) -> di
     except Exception as error:
         log.exception("unexpected", job_id=str(job_id), kind=type(error).__name__)
         return _nothing_taken(job_id, error=SERVER_ERROR)
+    return told
 
 
 def _turned_away(job_id: uuid.UUID, *, device_id: uuid.UUID) -> dict[str, Any]:

@@ -10,6 +10,8 @@ from sqlalchemy import Engine, text
 
 from flarenut import cli
 from flarenut.photos.disk_store import DiskStore
+from flarenut.photos.held import look
+from flarenut.photos.kept import PhotoStore
 from flarenut.photos.sent import _writer
 from tests.builders import CastMember, a_job, a_technician, an_issue
 from tests.builders.world import World
@@ -93,6 +95,27 @@ def test_bytes_that_the_store_cannot_show_whole_are_sent_again(
 
     assert second["outcome"] == "applied"
     assert state_of(site, second["photo"]) == ("pending", None)
+    assert stored
+
+
+def test_no_job_is_held_and_all_words_are_taken_while_the_store_is_asked(
+    site: Site, issue: str, stored: str, owner: Engine, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    taken: list[int] = []
+
+    def look_beside(store: PhotoStore, *, sha256: str) -> tuple[str, int]:
+        with owner.connect() as other:
+            other.execute(text("SELECT 1 FROM job WHERE id = :id FOR UPDATE NOWAIT"), {"id": site.job.id})
+            taken.extend(other.scalars(text("SELECT count(*) FROM photo WHERE state = 'pending'")))
+        return look(store, sha256=sha256)
+
+    monkeypatch.setattr("flarenut.photos.held.look", look_beside)
+
+    second = announce(site.office, site, CONTENT, issue_id=issue)
+
+    assert second["outcome"] == "applied"
+    assert taken == [1]
+    assert state_of(site, second["photo"]) == ("stored", None)
     assert stored
 
 
