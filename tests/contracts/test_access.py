@@ -59,9 +59,10 @@ TABLE: dict[str, tuple[int, ...]] = {
     "POST /api/jobs/<uuid:job_id>/links": (401, 201, 201, 403, 404, 404, 403),
     "GET /api/jobs/<uuid:job_id>/plan": (401, 200, 200, 403, 404, 404, 403),
     "POST /api/links/<uuid:link_id>/revoke": (401, 200, 200, 403, 404, 404, 403),
-    "POST /api/photos/uploads": (401, 201, 201, 201, 404, 404, 404),
-    "HEAD /api/photos/uploads/<string:upload_id>": (401, 200, 200, 200, 404, 404, 404),
-    "PATCH /api/photos/uploads/<string:upload_id>": (401, 204, 204, 204, 404, 404, 404),
+    # The photo is the company's: the contractor sees it and brings none of its bytes.
+    "POST /api/photos/uploads": (401, 201, 201, 404, 404, 404, 404),
+    "HEAD /api/photos/uploads/<string:upload_id>": (401, 200, 200, 404, 404, 404, 404),
+    "PATCH /api/photos/uploads/<string:upload_id>": (401, 204, 204, 404, 404, 404, 404),
     # Whoever asks second finds nothing left to end, and the photo is still there for them.
     "DELETE /api/photos/uploads/<string:upload_id>": (401, 204, 404, 404, 404, 404, 404),
     # The bytes have not arrived, and only who may see the photo is told so by that code.
