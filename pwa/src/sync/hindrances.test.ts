@@ -11,7 +11,7 @@ import { FakeServer, job, json } from "../testing/server";
 import type { SendBytes } from "./photos";
 import { pull } from "./pull";
 import { push } from "./push";
-import { exchangePhotos, exchangeWords } from "./round";
+import { exchange, exchangePhotos, exchangeWords } from "./round";
 import { sendPhotos } from "./sending";
 import { dueForCheck } from "./sums";
 
@@ -191,8 +191,16 @@ test("a phone too full even for its receipts goes on to what makes room", async 
   await anIssue({ jobId: "job-1" });
   ben.store.receipts.hook("creating", full);
 
-  expect(await exchangeWords(ben.line)).toBe("partly");
+  expect(await exchangeWords(ben.line)).toBe("phone_full");
+  expect(await exchange(ben.line, { tell })).toBe("phone_full");
   expect(await ben.store.outbox.count()).toBe(1);
+});
+
+test("a server that answered and took all but one lane is not called silent", async () => {
+  server.busy.add("job-2");
+  await anIssue({ jobId: "job-2" });
+
+  expect(await exchange(ben.line, { tell })).toBe("partly");
 });
 
 test("a photo whose announcement no request can carry does not count as waiting", async () => {
