@@ -56,7 +56,7 @@ function WhatToDo({ sync, onSendNow }: Doing) {
       </a>
     );
   }
-  return sync.is_stuck && sync.online && !sync.sending && onSendNow ? (
+  return sync.stuck && sync.online && !sync.sending && onSendNow ? (
     <button type="button" class="button button-quiet" onClick={onSendNow}>
       {t("sync.send_now")}
     </button>

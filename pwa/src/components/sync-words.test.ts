@@ -30,8 +30,14 @@ test("every state of sync has its own plain words", () => {
   ]);
   expect(said({ ...waits, sending: true })[1]).toBe("Sending 3 things");
   expect(said({ ...waits, sending: true, photo_progress })[1]).toBe("Photo 2 of 3, 40 %");
-  expect(said({ ...waits, is_stuck: true })[1]).toBe(
+  expect(said({ ...waits, stuck: "silent" })[1]).toBe(
     "The office does not answer. It is tried again by itself.",
+  );
+  expect(said({ ...waits, stuck: "busy" })[1]).toBe(
+    "The office cannot take all of it yet. It is tried again by itself.",
+  );
+  expect(said({ ...waits, stuck: "phone_full" })[1]).toBe(
+    "This phone is too full to note what was sent. Free some space on it, and it goes on by itself.",
   );
   expect(said({ ...waits, signed_in: false })[1]).toBe("2 changes · 1 photo wait to be sent");
 });

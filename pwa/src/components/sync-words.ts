@@ -13,7 +13,7 @@ export type SyncBarState = {
   not_taken: number;
   last_sent_at: string | null;
   sending: boolean;
-  is_stuck?: boolean;
+  stuck?: "silent" | "busy" | "phone_full" | null;
   update_needed?: boolean;
 };
 
@@ -33,7 +33,7 @@ export function whatWaits(sync: SyncBarState): string | null {
   if (!sync.signed_in && sync.is_link) return t(`sync.link_${sync.is_over ? "ended" : "again"}`);
   if (sync.sending && sync.photo_progress) return photoWords(sync.photo_progress);
   if (sync.sending) return t("sync.sending", { count });
-  if (sync.online && sync.is_stuck) return t("sync.no_answer");
+  if (sync.online && sync.stuck) return t(`sync.stuck_${sync.stuck}`);
   const where = sync.online ? "" : "_signal";
   if (changes === 0) return t(`sync.photos_waiting${where}`, { photos });
   return t(`sync.waiting${where}`, { changes, photos, count });

@@ -5,11 +5,13 @@
 import { home, type Session } from "../local/home";
 import { storeOf } from "../local/store";
 import { type RoundEnded, underLock } from "./drainer";
-import type { Ended, Line } from "./line";
+import type { Line, Outcome } from "./line";
 import { lockName } from "./lock";
 import { exchangeWords } from "./round";
 
 export const BACKGROUND_TAG = "flarenut-send";
+
+const LEFT = new Set<RoundEnded>(["later", "partly", "phone_full"]);
 
 /** Rejects when something is left of anybody, so that the browser tries again later. */
 export async function sendInBackground(): Promise<void> {
@@ -17,7 +19,7 @@ export async function sendInBackground(): Promise<void> {
   for (const who of await whoHasACookie()) {
     ends.push(await sendOf(who));
   }
-  if (ends.includes("later")) {
+  if (ends.some((ended) => LEFT.has(ended))) {
     throw new Error("not everything could be sent");
   }
 }
@@ -52,10 +54,9 @@ function lineOf(who: Session): Line {
 }
 
 /** Words only: uploads need what a worker of this kind does not have. They go when the app opens. */
-async function exchange(line: Line): Promise<Ended> {
+async function exchange(line: Line): Promise<Outcome> {
   if ((await line.store.outbox.count()) === 0) {
     return "done";
   }
-  const words = await exchangeWords(line);
-  return words === "partly" ? "later" : words;
+  return await exchangeWords(line);
 }

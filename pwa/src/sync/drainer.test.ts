@@ -162,6 +162,45 @@ test("a round that is heard of is left alone", async () => {
   expect(rounds).toBe(1);
 });
 
+test.each<[RoundEnded, string | null]>([
+  ["later", "silent"],
+  ["partly", "busy"],
+  ["phone_full", "phone_full"],
+  ["busy", null],
+  ["done", null],
+])("a round that ended as %s tells why it is stuck: %s", async (ended, stuck) => {
+  const told: object[] = [];
+  const drainer = new Drainer({
+    round: async () => ended,
+    isVisible: () => true,
+    tell: (state) => told.push(state),
+    backoff: new Backoff(() => 1),
+  });
+
+  drainer.kick();
+  await vi.advanceTimersByTimeAsync(10);
+  drainer.stop();
+
+  expect(told).toContainEqual({ sending: false, stuck });
+});
+
+test.each<RoundEnded>(["partly", "phone_full"])(
+  "what a round left undone as %s is tried again as soon as after a failure",
+  async (ended) => {
+    let rounds = 0;
+    const drainer = aDrainer(async () => {
+      rounds += 1;
+      return ended;
+    });
+
+    drainer.kick();
+    await vi.advanceTimersByTimeAsync(3_500);
+    drainer.stop();
+
+    expect(rounds).toBe(3);
+  },
+);
+
 test("signed out is told, and the phone goes on asking now and then", async () => {
   const told: object[] = [];
   let rounds = 0;

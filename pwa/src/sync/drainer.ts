@@ -4,7 +4,8 @@
  * that does not get the lock looks again soon, since the other may have been closed meanwhile.
  */
 import { Backoff } from "./backoff";
-import type { Ended } from "./line";
+import type { Outcome } from "./line";
+import type { Stuck } from "./status";
 
 /** A visible app asks this often by itself (P). */
 const TIMER_MS = 20_000;
@@ -14,10 +15,16 @@ const LOOK_AGAIN_MS = 3_000;
 const WATCHDOG_MS = 30_000;
 
 /** `busy`: another tab has the lock. */
-export type RoundEnded = Ended | "busy";
+export type RoundEnded = Outcome | "busy";
+/** What did not come to its end is tried again soon, and says why. */
+const WHY_STUCK: Partial<Record<RoundEnded, Stuck>> = {
+  later: "silent",
+  partly: "busy",
+  phone_full: "phone_full",
+};
 export type Locks = Pick<LockManager, "request">;
 
-type Locked = { name: string; work: () => Promise<Ended>; signal?: AbortSignal };
+type Locked = { name: string; work: () => Promise<Outcome>; signal?: AbortSignal };
 
 /**
  * Runs `work` while holding the principal's lock; `busy` when someone else holds it. A round that is
@@ -32,7 +39,7 @@ export async function underLock(locks: Locks, { name, work, signal }: Locked): P
   });
 }
 
-function cutOff(signal: AbortSignal): Promise<Ended> {
+function cutOff(signal: AbortSignal): Promise<Outcome> {
   return new Promise((resolve) => {
     signal.addEventListener("abort", () => resolve("later"), { once: true });
   });
@@ -42,7 +49,7 @@ export type DrainerParts = {
   /** One whole round, to be stopped by the signal. */
   round: (signal: AbortSignal, alive: () => void) => Promise<RoundEnded>;
   isVisible: () => boolean;
-  tell: (state: Partial<{ sending: boolean; is_stuck: boolean; signed_in: boolean }>) => void;
+  tell: (state: Partial<{ sending: boolean; stuck: Stuck; signed_in: boolean }>) => void;
   backoff?: Backoff;
 };
 
@@ -127,7 +134,7 @@ export class Drainer {
   private finish(ended: RoundEnded): void {
     clearTimeout(this.watchdog);
     this.running = null;
-    this.parts.tell({ sending: false, is_stuck: ended === "later" });
+    this.parts.tell({ sending: false, stuck: WHY_STUCK[ended] ?? null });
     if (ended === "done" || ended === "signed_out") {
       this.backoff.reset();
       this.parts.tell({ signed_in: ended === "done" });
@@ -140,7 +147,7 @@ export class Drainer {
   }
 
   private pause(ended: RoundEnded): number {
-    if (ended === "later") {
+    if (WHY_STUCK[ended]) {
       return this.backoff.next();
     }
     return ended === "busy" ? LOOK_AGAIN_MS : TIMER_MS;

@@ -11,7 +11,7 @@ import { FakeServer, job, json } from "../testing/server";
 import type { SendBytes } from "./photos";
 import { pull } from "./pull";
 import { push } from "./push";
-import { exchangePhotos, exchangeWords } from "./round";
+import { exchange, exchangePhotos, exchangeWords } from "./round";
 import { sendPhotos } from "./sending";
 import { dueForCheck } from "./sums";
 
@@ -208,7 +208,7 @@ test("a phone that its own unsent photos have filled sends them, and has room ag
   await exchangePhotos(ben.line, { tell, sendBytes });
   await exchangeWords(ben.line);
 
-  expect({ words, waiting }).toEqual({ words: "partly", waiting: 2 });
+  expect({ words, waiting }).toEqual({ words: "phone_full", waiting: 2 });
   expect(await ben.store.photos_full.count()).toBe(0);
   expect(await ben.store.outbox.count()).toBe(0);
   expect(await ben.store.ballast.count()).toBe(1);
@@ -228,6 +228,13 @@ test("where there is room for few receipts at once they are stored a few at a ti
   expect(await exchangeWords(ben.line)).toBe("done");
   expect(await ben.store.outbox.count()).toBe(0);
   expect(await ben.store.receipts.count()).toBe(5);
+});
+
+test("a server that answered and took all but one lane is not called silent", async () => {
+  server.busy.add("job-2");
+  await anIssue({ jobId: "job-2" });
+
+  expect(await exchange(ben.line, { tell })).toBe("partly");
 });
 
 test("a photo whose announcement no request can carry does not count as waiting", async () => {

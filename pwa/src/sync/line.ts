@@ -12,5 +12,10 @@ export type Line = {
   wire: Wire;
 };
 
-/** How a round ended. */
+/** How a part of a round ended; `later`: nobody answered, or not as our server does. */
 export type Ended = "done" | "later" | "signed_out";
+/**
+ * `partly`: the server was heard, and took all but what must wait. `phone_full`: what it said of that has no
+ * room on this phone.
+ */
+export type Outcome = Ended | "partly" | "phone_full";

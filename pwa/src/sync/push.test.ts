@@ -240,10 +240,7 @@ test("what no request can carry was done before what moves up into its place", a
   const poison = idOf(await anIssue({ jobId: "job-1", words: "poison" }));
   const refused = idOf(await anIssue({ jobId: "job-1", words: "refused" }));
   server.refuses.add(refused);
-  server.before = ({ body }) =>
-    JSON.stringify(body).includes("poison")
-      ? json({ error: { code: "bad", message: "No." } }, 400)
-      : undefined;
+  server.before = ({ body }) => (JSON.stringify(body).includes("poison") ? said("bad") : undefined);
 
   await push(ben.line);
   await push(ben.line);

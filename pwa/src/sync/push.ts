@@ -9,7 +9,7 @@ import type { Store } from "../local/store";
 import type { Reply } from "./http";
 import { isStillMine } from "./identity";
 import { fillGap, renumberAll, setAsideHere } from "./lanes";
-import type { Ended, Line } from "./line";
+import type { Line, Outcome } from "./line";
 import { storeReceipts } from "./receipts";
 import { PushAnswer, type PushedLane } from "./shapes";
 import { keepAsking } from "./silence";
@@ -32,10 +32,7 @@ type Resting = Map<string, Exclude<Moved, "moved">>;
 /** Of one push: how many go in a request, and whether one has been set aside already. */
 type Round = { limit: number; resting: Resting; hasSetAside: boolean };
 
-/** `partly`: the server was heard, and took all but the lanes that must wait. */
-export type Pushed = Ended | "partly";
-
-export async function push(line: Line): Promise<Pushed> {
+export async function push(line: Line): Promise<Outcome> {
   const resting: Resting = new Map();
   const round: Round = { limit: BATCH_MUTATIONS, resting, hasSetAside: false };
   for (;;) {

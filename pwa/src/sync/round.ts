@@ -3,19 +3,19 @@
 import { keepBallast, unlessFull, withRoom } from "../local/disk";
 import { readSetAside, tellSettled } from "./aside";
 import { silent } from "./http";
-import type { Ended, Line } from "./line";
+import type { Ended, Line, Outcome } from "./line";
 import { keepPeople } from "./people";
 import { tellOfForsaken } from "./photo_state";
 import { type Progress, readyPhotos, type SendBytes } from "./photos";
 import { pull } from "./pull";
 import { purgeGone } from "./purge";
-import { type Pushed, push } from "./push";
+import { push } from "./push";
 import { pruneReceipts } from "./receipts";
 import { keepThumbsOfOpenIssues } from "./renditions";
 import { isThere } from "./silence";
 
 /** A lane that must wait holds up neither the photos of other jobs nor what others did. */
-export async function exchange(line: Line, parts: { tell: Progress }): Promise<Ended> {
+export async function exchange(line: Line, parts: { tell: Progress }): Promise<Outcome> {
   if (silent.has(line.wire.as) && !(await isThere(line.wire))) {
     return "later";
   }
@@ -24,17 +24,19 @@ export async function exchange(line: Line, parts: { tell: Progress }): Promise<E
     return words;
   }
   const photos = await exchangePhotos(line, parts);
-  return words === "partly" && photos === "done" ? "later" : photos;
+  // What this phone has no room for needs a person, who must be told so first.
+  const isMore = photos === "done" || (photos === "partly" && words === "phone_full");
+  return isMore ? words : photos;
 }
 
 /**
  * A phone too full for what the server says goes on with its photos all the same: only when they are
  * sent is there room again. What did not fit comes with the next round.
  */
-export async function exchangeWords(line: Line): Promise<Pushed> {
+export async function exchangeWords(line: Line): Promise<Outcome> {
   const { store } = line;
-  const pushed = await unlessFull<Pushed>(() => withRoom(store, () => push(line)), {
-    otherwise: "partly",
+  const pushed = await unlessFull<Outcome>(() => withRoom(store, () => push(line)), {
+    otherwise: "phone_full",
   });
   if (pushed === "signed_out") {
     return pushed;
@@ -63,8 +65,8 @@ async function pullWithRoom(line: Line): Promise<Ended> {
 export async function exchangePhotos(
   line: Line,
   { tell, sendBytes }: { tell: Progress; sendBytes?: SendBytes },
-): Promise<Ended> {
-  let sent: Pushed = "done";
+): Promise<Outcome> {
+  let sent: Outcome = "done";
   if ((await readyPhotos(line.store)).length > 0) {
     // Loaded only when there is a photo to send: most rounds have none.
     const { sendPhotos } = await import("./sending");
@@ -80,5 +82,5 @@ export async function exchangePhotos(
   }
   await keepPeople(line);
   await keepThumbsOfOpenIssues(line);
-  return sent === "partly" ? "later" : "done";
+  return sent;
 }

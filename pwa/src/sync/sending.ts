@@ -6,9 +6,8 @@ import { unlessFull } from "../local/disk";
 import type { UploadRecord } from "../local/records";
 import type { Store } from "../local/store";
 import { decline, tellOfMissing } from "./declined";
-import type { Line } from "./line";
+import type { Line, Outcome } from "./line";
 import { type OnShare, type Progress, readyPhotos, type SendBytes, type Uploaded } from "./photos";
-import type { Pushed } from "./push";
 import * as tus from "./tus";
 
 /**
@@ -32,7 +31,7 @@ type Parts = { tell: Progress; sendBytes: SendBytes };
 export async function sendPhotos(
   line: Line,
   { tell, sendBytes = tus.sendBytes }: Pick<Parts, "tell"> & { sendBytes?: SendBytes | undefined },
-): Promise<Pushed> {
+): Promise<Outcome> {
   try {
     return await sendInTurn(line, { tell, sendBytes });
   } finally {
@@ -40,7 +39,7 @@ export async function sendPhotos(
   }
 }
 
-async function sendInTurn(line: Line, { tell, sendBytes }: Parts): Promise<Pushed> {
+async function sendInTurn(line: Line, { tell, sendBytes }: Parts): Promise<Outcome> {
   const ready = inTurn(await readyPhotos(line.store));
   const resting = new Set(await line.store.outbox.toCollection().primaryKeys());
   const ends: Uploaded[] = [];
@@ -73,7 +72,7 @@ function inTurn(ready: UploadRecord[]): UploadRecord[] {
   return ready.toSorted((a, b) => behind(a) - behind(b));
 }
 
-function stoppedBy(ends: Uploaded[], { came }: { came: Uploaded[] }): Pushed | undefined {
+function stoppedBy(ends: Uploaded[], { came }: { came: Uploaded[] }): Outcome | undefined {
   if (came.includes("signed_out")) {
     return "signed_out";
   }

@@ -65,7 +65,7 @@ function drainFor(who: Session): () => void {
     signed_in: true,
     is_over: false,
     sending: false,
-    is_stuck: false,
+    stuck: null,
     photo_progress: null,
   });
   const writes = whenWritten(store, () => {

@@ -2,14 +2,17 @@
 import { type ReadonlySignal, signal } from "@preact/signals";
 import type { PhotoProgress } from "./photos";
 
+/** Nobody answered; the office did, and cannot take all of it yet; what it said has no room on this phone. */
+export type Stuck = "silent" | "busy" | "phone_full" | null;
+
 export type LineStatus = {
   online: boolean;
   signed_in: boolean;
   /** Of a link, where not signed in: it is over for good, and not only its session. */
   is_over: boolean;
   sending: boolean;
-  /** The last round came to nothing; it is tried again by itself. */
-  is_stuck: boolean;
+  /** Why the last round left something undone; it is tried again by itself. */
+  stuck: Stuck;
   photo_progress: PhotoProgress | null;
 };
 
@@ -18,7 +21,7 @@ const status = signal<LineStatus>({
   signed_in: true,
   is_over: false,
   sending: false,
-  is_stuck: false,
+  stuck: null,
   photo_progress: null,
 });
 export const lineStatus: ReadonlySignal<LineStatus> = status;

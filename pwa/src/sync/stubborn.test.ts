@@ -69,7 +69,7 @@ test("a photo that rests does not keep the names of people and small pictures fr
 
   const ended = await exchangePhotos(ben.line, { tell, sendBytes });
 
-  expect(ended).toBe("later");
+  expect(ended).toBe("partly");
   expect(server.log.map(({ path }) => path)).toContain("/api/people");
 });
 
