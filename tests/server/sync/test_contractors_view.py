@@ -1,5 +1,7 @@
 """What a contractor sees changes row by row: what is theirs comes, what is theirs no longer is taken back."""
 
+import base64
+import json
 import uuid
 from collections.abc import Callable
 from typing import Any
@@ -152,6 +154,25 @@ def test_a_new_link_is_told_nothing_of_what_others_saw_before(site: Site, ana: C
     assert len(first) > 1  # page by page
     assert _removed(first) == _removed(later) == set()
     assert ("issue", issue_id) in _removed(site.contractor.pull())
+
+
+@pytest.mark.parametrize("sign", [list, lambda _kept: [], lambda _kept: ["\ud800"]], ids=["kept", "none", "junk"])
+def test_a_new_link_that_says_it_began_earlier_is_told_no_more(
+    site: Site, ana: CastMember, client_as: Enter, sign: Callable[[list[str]], list[str]]
+) -> None:
+    left = an_issue(site.office, job=site.job)
+    site.hand_to("technician", issue_id=left)
+    newcomer = client_as(a_link(ana, job_id=site.job.id))
+    newcomer.pull()
+    job, epoch, _rev, until, _since, page, *signed = json.loads(base64.urlsafe_b64decode(newcomer.cursors[site.job.id]))
+    forged = [job, epoch, 0, until, 0, page, *sign(signed)]
+    newcomer.cursors[site.job.id] = base64.urlsafe_b64encode(json.dumps(forged).encode()).decode()
+
+    told = newcomer.pull()
+
+    assert _removed(told) == set()
+    assert [part["state"] for part in told] == ["reset"]
+    assert newcomer.pull() == []
 
 
 def test_what_is_handed_away_between_two_pages_of_a_first_pull_is_taken_back(site: Site) -> None:

@@ -6,10 +6,12 @@ import uuid
 from collections.abc import Callable
 from typing import Any
 
+import pytest
 from sqlalchemy import Engine, text
 
 from tests.builders import CastMember, Phone, a_job, a_link, a_mutation, a_visit, an_issue, new_id, push
 from tests.builders.questions import questions_asked
+from tests.builders.world import World
 
 Enter = Callable[..., Phone]
 
@@ -152,6 +154,23 @@ def test_a_cursor_of_someone_elses_making_is_refused_by_name(ana: CastMember, cl
         answer = phone.post("/api/sync/pull", json={"device_id": phone.device_id, "cursors": [made_up]})
         assert answer.status_code == 422
         assert "cursors" in answer.get_json()["error"]["fields"]
+
+
+def test_a_server_with_a_new_secret_has_phones_read_again_and_still_says_what_is_gone(
+    ana: CastMember, ben: CastMember, client_as: Enter, owner: Engine, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    office, phone = client_as(ana), client_as(ben)
+    kept, lost = a_job(office, visited_by=ben), a_job(office, visited_by=ben)
+    phone.pull()
+    with owner.begin() as connection:
+        taken = "UPDATE visit SET person_id = :ana WHERE job_id = :job"
+        connection.execute(text(taken), {"ana": ana.id, "job": lost.id})
+    monkeypatch.setitem(World.app.config, "SECRET_KEY", "another")
+
+    told = {part["job_id"]: part["state"] for part in phone.pull()}
+
+    assert told == {kept.id: "reset", lost.id: "gone"}
+    assert phone.pull() == []
 
 
 def test_a_cursor_with_an_endless_number_is_refused_by_name(ana: CastMember, client_as: Enter) -> None:
