@@ -23,7 +23,10 @@ export type SendBytes = (upload: Upload) => Promise<Uploaded>;
 export type PhotoProgress = { number: number; total: number; share: number };
 export type Progress = (progress: PhotoProgress | null) => void;
 
-/** Photos whose announcement has its receipt, stored or at least heard, and that the server does not have yet, oldest first: so their ids go. */
+/**
+ * Photos whose announcement has its receipt, stored or at least heard, and that the server does not have yet;
+ * oldest first: so their ids go.
+ */
 export async function readyPhotos(store: Store): Promise<UploadRecord[]> {
   const ready: UploadRecord[] = [];
   for (const upload of await store.uploads.filter(isDue).toArray()) {
