@@ -11,11 +11,17 @@ type Props = { view: JobView; issue: IssueRow; onAgain: () => void };
 
 function saidOf({ waiting, photos_waiting, not_taken }: SyncState) {
   if (waiting + photos_waiting > 0) {
-    return { title: "answer_issue.saved", hint: t("answer_issue.saved_hint") } as const;
+    return {
+      kind: "good",
+      title: "answer_issue.saved",
+      hint: t("answer_issue.saved_hint"),
+    } as const;
   }
-  return not_taken > 0
-    ? ({ title: "answer_issue.saved", hint: t("sync.not_taken", { count: not_taken }) } as const)
-    : ({ title: "answer_issue.sent", hint: t("answer_issue.sent_hint") } as const);
+  if (not_taken > 0) {
+    const hint = t("sync.not_taken", { count: not_taken });
+    return { kind: "doubt", title: "answer_issue.saved", hint } as const;
+  }
+  return { kind: "good", title: "answer_issue.sent", hint: t("answer_issue.sent_hint") } as const;
 }
 
 /** Saved on this phone at once; the same notice turns to Sent when the server has it. */
@@ -28,7 +34,7 @@ export function Saved({ view, issue, onAgain }: Props) {
   );
   return (
     <section class="stack">
-      <Notice kind="good" urgency="now">
+      <Notice kind={said.kind} urgency="now">
         <p>
           <b>{t(said.title)}</b>
         </p>
