@@ -118,7 +118,9 @@ def desk_shots(places: Places) -> list[Shot]:
         Shot("new-job", "/new-job"),
         Shot("office", f"{places.job}/office"),
         Shot("office-link", f"{places.job}/office", _press("Make a link")),
+        Shot("office-call-off", f"{places.job}/office", _call_off),
         Shot("book", f"{places.job}/book"),
+        Shot("book-change", f"{places.job}/office", _change_the_visit),
         Shot("office-readings", f"{places.job}/readings?from=office"),
     ]
 
@@ -129,6 +131,16 @@ def _press(name: str) -> Callable[[Page], None]:
         expect(page.get_by_role("dialog")).to_be_visible()
 
     return then
+
+
+def _call_off(page: Page) -> None:
+    page.get_by_role("button", name="Call off the visit of").first.click()
+    expect(page.get_by_role("dialog")).to_be_visible()
+
+
+def _change_the_visit(page: Page) -> None:
+    page.get_by_role("link", name="Change the visit of").first.click()
+    expect(page.get_by_role("heading", name="Change a visit")).to_be_visible()
 
 
 def _open_step(name: str) -> Callable[[Page], None]:

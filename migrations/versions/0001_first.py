@@ -224,7 +224,7 @@ CREATE TABLE visit (
     two_values jsonb NOT NULL DEFAULT '{}',
     unknown_fields json,
     CONSTRAINT ck_visit_purpose CHECK (purpose IN ('part_one', 'part_two', 'follow_up')),
-    CONSTRAINT ck_visit_state CHECK (state IN ('planned', 'on_site', 'closed'))
+    CONSTRAINT ck_visit_state CHECK (state IN ('planned', 'on_site', 'closed', 'cancelled'))
 );
 CREATE INDEX ix_visit_company_id ON visit (company_id);
 CREATE INDEX ix_visit_job_id_rev_id ON visit (job_id, rev, id);

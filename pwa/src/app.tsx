@@ -71,6 +71,7 @@ export function App() {
           <Route path="/job/:id/leave" component={Leave} />
           <Route path="/job/:id/office" component={Office} />
           <Route path="/job/:id/book" component={Book} />
+          <Route path="/job/:id/book/:visit" component={Book} />
           <Route path="/you" component={You} />
           <Route path="/attention" component={Attention} />
           <Route path="/answer" component={Answer} />

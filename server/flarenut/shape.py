@@ -90,6 +90,11 @@ def moment() -> fields.AwareDateTime:
     return _Moment(required=True, format="iso", validate=_check_year)
 
 
+def moment_if_given() -> fields.AwareDateTime:
+    """A moment with its zone, or nothing said."""
+    return _Moment(format="iso", validate=_check_year)
+
+
 def day_or_none() -> fields.Date:
     """A calendar day, `YYYY-MM-DD`, or null."""
     return fields.Date(allow_none=True, format="iso", validate=_check_year)

@@ -67,6 +67,16 @@ def _visit_plan(stage: Stage, said: str) -> Wanted:
     return Wanted(new_id(), {**planned, "note": said, "person_id": str(stage.ben.id)}, shows)
 
 
+def _visit_set(stage: Stage, said: str) -> Wanted:
+    visit_id = a_visit(stage.phones["dispatcher"], job=stage.job, person=stage.ben)
+    return Wanted(visit_id, {"note": said, "planned_s": 3600}, {"note": said, "planned_s": 3600, "state": "planned"})
+
+
+def _visit_cancel(stage: Stage, said: str) -> Wanted:
+    visit_id = a_visit(stage.phones["dispatcher"], job=stage.job, person=stage.ben)
+    return Wanted(visit_id, {"note": said}, {"state": "cancelled", "note": said})
+
+
 def _visit_close(stage: Stage, said: str) -> Wanted:
     visit_id = a_visit(stage.phones["dispatcher"], job=stage.job, person=stage.ben)
     return Wanted(visit_id, {"summary": {"done": []}, "note": said}, {"state": "closed", "note": said})
@@ -133,6 +143,8 @@ def _unit_set(stage: Stage, said: str) -> Wanted:
 WANTED: dict[str, Callable[[Stage, str], Wanted]] = {
     "job.create": _job_create,
     "visit.plan": _visit_plan,
+    "visit.set": _visit_set,
+    "visit.cancel": _visit_cancel,
     "visit.close": _visit_close,
     "issue.raise": _issue_raise,
     "issue.set": _issue_set,

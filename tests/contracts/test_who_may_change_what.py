@@ -41,6 +41,8 @@ TABLE: dict[str, tuple[str, ...]] = {
     # A new job for those of Ana's company; for those of Cleo's, one under the id of Ana's.
     "job.create": (YES, NO, NO, NO, NO, TAKEN, NO, NO),
     "visit.plan": (YES, NO, NO, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN),
+    "visit.set": (YES, NO, NO, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN),
+    "visit.cancel": (YES, NO, NO, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN),
     "visit.close": (YES, YES, NO, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN),
     "issue.raise": (YES, YES, NO, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN),
     "issue.set": (YES, YES, NO, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN),
@@ -183,13 +185,19 @@ FINER: dict[str, tuple[str, str, str, Callable[[Stage], Wanted]]] = {
         "visit.close",
         "technician",
         "not_your_visit",
-        lambda stage: _about(a_visit(stage.phones["dispatcher"], job=stage.job, person=stage.bea), summary={}),
+        lambda stage: _about(_a_visit_of_ours(stage), summary={}),
     ),
     "a visit is planned for the company's own people": (
         "visit.plan",
         "dispatcher",
         "unknown_person",
         lambda stage: _about(new_id(), **_a_plan(stage.chris)),
+    ),
+    "a visit is given to the company's own people": (
+        "visit.set",
+        "dispatcher",
+        "unknown_person",
+        lambda stage: _about(_a_visit_of_ours(stage), person_id=str(stage.chris.id)),
     ),
     "whoever fixed it does not prove it": (
         "issue.prove",
@@ -235,6 +243,10 @@ def _a_plan(person: CastMember) -> Row:
         "planned_s": 7200,
         "person_id": str(person.id),
     }
+
+
+def _a_visit_of_ours(stage: Stage) -> str:
+    return a_visit(stage.phones["dispatcher"], job=stage.job, person=stage.bea)
 
 
 def _an_issue_of_ours(stage: Stage) -> str:

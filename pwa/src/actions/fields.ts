@@ -61,6 +61,8 @@ export type VisitPlanFields = {
   person_id: string;
   note: string | null;
 };
+export type VisitSetFields = Partial<VisitPlanFields>;
+export type VisitCancelFields = { note: string | null };
 export type VisitCloseFields = { summary: VisitSummary; note: string | null };
 export type IssueRaiseFields = {
   unit_id: string | null;

@@ -13,7 +13,14 @@ import {
   mirrorRaise,
   mirrorSendBack,
 } from "./mirror_issue";
-import { mirrorJobCreate, mirrorUnitSet, mirrorVisitClose, mirrorVisitPlan } from "./mirror_job";
+import {
+  mirrorJobCreate,
+  mirrorUnitSet,
+  mirrorVisitCancel,
+  mirrorVisitClose,
+  mirrorVisitPlan,
+  mirrorVisitSet,
+} from "./mirror_job";
 import { mirrorPhotoAdd, mirrorPhotoMark, mirrorReading, mirrorStepMark } from "./mirror_work";
 
 export type Overlay = Pick<OverlayRecord, "table" | "id" | "fields" | "makes">;
@@ -34,6 +41,8 @@ type Entry = { table: TableName; makes: boolean; mirror: Mirror };
 export const MIRRORS: Record<MutationType, Entry> = {
   "job.create": { table: "job", makes: true, mirror: mirrorJobCreate },
   "visit.plan": { table: "visit", makes: true, mirror: mirrorVisitPlan },
+  "visit.set": { table: "visit", makes: false, mirror: mirrorVisitSet },
+  "visit.cancel": { table: "visit", makes: false, mirror: mirrorVisitCancel },
   "visit.close": { table: "visit", makes: false, mirror: mirrorVisitClose },
   "issue.raise": { table: "issue", makes: true, mirror: mirrorRaise },
   "issue.set": { table: "issue", makes: false, mirror: mirrorIssueSet },

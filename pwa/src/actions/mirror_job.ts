@@ -1,5 +1,12 @@
 import type { FieldsOf } from "../local/rows";
-import type { JobCreateFields, UnitSetFields, VisitCloseFields, VisitPlanFields } from "./fields";
+import type {
+  JobCreateFields,
+  UnitSetFields,
+  VisitCancelFields,
+  VisitCloseFields,
+  VisitPlanFields,
+  VisitSetFields,
+} from "./fields";
 import type { Overlay, Seen } from "./mirror";
 
 /** Steps and limits are the server's to make; until they arrive the job shows its units. */
@@ -28,6 +35,18 @@ export async function mirrorVisitPlan(fields: VisitPlanFields, seen: Seen): Prom
     closed_at: null,
   };
   return [{ table: "visit", id: seen.id, fields: row, makes: true }];
+}
+
+export async function mirrorVisitSet(fields: VisitSetFields, seen: Seen): Promise<Overlay[]> {
+  const { person_id } = fields;
+  const person = person_id ? { person_name: await seen.personName(person_id) } : {};
+  return [{ table: "visit", id: seen.id, fields: { ...fields, ...person }, makes: false }];
+}
+
+/** Where nothing is written the note of the plan stays. */
+export async function mirrorVisitCancel(fields: VisitCancelFields, seen: Seen): Promise<Overlay[]> {
+  const row = { state: "cancelled", ...(fields.note ? { note: fields.note } : {}) };
+  return [{ table: "visit", id: seen.id, fields: row, makes: false }];
 }
 
 export async function mirrorVisitClose(fields: VisitCloseFields, seen: Seen): Promise<Overlay[]> {

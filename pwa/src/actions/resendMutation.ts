@@ -13,7 +13,7 @@ import { type Deed, settleAttention, write } from "./write";
  *
  * It becomes a new mutation about the same thing. What was set aside only because this was goes with it, as
  * mended on its own card; a creation that it hangs on goes before it. Nothing that was put off goes unasked.
- * A reading goes without a visit that was closed meanwhile. With no signal all of it waits like anything else.
+ * A reading goes without a visit that is over meanwhile. With no signal all of it waits like anything else.
  * The server may refuse it again.
  */
 export async function resendMutation(id: string, fields: Record<string, unknown>): Promise<Result> {
@@ -31,7 +31,7 @@ export async function resendMutation(id: string, fields: Record<string, unknown>
     inOrder.map(async (card) => {
       const mended = card.id === id ? fields : await readDraft<object>(mendKey(card.id));
       const whole = { ...card, fields: { ...card.fields, ...mended } };
-      return deedOf(await withoutClosedVisit(store, whole));
+      return deedOf(await withoutVisitThatIsOver(store, whole));
     }),
   );
   return await write({ jobId: item.job_id, deeds, settles: inOrder.map((card) => card.id) });
@@ -88,15 +88,19 @@ async function giveUpPhoto(store: Store, id: string): Promise<void> {
   }
 }
 
-/** Now that this phone knows of the close, the server would take no reading on that visit from it. */
-async function withoutClosedVisit(store: Store, item: AttentionRecord): Promise<AttentionRecord> {
+/** Now that this phone knows that the visit is over, the server would take no reading on it from here. */
+async function withoutVisitThatIsOver(
+  store: Store,
+  item: AttentionRecord,
+): Promise<AttentionRecord> {
   const { visit_id } = item.fields;
   if (item.type !== "reading.record" || typeof visit_id !== "string") return item;
   const tables = [store.rows, store.overlay];
   const visit = await store.transaction("r", tables, () =>
     readRow(store, { table: "visit", id: visit_id }),
   );
-  return visit?.state === "closed" ? { ...item, fields: { ...item.fields, visit_id: null } } : item;
+  const isOver = visit?.state === "closed" || visit?.state === "cancelled";
+  return isOver ? { ...item, fields: { ...item.fields, visit_id: null } } : item;
 }
 
 function deedOf({ type, entity, fields }: AttentionRecord): Deed {

@@ -17,7 +17,7 @@ beforeEach(async () => {
   await pull(ben.line);
 });
 
-function visit(state: "planned" | "closed"): void {
+function visit(state: "planned" | "closed" | "cancelled"): void {
   server.change({ table: "visit", id: "visit-1", job_id: "job-1", fields: { state } });
 }
 
@@ -45,6 +45,7 @@ test("a reading of no step says in base_rev what this phone knew of its visit", 
 
 test.each([
   ["closed", null],
+  ["cancelled", null],
   ["planned", "visit-1"],
 ] as const)(
   "a reading sent again after its visit is %s goes on visit %s",

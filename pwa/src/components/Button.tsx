@@ -12,6 +12,8 @@ type Pressed = Looks & {
   label?: string;
 };
 
+type Place = Looks & { href: string; label?: string };
+
 function classOf(kind: ButtonKind): string {
   return kind === "plain" ? "button" : `button button-${kind}`;
 }
@@ -47,9 +49,9 @@ export function Button({
 }
 
 /** The same look for what is a place to go, not a thing to do. */
-export function ButtonLink({ kind = "plain", icon, href, children }: Looks & { href: string }) {
+export function ButtonLink({ kind = "plain", icon, href, label, children }: Place) {
   return (
-    <a class={classOf(kind)} href={href}>
+    <a class={classOf(kind)} href={href} aria-label={label}>
       {icon && <Icon name={icon} />}
       <span>{children}</span>
     </a>

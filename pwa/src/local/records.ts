@@ -26,6 +26,8 @@ export type OverlayRecord = {
 export type MutationType =
   | "job.create"
   | "visit.plan"
+  | "visit.set"
+  | "visit.cancel"
   | "visit.close"
   | "issue.raise"
   | "issue.set"

@@ -83,7 +83,7 @@ export type VisitSummary = {
 };
 export type VisitRow = MutableRow & {
   purpose: VisitPurpose;
-  state: "planned" | "closed";
+  state: "planned" | "closed" | "cancelled";
   starts_at: string;
   planned_s: number;
   person_id: string | null;

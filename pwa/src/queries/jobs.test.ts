@@ -58,6 +58,17 @@ test("the job whose visit is next comes first, and the icon's shortcuts open it"
   expect(await shortcutPath(new URL("http://phone/?go=elsewhere"))).toBeUndefined();
 });
 
+test("a visit that was called off is nobody's next one", async () => {
+  aJob("job-1", "2026-11-26T07:00:00.000Z");
+  const calledOff = { state: "cancelled", starts_at: "2026-11-26T07:00:00.000Z" };
+  server.change({ table: "visit", id: "job-1-visit", job_id: "job-1", fields: calledOff });
+  await pull(ben.line);
+
+  const [card] = await readJobs(ben.store);
+
+  expect(card).toMatchObject({ next_visit: null, visits: [{ state: "cancelled" }] });
+});
+
 test("rows kept in memory follow every pull, and every write on this phone", async () => {
   aJob("job-1", "2026-11-26T07:00:00.000Z");
   await pull(ben.line);

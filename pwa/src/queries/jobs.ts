@@ -5,6 +5,7 @@ import type { JobRow, VisitRow } from "../local/rows";
 import type { Store } from "../local/store";
 import { useLive } from "./live";
 import { readMerged } from "./rows";
+import { byStart, isStanding } from "./visits";
 
 export type JobCard = JobRow & {
   issues_open: number;
@@ -12,8 +13,9 @@ export type JobCard = JobRow & {
   steps_done: number;
   steps_total: number;
   units_total: number;
-  /** The visit that is not closed and starts soonest; null when none is planned. */
+  /** The visit that is neither closed nor called off and starts soonest; null when none is planned. */
   next_visit: VisitRow | null;
+  visits: VisitRow[];
   /** How many things of this job wait on this phone. */
   waiting: number;
 };
@@ -58,7 +60,6 @@ function cardOf(rows: Merged, waiting: number): JobCard | null {
     return null;
   }
   const steps = rows.step.filter((step) => step.state !== "not_applicable");
-  const planned = rows.visit.filter((visit) => visit.state !== "closed");
   return {
     ...job,
     issues_open: rows.issue.filter(({ state }) => state === "open" || state === "sent_back").length,
@@ -66,7 +67,8 @@ function cardOf(rows: Merged, waiting: number): JobCard | null {
     steps_done: steps.filter((step) => step.state === "done").length,
     steps_total: steps.length,
     units_total: rows.unit.length,
-    next_visit: planned.toSorted((a, b) => a.starts_at.localeCompare(b.starts_at))[0] ?? null,
+    next_visit: rows.visit.filter(isStanding).toSorted(byStart)[0] ?? null,
+    visits: rows.visit,
     waiting,
   };
 }

@@ -37,6 +37,13 @@ POINTS_TO: dict[str, type] = {
 }
 
 
+# How a visit stands that takes none any more, and what is said of it.
+OVER = {
+    "closed": ("visit_closed", "This visit was closed before the reading was taken. Record it on another visit."),
+    "cancelled": ("visit_cancelled", "This visit was called off. Record the reading on another visit."),
+}
+
+
 def record_reading(change: Change, fields: dict[str, Any]) -> None:
     """Keep what was measured, compute it again, and let a clear verdict settle the step."""
     found: dict[str, Any] = {
@@ -75,17 +82,15 @@ def record_reading(change: Change, fields: dict[str, Any]) -> None:
 
 
 def check_visit_open(visit: Visit | None, *, change: Change) -> None:
-    """A closed visit takes no new readings from whoever knew of it; others recorded theirs before they could know.
+    """A visit that is over takes no new readings from whoever knew; others recorded theirs before they could know.
 
     Two phones' clocks do not say which came first. `base_rev` does: once it is at the close or past it, its sender
     had been told. A reading of a step speaks of that step, which may be older: in doubt it is taken.
     """
-    if visit is not None and visit.state == "closed" and not change.is_news(visit, "state"):
-        raise Refused(
-            "visit_closed",
-            "This visit was closed before the reading was taken. Record it on another visit.",
-            {"visit_id": "closed"},
-        )
+    if visit is None or visit.state not in OVER or change.is_news(visit, "state"):
+        return
+    code, message = OVER[visit.state]
+    raise Refused(code, message, {"visit_id": visit.state})
 
 
 def check_replaces(before: Reading | None, *, fields: dict[str, Any]) -> None:

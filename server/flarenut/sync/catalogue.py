@@ -33,7 +33,7 @@ from flarenut.readings.verbs import record_reading
 from flarenut.sync.change import Change
 from flarenut.visits import shapes as visit
 from flarenut.visits.tables import Step, Visit
-from flarenut.visits.verbs import close_visit, mark_step, plan_visit
+from flarenut.visits.verbs import cancel_visit, close_visit, mark_step, plan_visit, set_visit
 
 Verb = Callable[[Change, dict[str, Any]], None]
 
@@ -60,6 +60,8 @@ C: frozenset[Role] = frozenset({"contractor"})
 MUTATIONS: dict[str, Kind] = {
     "job.create": Kind(Job, job.JobCreate, create_job, D, creates=True),
     "visit.plan": Kind(Visit, visit.VisitPlan, plan_visit, D, creates=True),
+    "visit.set": Kind(Visit, visit.VisitSet, set_visit, D),
+    "visit.cancel": Kind(Visit, visit.VisitCancel, cancel_visit, D),
     "visit.close": Kind(Visit, visit.VisitClose, close_visit, T | D),
     "issue.raise": Kind(Issue, issue.IssueRaise, raise_issue, T | D, creates=True),
     "issue.set": Kind(Issue, issue.IssueSet, set_issue, T | D),

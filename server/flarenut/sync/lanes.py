@@ -13,12 +13,11 @@ from flarenut.jobs.tables import Job
 from flarenut.people.actor import Actor
 from flarenut.sync.apply import TRANSIENT, apply_mutation, apply_outright
 from flarenut.sync.aside import GOES_WITH, set_aside, waits_for_creation
-from flarenut.sync.catalogue import CREATING
 from flarenut.sync.mutation import Mutation
 from flarenut.sync.receipts import Result, known_receipts, receipt_for, receipt_on_the_wire
 from flarenut.sync.sight import can_see_job
 from flarenut.sync.tables import Lane, Receipt
-from flarenut.sync.waiting import take_what_waited
+from flarenut.sync.waiting import MAY_BE_WAITED_FOR, take_what_waited
 
 DEVICE_CLONED = {
     "code": "device_cloned",
@@ -47,7 +46,7 @@ class LaneAnswer:
     lane: Lane
     last_seq: int
     receipts: list[dict[str, Any]] = field(default_factory=list)
-    # The rows that were new with this push, and by which kind of change: something may have waited for them.
+    # The rows that were new with this push, or opened the job, and by which kind of change: something may have waited.
     made: dict[uuid.UUID, str] = field(default_factory=dict)
     error: dict[str, str] | None = None
     apply: Apply = apply_mutation
@@ -176,7 +175,7 @@ def _take(mutation: Mutation, *, actor: Actor, answer: LaneAnswer, other: Receip
         answer.error = NO_ACCESS
     if result.is_aside:
         set_aside(actor, lane=lane, mutation=mutation, result=result)
-    elif mutation.type in CREATING and mutation.entity:
+    elif mutation.type in MAY_BE_WAITED_FOR and mutation.entity:
         answer.made[mutation.entity] = mutation.type
     return receipt_for(actor, lane=lane, mutation=mutation, result=result)
 

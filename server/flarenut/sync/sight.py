@@ -17,11 +17,12 @@ from flarenut.visits.tables import Visit
 
 
 def is_in_sight(actor: Actor) -> ColumnElement[bool]:
-    """Which jobs: a dispatcher all of the company, a technician those they visit, a link its own."""
+    """Which jobs: a dispatcher all of the company, a technician those they visit or have visited, a link its own."""
     if actor.role == "dispatcher":
         return true()
     if actor.role == "technician":
-        return Job.id.in_(select(Visit.job_id).where(Visit.person_id == actor.person_id))
+        is_theirs = (Visit.person_id == actor.person_id) & (Visit.state != "cancelled")
+        return Job.id.in_(select(Visit.job_id).where(is_theirs))
     # Asked again here and not only at the door: a link can be shut while its request waits for a lock.
     is_open = ContractorLink.revoked_at.is_(None) & (ContractorLink.expires_at > func.now())
     return Job.id.in_(select(ContractorLink.job_id).where(ContractorLink.id == actor.link_id, is_open))

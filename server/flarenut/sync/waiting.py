@@ -23,7 +23,8 @@ from flarenut.sync.sight import can_see_job
 from flarenut.sync.tables import SetAside
 
 NOT_FOUND = "not_found"
-OPEN_A_JOB = frozenset({"job.create", "visit.plan"})  # to those who could not say anything on it before
+OPEN_A_JOB = frozenset({"job.create", "visit.plan", "visit.set"})  # to those who could say nothing on it before
+MAY_BE_WAITED_FOR = CREATING | OPEN_A_JOB
 MOST_AT_ONCE = 500  # whole mutations in memory; each may be as large as a push (P)
 # What two people did in turn to one thing, each of them after the other, takes one round a turn: an issue has
 # five or six. The job is locked meanwhile, and what is left is tried again with the next thing that is made (P).
@@ -45,7 +46,7 @@ def take_what_waited(job_id: uuid.UUID, *, made: dict[uuid.UUID, str]) -> None:
     late: dict[uuid.UUID, str] = {}
     for _ in range(MOST_ROUNDS):
         taken = _take_all(_is_due(made, late=late), job=job)
-        late |= {one.entity: one.type for one in taken if one.type in CREATING and one.entity}
+        late |= {one.entity: one.type for one in taken if one.type in MAY_BE_WAITED_FOR and one.entity}
         if not taken:
             return
 

@@ -1,6 +1,19 @@
 """What a phone may say about visits and steps."""
 
-from flarenut.shape import NOTE, Shape, Whole, choice, choice_if_given, moment, record_or_none, row_id, text
+from marshmallow import fields
+
+from flarenut.shape import (
+    NOTE,
+    Shape,
+    Whole,
+    choice,
+    choice_if_given,
+    moment,
+    moment_if_given,
+    record_or_none,
+    row_id,
+    text,
+)
 
 PURPOSES = ("part_one", "part_two", "follow_up")
 STEP_STATES = ("todo", "done", "failed", "not_applicable")
@@ -18,6 +31,18 @@ class VisitPlan(Shape):
     starts_at = moment()
     planned_s = Whole(low=SHORTEST_VISIT_S, high=LONGEST_VISIT_S, required=True)
     person_id = row_id()
+    note = text(NOTE)
+
+
+class VisitSet(Shape):
+    purpose = choice_if_given(PURPOSES)
+    starts_at = moment_if_given()
+    planned_s = Whole(low=SHORTEST_VISIT_S, high=LONGEST_VISIT_S)
+    person_id = fields.UUID()
+    note = text(NOTE)
+
+
+class VisitCancel(Shape):
     note = text(NOTE)
 
 

@@ -30,7 +30,7 @@ class Visit(MutableRow):
     __table_args__ = (
         Index(None, "job_id", "rev", "id"),
         CheckConstraint("purpose IN ('part_one', 'part_two', 'follow_up')", name="purpose"),
-        CheckConstraint("state IN ('planned', 'on_site', 'closed')", name="state"),
+        CheckConstraint("state IN ('planned', 'on_site', 'closed', 'cancelled')", name="state"),
     )
 
 

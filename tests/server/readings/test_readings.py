@@ -17,6 +17,9 @@ NOT_MEASURED = {**GOOD, "rotation": "not_measured"}
 
 # Hours before the close of a visit and hours after it, as the phone's clock has it.
 ANY_CLOCK = pytest.mark.parametrize("taken_at", ["2025-06-02T06:00:00.000Z", "2025-06-02T12:00:00.000Z"])
+# What ends a visit, and why it then takes no reading.
+ENDS = {"visit.close": "visit_closed", "visit.cancel": "visit_cancelled"}
+ANY_END = pytest.mark.parametrize("ended", ENDS)
 
 
 def on_the_phone(inputs: dict[str, Any]) -> dict[str, Any]:
@@ -184,22 +187,28 @@ def test_a_closed_visit_takes_no_new_readings(site: Site, taken_at: str) -> None
 
 
 @ANY_CLOCK
-def test_whoever_had_been_told_that_the_visit_is_closed_records_nothing_on_it(site: Site, taken_at: str) -> None:
+@ANY_END
+def test_whoever_had_been_told_that_the_visit_is_over_records_nothing_on_it(
+    site: Site, taken_at: str, ended: str
+) -> None:
     visit = a_visit(site.office, job=site.job, person=site.ben)
-    close = tell(site.office, site.job.id, "visit.close", visit)
+    end = tell(site.office, site.job.id, ended, visit)
 
-    late = record(site, GOOD, visit_id=visit, taken_at=taken_at, base_rev=close["rev"])
+    late = record(site, GOOD, visit_id=visit, taken_at=taken_at, base_rev=end["rev"])
 
-    assert code_of(late) == "visit_closed"
+    assert code_of(late) == ENDS[ended]
     assert site.office.rows("reading") == {}
 
 
 @ANY_CLOCK
-def test_a_reading_by_one_who_did_not_know_that_the_visit_was_closed_is_taken(site: Site, taken_at: str) -> None:
+@ANY_END
+def test_a_reading_by_one_who_did_not_know_that_the_visit_was_over_is_taken(
+    site: Site, taken_at: str, ended: str
+) -> None:
     visit = a_visit(site.office, job=site.job, person=site.ben)
-    close = tell(site.office, site.job.id, "visit.close", visit)
+    end = tell(site.office, site.job.id, ended, visit)
 
-    receipt = record(site, GOOD, visit_id=visit, taken_at=taken_at, base_rev=close["rev"] - 1)
+    receipt = record(site, GOOD, visit_id=visit, taken_at=taken_at, base_rev=end["rev"] - 1)
 
     assert receipt["outcome"] == "applied"
     assert reading_of(site, receipt)["taken_at"] == taken_at

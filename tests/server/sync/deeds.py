@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from tests.builders import Phone, a_mutation, a_sheet, an_issue, push
+from tests.builders import Phone, a_mutation, a_sheet, a_visit, an_issue, push
 from tests.server.site import Site
 
 Fields = dict[str, Any]
@@ -58,6 +58,7 @@ def _of_issues(site: Site) -> dict[str, Deed]:
 
 def _of_the_visit(site: Site) -> dict[str, Deed]:
     visit_id = next(iter(site.office.rows("visit")))
+    planned_id, called_off_id = (a_visit(site.office, job=site.job, person=site.ben) for _ in range(2))
     volts = {"v_ab_v": 400, "v_bc_v": 400, "v_ca_v": 400, "nominal_v": 400, "rotation": "forward"}
     place = {"system_id": site.job.system_id, "unit_id": site.job.units["OM-1"], "visit_id": visit_id}
     made = {"calculation": "supply_power", "inputs": volts, "outputs": {}, "verdict": "pass", "engine_version": "1"}
@@ -65,6 +66,8 @@ def _of_the_visit(site: Site) -> dict[str, Deed]:
     visit = {"purpose": "part_one", "starts_at": "2026-11-25T07:00:00.000Z", "planned_s": 28800, "note": "n"}
     return {
         "visit.plan": Deed("", site.office, lambda: {**visit, "person_id": str(site.ben.id)}),
+        "visit.set": Deed(planned_id, site.office, lambda: {**visit, "person_id": str(site.ben.id)}),
+        "visit.cancel": Deed(called_off_id, site.office, lambda: {"note": "n"}),
         "visit.close": Deed(visit_id, site.phone, lambda: {"summary": {"done": []}, "note": "n"}),
         "step.mark": Deed(site.step_id("charge"), site.phone, lambda: {"state": "done", "note": "n"}),
         "reading.record": Deed("", site.phone, lambda: dict(reading)),

@@ -2,16 +2,18 @@ import { useEffect } from "preact/hooks";
 import { markStep } from "../../actions/markStep";
 import { type SetIssue, setIssue } from "../../actions/setIssue";
 import { type SetUnit, setUnit } from "../../actions/setUnit";
+import { type SetVisit, setVisit } from "../../actions/setVisit";
 import { Button, ButtonLink } from "../../components/Button";
 import { Notice } from "../../components/Notice";
 import { StateShape } from "../../components/StateShape";
 import { formatDayTime } from "../../format";
 import type { Result } from "../../local/result";
 import { type JobView, useJob } from "../../queries/job";
+import { usePeople } from "../../queries/people";
 import { t } from "../../text";
 import { issueRef } from "../parts/issue-words";
 import { useDoing } from "../parts/useDoing";
-import { fieldWords, stepName, valueWords } from "./field-words";
+import { fieldWords, stepName, valueWords, visitWords } from "./field-words";
 import { placeOfRow, type TwoValues, twoValuesOf } from "./two-values";
 
 type Props = { jobId: string; onCount: (count: number) => void };
@@ -28,6 +30,9 @@ async function settle(
   }
   if (two.table === "unit") {
     return await setUnit({ jobId, unitId: two.id, changes: changes as SetUnit["changes"] });
+  }
+  if (two.table === "visit") {
+    return await setVisit({ jobId, visitId: two.id, changes: changes as SetVisit["changes"] });
   }
   return await markStep({ jobId, stepId: two.id, ...changes });
 }
@@ -49,6 +54,7 @@ export function JobTwoValues({ jobId, onCount }: Props) {
 function rowName(two: TwoValues, { view }: { view: JobView }): string {
   if (two.table === "unit") return view.unitById.get(two.id)?.tag ?? "";
   if (two.table === "step") return stepName(two.id, { view });
+  if (two.table === "visit") return visitWords(two.id, { view });
   const issue = view.issueById.get(two.id);
   return issue ? issueRef(issue) : "";
 }
@@ -62,7 +68,8 @@ function Two({ two, view }: { two: TwoValues; view: JobView }) {
   const { time_zone: zone, name } = view.job;
   const { trouble, run } = useDoing();
   const pick = (value: unknown) => void run(() => settle(two, { view, value }));
-  const words = (value: unknown) => valueWords(value, { field: two.field, view });
+  const people = usePeople().value;
+  const words = (value: unknown) => valueWords(value, { field: two.field, view, people });
   return (
     <li class="attention-item stack">
       <div class="attention-head">

@@ -1,7 +1,10 @@
 import { expect, test } from "vitest";
+import { enterSession } from "../../local/session";
 import type { JobView } from "../../queries/job";
+import { benWithAPhone } from "../../testing/phone";
+import { FakeServer } from "../../testing/server";
 import type { TextKey } from "../../text";
-import { aJobView, anIssue, aStep, aUnit } from "../parts/job-view.builder";
+import { aJobView, anIssue, aStep, aUnit, aVisit } from "../parts/job-view.builder";
 import { aboutWords } from "./about";
 import { whatKey, whyWords } from "./attention-words";
 import { valueWords } from "./field-words";
@@ -73,6 +76,20 @@ test("a step with two values leads to its unit, or to the job when it has none",
   const places = twoValuesOf(view).map((two) => placeOfRow(two, { view }));
 
   expect(places).toEqual(["/job/job/unit/L1-03", "/job/job"]);
+});
+
+test("what was planned of a visit is for the office to pick, and leads to the page that lists visits", async () => {
+  const other = { value: "2026-12-01T14:00:00.000Z", by_name: "Ann", at: "2026-11-25T09:00:00Z" };
+  const view = aJobView({ visits: [aVisit({ two_values: { starts_at: other } })] });
+  const { who } = await benWithAPhone(new FakeServer());
+
+  const asked = twoValuesOf(view);
+  await enterSession({ ...who, role: "dispatcher" });
+  const [two] = twoValuesOf(view);
+
+  expect(asked).toEqual([]);
+  expect(two).toMatchObject({ table: "visit", field: "starts_at", others: [other] });
+  expect(two && placeOfRow(two, { view })).toBe("/job/job/office");
 });
 
 test("a value with two sides is shown in words, never as a code or a machine's day", () => {

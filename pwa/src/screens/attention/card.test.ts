@@ -91,6 +91,8 @@ const SENT: Record<MutationType, { entity: string | undefined; fields: Record<st
         note: "Bring the key",
       },
     },
+    "visit.set": { entity: open, fields: { planned_s: 7_200, person_id: dee, note: "Ring first" } },
+    "visit.cancel": { entity: open, fields: { note: "The owner put it off" } },
     "visit.close": {
       entity: closed,
       fields: {
@@ -155,7 +157,15 @@ const SAID: unknown[] = [
   "some_new_code",
   { code: "out_of_range", field: "v_ab_v", message: "v_ab_v is out of range", limits: {} },
 ];
-const CODES = ["invalid", "visit_closed", "unknown_person", "not_found", "goes_with", "a_new_rule"];
+const CODES = [
+  "invalid",
+  "visit_closed",
+  "visit_cancelled",
+  "unknown_person",
+  "not_found",
+  "goes_with",
+  "a_new_rule",
+];
 
 test.each(TYPES)("a card of %s says in words what it was, and shows no code", (type) => {
   const { fields } = SENT[type];

@@ -1,5 +1,6 @@
 /** What can be chosen anew on a card, in words. */
 import type { StepState, VisitPurpose, WhoMustAct } from "../../local/rows";
+import { isStanding } from "../../queries/visits";
 import { t } from "../../text";
 import { placeOf, wordsFor } from "../parts/unit-words";
 import { type Known, visitWords } from "./field-words";
@@ -29,7 +30,7 @@ function ofCodes(codes: readonly string[], { prefix }: { prefix: string }): Choi
 }
 
 function visits({ view }: Known, { except }: { except: unknown }): Choices {
-  const open = view?.visits.filter(({ state, id }) => state !== "closed" && id !== except) ?? [];
+  const open = view?.visits.filter((one) => isStanding(one) && one.id !== except) ?? [];
   const options = open.map(({ id }) => ({ value: id, label: visitWords(id, { view }) }));
   return { options, empty: t("attention.no_visit"), mustChoose: false };
 }

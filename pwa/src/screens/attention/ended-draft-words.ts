@@ -22,6 +22,7 @@ const BECOMES: Record<string, string> = {
   unit: "photo.add",
   marks: "photo.mark",
   book: "visit.plan",
+  rebook: "visit.set",
   leave: "visit.close",
 };
 

@@ -20,6 +20,8 @@ type Fields = Item["fields"];
 const PLAIN: Record<MutationType, readonly string[]> = {
   "job.create": ["name", "address", "contractor_firm", "shift_start", "shift_end", "shift_days"],
   "visit.plan": ["purpose", "starts_at", "planned_s", "person_id", "note"],
+  "visit.set": ["purpose", "starts_at", "planned_s", "person_id", "note"],
+  "visit.cancel": ["note"],
   "visit.close": ["note"],
   "issue.raise": [
     "words",

@@ -57,6 +57,8 @@ const ISSUE = [
 const OF_TYPE: Record<MutationType, readonly MendableField[]> = {
   "job.create": ["name", "address", "contractor_firm", "shift_start", "shift_end"],
   "visit.plan": ["purpose", "starts_at", "planned_s", "person_id", "note"],
+  "visit.set": ["purpose", "starts_at", "planned_s", "person_id", "note"],
+  "visit.cancel": ["note"],
   "visit.close": ["note"],
   "issue.raise": [...ISSUE, "visit_id"],
   "issue.set": ISSUE,
@@ -99,6 +101,7 @@ const OF_REASON: Record<string, readonly string[]> = {
   unknown_person: ["person_id"],
   not_a_technician: ["person_id"],
   visit_closed: ["visit_id"],
+  visit_cancelled: ["visit_id"],
   wrong_step: ["step_id"],
   replaces_another_kind: ["replaces_id"],
   empty_answer: ["words", "fixed", "promised_on"],

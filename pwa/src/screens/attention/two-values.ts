@@ -32,13 +32,14 @@ function ofRows(rows: readonly Row[], { table }: { table: PickableTable }): TwoV
 
 /** Every field of a job that people changed at once, nobody has settled yet, and this person can. */
 export function twoValuesOf(view: JobView): TwoValues[] {
-  const rows = { issue: view.issues, unit: view.units, step: view.steps };
+  const rows = { issue: view.issues, unit: view.units, step: view.steps, visit: view.visits };
   return pickableTables().flatMap((table) => ofRows(rows[table], { table }));
 }
 
 /** Where the row is seen and changed. */
 export function placeOfRow(two: TwoValues, { view }: { view: JobView }): string {
   const job = `/job/${view.job.id}`;
+  if (two.table === "visit") return `${job}/office`;
   if (two.table !== "step") return `${job}/${two.table}/${two.id}`;
   const unitId = view.stepById.get(two.id)?.unit_id;
   return unitId ? `${job}/unit/${unitId}` : job;

@@ -162,3 +162,22 @@ test("while the chances are being worked out the stroke stands alone", () => {
   expect(line.best).toBeCloseTo(1.1);
   expect(line.shade).toBeNull();
 });
+
+test("a visit that was called off is booked nowhere: another one is proposed", () => {
+  const calledOff = [aVisit({ state: "cancelled" })];
+  const work = [
+    {
+      kind: "visit",
+      start_s: seconds("2026-11-27T08:00:00Z"),
+      finish_s: seconds("2026-11-27T12:00:00Z"),
+    },
+  ] as SurePlan["schedule"];
+  const plan = aPlan({ state: "to_book", schedule: work } as Partial<SurePlan>);
+
+  const line = readinessLine(plan, { visits: calledOff, calendar, nowMs });
+  const standing = standingOf(plan, { visits: calledOff, nowMs });
+
+  expect(line.booked).toEqual([]);
+  expect(line.proposed).not.toBeNull();
+  expect([standing, isBookable(plan, { standing })]).toEqual(["to_book", true]);
+});

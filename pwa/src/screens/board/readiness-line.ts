@@ -1,6 +1,7 @@
 import { type BarKind, barKind } from "../../components/plan-drawing";
 import type { VisitRow } from "../../local/rows";
 import type { SurePlan } from "../../queries/chance";
+import { isStanding } from "../../queries/visits";
 import type { JobPlan, PlannedWork } from "../../trade/types";
 import { type Calendar, columnAt, workedUntil } from "./calendar";
 import { comingVisit } from "./standing";
@@ -61,7 +62,7 @@ function barsOf(plan: JobPlan, calendar: Calendar): Bar[] {
 
 function bookedOf(visits: readonly VisitRow[], calendar: Calendar): Stretch[] {
   return visits
-    .filter((visit) => visit.state !== "closed")
+    .filter(isStanding)
     .map((visit) => {
       const fromMs = Date.parse(visit.starts_at);
       const toMs = workedUntil(fromMs, { seconds: visit.planned_s, calendar });

@@ -1,4 +1,5 @@
 import type { VisitRow } from "../../local/rows";
+import { byStart, isStanding } from "../../queries/visits";
 import type { JobPlan } from "../../trade/types";
 
 /** Where a job stands for the person who books visits; exactly one at a time. */
@@ -9,9 +10,7 @@ export const FILTERS = ["wait_contractor", "to_book", "booked", "begun"] as cons
 
 /** The visit that is on, or else the next one that is booked. */
 export function openVisit(visits: readonly VisitRow[]): VisitRow | undefined {
-  return visits
-    .filter((visit) => visit.state !== "closed")
-    .sort((a, b) => a.starts_at.localeCompare(b.starts_at))[0];
+  return visits.filter(isStanding).sort(byStart)[0];
 }
 
 /** The next visit that has not begun: where one is booked, none is proposed. */

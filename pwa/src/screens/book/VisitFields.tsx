@@ -16,10 +16,12 @@ type Props = {
   onChange: (parts: Partial<VisitForm>) => void;
   /** What there is to say about the hour that is chosen. */
   children?: ComponentChildren;
+  /** What there is to say about the person who is chosen. */
+  ofPerson?: ComponentChildren;
 };
 
 /** When, how long, who: the same fields for the first visit and for every later one. */
-export function VisitFields({ form, problems, onChange, children }: Props) {
+export function VisitFields({ form, problems, onChange, children, ofPerson }: Props) {
   const people = usePeople().value;
   const technicians = (people ?? []).filter((person) => person.role === "technician");
   return (
@@ -62,13 +64,14 @@ export function VisitFields({ form, problems, onChange, children }: Props) {
       <SelectField
         label={t("book.technician")}
         name="technician"
-        value={form.personId}
+        value={technicians.some(({ id }) => id === form.personId) ? form.personId : ""}
         empty={t("new_job.technician_choose")}
         options={technicians.map(({ id, name }) => ({ value: id, label: name }))}
         error={problems.personId && t(problems.personId)}
         {...(technicians.length > 0 ? {} : { hint: t("new_job.people_offline") })}
         onPick={(personId) => onChange({ personId })}
       />
+      {ofPerson}
       <TextArea
         label={t("new_job.optional", { label: t("book.note") })}
         name="note"

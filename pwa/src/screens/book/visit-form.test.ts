@@ -1,6 +1,15 @@
 import { expect, test } from "vitest";
 import type { JobPlan } from "../../trade/types";
-import { doubtsAbout, hoursFor, proposedVisit, type VisitForm, visitProblems } from "./visit-form";
+import { aVisit } from "../parts/job-view.builder";
+import {
+  changesIn,
+  doubtsAbout,
+  formOf,
+  hoursFor,
+  proposedVisit,
+  type VisitForm,
+  visitProblems,
+} from "./visit-form";
 
 const seconds = (iso: string) => Date.parse(iso) / 1000;
 const nowS = seconds("2026-11-25T12:00:00Z");
@@ -68,4 +77,31 @@ test("a visit needs a day that has not passed, a start and a technician", () => 
 
   expect(Object.keys(problems)).toEqual(["day", "start", "personId"]);
   expect(problems.day).toBe("new_job.field.past");
+});
+
+const booked = aVisit({ note: "Key at the desk", planned_s: 5 * 3600 + 60 });
+
+test("a booked visit fills in the form that would have booked it, on the clock of the site", () => {
+  expect(formOf(booked, shift)).toEqual({
+    purpose: "part_one",
+    day: "2026-11-25",
+    start: "07:00",
+    hours: 6,
+    personId: "ben",
+    note: "Key at the desk",
+  });
+});
+
+test("of a change only what was touched is sent, also where a length fits no line of the form", () => {
+  const from = formOf(booked, shift);
+  const changed = (parts: Partial<VisitForm>) =>
+    changesIn({ ...from, ...parts }, { from, zone: shift.zone });
+
+  expect(changed({})).toEqual({});
+  expect(changed({ day: "2026-12-02" })).toEqual({ starts_at: "2026-12-02T13:00:00.000Z" });
+  expect(changed({ personId: "dee", note: " " })).toEqual({ person_id: "dee", note: null });
+  expect(changed({ hours: 2, purpose: "follow_up" })).toEqual({
+    planned_s: 7200,
+    purpose: "follow_up",
+  });
 });

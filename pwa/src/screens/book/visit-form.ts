@@ -1,5 +1,6 @@
+import type { VisitSetFields } from "../../actions/fields";
 import { instantAt, timeOfDay, wallClock } from "../../format/zoned";
-import type { VisitPurpose } from "../../local/rows";
+import type { VisitPurpose, VisitRow } from "../../local/rows";
 import type { TextKey } from "../../text";
 import type { JobPlan } from "../../trade/types";
 
@@ -15,6 +16,35 @@ export interface VisitForm {
   hours: number;
   personId: string;
   note: string;
+}
+
+/** A visit as the form that would have booked it. */
+export function formOf(visit: VisitRow, { zone }: { zone: string }): VisitForm {
+  const { date, minutes } = wallClock(Date.parse(visit.starts_at), { zone });
+  return {
+    purpose: visit.purpose,
+    day: date,
+    start: timeOfDay(minutes),
+    hours: hoursFor(visit.planned_s),
+    personId: visit.person_id ?? "",
+    note: visit.note ?? "",
+  };
+}
+
+/** What the form says otherwise: only that is sent, so that nobody else's change is undone by the way. */
+export function changesIn(
+  form: VisitForm,
+  { from, zone }: { from: VisitForm; zone: string },
+): VisitSetFields {
+  const changes: VisitSetFields = {};
+  if (form.purpose !== from.purpose) changes.purpose = form.purpose;
+  if (form.day !== from.day || form.start !== from.start) {
+    changes.starts_at = new Date(startsAt(form, { zone })).toISOString();
+  }
+  if (form.hours !== from.hours) changes.planned_s = form.hours * HOUR_S;
+  if (form.personId !== from.personId) changes.person_id = form.personId;
+  if (form.note.trim() !== from.note.trim()) changes.note = form.note.trim() || null;
+  return changes;
 }
 
 /** Lengths that a visit can be booked for, in hours; a proposal is rounded up to the next one. */

@@ -10,6 +10,7 @@ import type { JobView } from "../../queries/job";
 import { useNow } from "../../queries/now";
 import { usePlan } from "../../queries/plan";
 import { t } from "../../text";
+import { calledOffWords } from "../parts/called-off";
 import { Headline } from "../parts/Headline";
 import { markInvented } from "../parts/invented";
 import { JobGate } from "../parts/JobGate";
@@ -28,9 +29,11 @@ export default function Job({ id }: { id: string }) {
   );
 }
 
-function underTitle(view: JobView): string {
+function underTitle(view: JobView, { now_s }: { now_s: number }): string {
   const visit = currentVisit(view);
-  return visit ? wordsFor("purpose", visit.purpose) : t("job.no_visit");
+  if (visit) return wordsFor("purpose", visit.purpose);
+  const zone = view.job.time_zone;
+  return calledOffWords(view.visits, { zone, now_s }) ?? t("job.no_visit");
 }
 
 /** Which system is shown stands in the address, so that back comes back to it. */
@@ -55,7 +58,7 @@ function Line({ view }: { view: JobView }) {
       top={
         <TopBar
           title={job.name}
-          under={markInvented(underTitle(view), { job })}
+          under={markInvented(underTitle(view, { now_s }), { job })}
           back="/"
           you="shown"
         />

@@ -6,6 +6,7 @@ import { TopBar } from "../../components/TopBar";
 import type { JobView } from "../../queries/job";
 import { usePlan } from "../../queries/plan";
 import { t } from "../../text";
+import { calledOffWords } from "../parts/called-off";
 import { markInvented } from "../parts/invented";
 import { JobGate } from "../parts/JobGate";
 import { JobTabs } from "../parts/JobTabs";
@@ -21,10 +22,12 @@ export default function Leave({ id }: { id: string }) {
   );
 }
 
-function NoVisit() {
+function NoVisit({ view }: { view: JobView }) {
+  const zone = view.job.time_zone;
+  const calledOff = calledOffWords(view.visits, { zone, now_s: Date.now() / 1000 });
   return (
     <EmptyState title={t("leave.no_visit")}>
-      <p>{t("leave.no_visit_hint")}</p>
+      <p>{calledOff ?? t("leave.no_visit_hint")}</p>
       <ButtonLink href="/">{t("common.to_start")}</ButtonLink>
     </EmptyState>
   );
@@ -47,7 +50,7 @@ function Page({ view }: { view: JobView }) {
       bottom={<JobTabs view={view} here={`/job/${view.job.id}/leave`} />}
     >
       <LiveSync />
-      {visit ? <Skeleton /> : <NoVisit />}
+      {visit ? <Skeleton /> : <NoVisit view={view} />}
     </Screen>
   );
 }

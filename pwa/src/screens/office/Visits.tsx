@@ -2,8 +2,10 @@ import { StateWord } from "../../components/StateShape";
 import { formatDay, formatDayTime, formatDuration } from "../../format";
 import type { VisitRow } from "../../local/rows";
 import type { JobView } from "../../queries/job";
+import { isStanding } from "../../queries/visits";
 import { t } from "../../text";
 import { VisitShape } from "../board/VisitShape";
+import { ChangeVisit } from "./ChangeVisit";
 import { VisitSummaryLines } from "./VisitSummaryLines";
 
 type Props = { view: JobView; now: number };
@@ -20,6 +22,7 @@ export function Visits({ view, now }: Props) {
             <Head visit={visit} zone={view.job.time_zone} now={now} />
             {visit.note && <p>{t("office.visit_note", { note: visit.note })}</p>}
             {visit.summary && <VisitSummaryLines summary={visit.summary} view={view} />}
+            {isStanding(visit) && <ChangeVisit visit={visit} job={view.job} />}
           </li>
         ))}
       </ul>
@@ -31,6 +34,9 @@ function stateOf(visit: VisitRow, { zone, now }: { zone: string; now: number }) 
   if (visit.state === "closed") {
     const day = visit.closed_at ? formatDay(visit.closed_at, { zone }) : "";
     return <StateWord state="done">{t("office.visit.closed", { day })}</StateWord>;
+  }
+  if (visit.state === "cancelled") {
+    return <StateWord state="not_applicable">{t("office.visit.cancelled")}</StateWord>;
   }
   const isToday = formatDay(visit.starts_at, { zone }) === formatDay(now, { zone });
   const hasBegun = Date.parse(visit.starts_at) <= now * 1000;

@@ -66,7 +66,7 @@ function Loaded({ view }: { view: JobView }) {
       }
     >
       <LiveSync />
-      <TwoValuesNotice rows={[...view.issues, ...view.units]} />
+      <TwoValuesNotice rows={[...view.issues, ...view.units, ...view.visits]} />
       <div class="office-columns">
         <div class="stack">
           <Readiness view={view} plan={plan} now={now} />

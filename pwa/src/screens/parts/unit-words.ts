@@ -1,6 +1,7 @@
 import type { UnitRow, VisitRow } from "../../local/rows";
 import { session } from "../../local/session";
 import type { JobView } from "../../queries/job";
+import { byStart, isStanding } from "../../queries/visits";
 import { hasText, t } from "../../text";
 
 /** A code in words; a code from a newer server that has no words yet is shown as it is. */
@@ -27,10 +28,8 @@ export function parentWords(unit: UnitRow, { view }: { view: JobView }): string 
   return t("unit.on_port", { tag: parent.tag, port: unit.port });
 }
 
-/** The visit that the person is on: the first of their own that is not closed, else the first. */
+/** The visit that the person is on: the first of their own that is not over, else the first. */
 export function currentVisit(view: JobView): VisitRow | undefined {
-  const open = view.visits
-    .filter((visit) => visit.state !== "closed")
-    .sort((a, b) => a.starts_at.localeCompare(b.starts_at));
+  const open = view.visits.filter(isStanding).sort(byStart);
   return open.find((visit) => visit.person_id === session.value?.principal_id) ?? open[0];
 }

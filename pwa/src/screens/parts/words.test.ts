@@ -117,6 +117,7 @@ test("the current visit is the first that is not closed", () => {
     aVisit({ id: "next", starts_at: "2026-12-02T13:00:00.000Z" }),
     aVisit({ id: "today" }),
     aVisit({ id: "past", state: "closed", starts_at: "2026-11-20T13:00:00.000Z" }),
+    aVisit({ id: "off", state: "cancelled", starts_at: "2026-11-21T13:00:00.000Z" }),
   ];
 
   expect(currentVisit(aJobView({ visits }))?.id).toBe("today");

@@ -4,6 +4,7 @@ import { useJob } from "../../queries/job";
 import type { JobCard } from "../../queries/jobs";
 import { usePlan } from "../../queries/plan";
 import { t } from "../../text";
+import { calledOffWords } from "../parts/called-off";
 import { headlineWords } from "../parts/plan-words";
 import { wordsFor } from "../parts/unit-words";
 
@@ -32,6 +33,16 @@ function Headline({ jobId }: { jobId: string }) {
   return <p class="job-card-head">{headlineWords({ view, plan }).head}</p>;
 }
 
+/** It stood here before, perhaps when it was last looked at. */
+function CalledOff({ job }: { job: JobCard }) {
+  const words = calledOffWords(job.visits, { zone: job.time_zone, now_s: Date.now() / 1000 });
+  return words ? (
+    <p>
+      <StateWord state="not_applicable">{words}</StateWord>
+    </p>
+  ) : null;
+}
+
 type Props = { job: JobCard; headline: "shown" | "none" };
 
 export function JobRowCard({ job, headline }: Props) {
@@ -41,6 +52,7 @@ export function JobRowCard({ job, headline }: Props) {
       <h2>{job.name}</h2>
       <p class="quiet-text">{job.address}</p>
       <p class="job-card-visit">{visitWords(job)}</p>
+      <CalledOff job={job} />
       {headline === "shown" && <Headline jobId={job.id} />}
       <svg class="job-card-pipe" width="100%" height="14" aria-hidden="true">
         <rect class="pipe-wall" x="1" y="2" width="99%" height="10" rx="5" />
