@@ -539,10 +539,11 @@ DOORS_OPEN = (
         )
         """,
         """
-        SELECT s.id, s.company_id, s.device_id, s.person_id, p.name, p.role,
+        SELECT s.id, s.company_id, s.device_id, s.person_id, p.name,
+            CASE WHEN p.ended_at IS NULL THEN p.role ELSE 'ended' END,
             s.token_hash, s.previous_hash, s.previous_until, s.created_at, s.rotated_at, s.seen_at
         FROM public.device_session s JOIN public.person p ON p.id = s.person_id
-        WHERE s.ended_at IS NULL AND p.ended_at IS NULL AND (
+        WHERE s.ended_at IS NULL AND (
             s.token_hash = value
             OR (s.previous_hash = value AND (s.previous_until IS NULL OR s.previous_until > now()))
         )

@@ -68,7 +68,12 @@ def _person_commands(commands: Any) -> None:
     add = _command(verbs, "add", command=_person_add, text="Add someone; their password is read from standard input.")
     add.add_argument("--name", required=True)
     add.add_argument("--role", required=True, choices=["technician", "dispatcher"])
-    end = _command(verbs, "end", command=_person_end, text="End someone's access, everywhere and at once.")
+    end = _command(
+        verbs,
+        "end",
+        command=_person_end,
+        text="End someone's access, everywhere and at once; what they have not sent is still kept.",
+    )
     listing = _command(verbs, "list", command=_person_list, text="List the people of a company.")
     link = commands.add_parser("link", help="Make a link for a contractor.")
     new = _command(

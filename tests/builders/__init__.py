@@ -1,7 +1,7 @@
 """What tests are made of. A builder shows what matters to the test and fills in the rest."""
 
 from tests.builders.jobs import a_job, a_sheet, a_visit, an_issue
-from tests.builders.people import CastMember, Link, a_company, a_dispatcher, a_link, a_technician
+from tests.builders.people import CastMember, Link, a_company, a_dispatcher, a_link, a_technician, end
 from tests.builders.phones import Phone, a_mutation, new_id, push
 
 __all__ = [
@@ -17,6 +17,7 @@ __all__ = [
     "a_technician",
     "a_visit",
     "an_issue",
+    "end",
     "new_id",
     "push",
 ]

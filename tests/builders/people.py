@@ -8,7 +8,7 @@ from flarenut.db import db, writing
 from flarenut.people.actor import Actor, Role
 from flarenut.people.links import make_link
 from flarenut.people.tables import Company
-from flarenut.people.verbs import add_person, enter_company_named
+from flarenut.people.verbs import add_person, end_person, enter_company_named
 from tests.builders.world import World, behind_the_wall
 
 PASSWORD = "an invented password"
@@ -62,6 +62,12 @@ def a_technician(name: str = "Tom", *, company: str = "") -> CastMember:
 def a_dispatcher(name: str = "Dora", *, company: str = "") -> CastMember:
     """Someone who sets jobs up."""
     return _a_person("dispatcher", name=name, company=company)
+
+
+def end(person: CastMember) -> None:
+    """They work here no more."""
+    with World.app.test_request_context(), writing():
+        end_person(enter_company_named(person.company_name), email=person.email)
 
 
 def a_link(

@@ -16,7 +16,20 @@ from werkzeug.routing import Rule
 
 from flarenut.people.actor import ROLES
 from flarenut.sync.catalogue import MUTATIONS
-from tests.builders import CastMember, Phone, a_job, a_link, a_mutation, a_technician, an_issue, new_id, push
+from tests.builders import (
+    CastMember,
+    Phone,
+    a_dispatcher,
+    a_job,
+    a_link,
+    a_mutation,
+    a_technician,
+    a_visit,
+    an_issue,
+    end,
+    new_id,
+    push,
+)
 from tests.builders.people import PASSWORD
 from tests.builders.phones import ORIGIN
 
@@ -30,13 +43,16 @@ CALLERS = (
     "their_technician",
     "their_dispatcher",
     "their_contractor",
+    # Ana's people no more, with the session of the day before: they hand over what they had done, and that is all.
+    "ended_technician",
+    "ended_dispatcher",
 )
 
 # What each caller is told, in the order above. A stranger's 404 is the same as for what never was.
-OPEN_TO_ALL = (200,) * 7
+OPEN_TO_ALL = (200,) * 9
 TABLE: dict[str, tuple[int, ...]] = {
-    "GET /": (404,) * 7,  # no app is built where this test runs
-    "GET /<path:path>": (404,) * 7,
+    "GET /": (404,) * 9,  # no app is built where this test runs
+    "GET /<path:path>": (404,) * 9,
     "GET /healthz": OPEN_TO_ALL,
     "GET /readyz": OPEN_TO_ALL,
     "GET /api/openapi.json": OPEN_TO_ALL,
@@ -46,34 +62,34 @@ TABLE: dict[str, tuple[int, ...]] = {
     "POST /api/links/open": OPEN_TO_ALL,
     "OPTIONS /api/photos/uploads": OPEN_TO_ALL,
     "OPTIONS /api/photos/uploads/<string:upload_id>": OPEN_TO_ALL,
-    "GET /api/me": (401, 200, 200, 200, 200, 200, 200),
-    "GET /api/people": (401, 200, 200, 403, 200, 200, 403),
-    "GET /api/set-aside": (401, 200, 200, 200, 200, 200, 200),
-    "POST /api/set-aside/settled": (401, 204, 204, 204, 204, 204, 204),
-    "POST /api/sync/push": (401, 200, 200, 200, 200, 200, 200),
-    "POST /api/sync/pull": (401, 200, 200, 200, 200, 200, 200),
-    "GET /api/as-built/template.csv": (401, 200, 200, 403, 200, 200, 403),
-    "GET /api/as-built/template.xlsx": (401, 200, 200, 403, 200, 200, 403),
-    "POST /api/as-built/check": (401, 403, 422, 403, 403, 422, 403),
-    "GET /api/jobs/<uuid:job_id>/links": (401, 200, 200, 403, 404, 404, 403),
-    "POST /api/jobs/<uuid:job_id>/links": (401, 201, 201, 403, 404, 404, 403),
-    "GET /api/jobs/<uuid:job_id>/plan": (401, 200, 200, 403, 404, 404, 403),
-    "POST /api/links/<uuid:link_id>/revoke": (401, 200, 200, 403, 404, 404, 403),
+    "GET /api/me": (401, 200, 200, 200, 200, 200, 200, 200, 200),
+    "GET /api/people": (401, 200, 200, 403, 200, 200, 403, 403, 403),
+    "GET /api/set-aside": (401, 200, 200, 200, 200, 200, 200, 200, 200),
+    "POST /api/set-aside/settled": (401, 204, 204, 204, 204, 204, 204, 204, 204),
+    "POST /api/sync/push": (401, 200, 200, 200, 200, 200, 200, 200, 200),
+    "POST /api/sync/pull": (401, 200, 200, 200, 200, 200, 200, 200, 200),
+    "GET /api/as-built/template.csv": (401, 200, 200, 403, 200, 200, 403, 403, 403),
+    "GET /api/as-built/template.xlsx": (401, 200, 200, 403, 200, 200, 403, 403, 403),
+    "POST /api/as-built/check": (401, 403, 422, 403, 403, 422, 403, 403, 403),
+    "GET /api/jobs/<uuid:job_id>/links": (401, 200, 200, 403, 404, 404, 403, 403, 403),
+    "POST /api/jobs/<uuid:job_id>/links": (401, 201, 201, 403, 404, 404, 403, 403, 403),
+    "GET /api/jobs/<uuid:job_id>/plan": (401, 200, 200, 403, 404, 404, 403, 403, 403),
+    "POST /api/links/<uuid:link_id>/revoke": (401, 200, 200, 403, 404, 404, 403, 403, 403),
     # The photo is the company's: the contractor sees it and brings none of its bytes.
-    "POST /api/photos/uploads": (401, 201, 201, 404, 404, 404, 404),
-    "HEAD /api/photos/uploads/<string:upload_id>": (401, 200, 200, 404, 404, 404, 404),
-    "PATCH /api/photos/uploads/<string:upload_id>": (401, 204, 204, 404, 404, 404, 404),
+    "POST /api/photos/uploads": (401, 201, 201, 404, 404, 404, 404, 403, 403),
+    "HEAD /api/photos/uploads/<string:upload_id>": (401, 200, 200, 404, 404, 404, 404, 403, 403),
+    "PATCH /api/photos/uploads/<string:upload_id>": (401, 204, 204, 404, 404, 404, 404, 403, 403),
     # Whoever asks second finds nothing left to end, and the photo is still there for them.
-    "DELETE /api/photos/uploads/<string:upload_id>": (401, 204, 404, 404, 404, 404, 404),
+    "DELETE /api/photos/uploads/<string:upload_id>": (401, 204, 404, 404, 404, 404, 404, 403, 403),
     # The bytes have not arrived, and only who may see the photo is told so by that code.
-    "GET /api/photos/<uuid:photo_id>/<any('320', '1280', 'full'):size>": (401, 404, 404, 404, 404, 404, 404),
-    "POST /api/sign-out": (401, 200, 200, 403, 200, 200, 403),
+    "GET /api/photos/<uuid:photo_id>/<any('320', '1280', 'full'):size>": (401, 404, 404, 404, 404, 404, 404, 403, 403),
+    "POST /api/sign-out": (401, 200, 200, 403, 200, 200, 403, 200, 200),
 }
 
 
 @dataclass(frozen=True)
 class Scene:
-    """One job with a photo on the contractor's issue, and everyone who might ask for it."""
+    """One job with a photo on the contractor's issue, and everyone who might ask for it, or might have."""
 
     phones: dict[str, Phone]
     job_id: str
@@ -88,6 +104,8 @@ def scene(ana: CastMember, ben: CastMember, cleo: CastMember, client_as: Enter) 
     """Ana's job, visited by Ben; the same at Cleo's company."""
     ours, theirs = client_as(ana), client_as(cleo)
     job, other = a_job(ours, visited_by=ben), a_job(theirs)
+    dan, eve = a_technician("Dan", company=ana.company_name), a_dispatcher("Eve", company=ana.company_name)
+    a_visit(ours, job=job, person=dan)
     photo = a_mutation(
         "photo.add", issue_id=an_issue(ours, job=job), sha256="a" * 64, size_bytes=9, width_px=3, height_px=3,
         taken_at="2026-11-25T09:00:00.000Z",
@@ -103,7 +121,11 @@ def scene(ana: CastMember, ben: CastMember, cleo: CastMember, client_as: Enter) 
         "their_technician": client_as(a_technician("Chris", company=cleo.company_name)),
         "their_dispatcher": theirs,
         "their_contractor": client_as(a_link(cleo, job_id=other.id)),
+        "ended_technician": client_as(dan),
+        "ended_dispatcher": client_as(eve),
     }
+    end(dan)
+    end(eve)
     spare = a_link(ana, job_id=job.id)
     return Scene(phones, job.id, photo["entity"], str(spare.id), spare.secret, ana.email)
 

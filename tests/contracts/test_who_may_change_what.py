@@ -14,7 +14,20 @@ from sqlalchemy import Engine
 from flarenut.db import db
 from flarenut.sync.catalogue import MUTATIONS
 from flarenut.sync.wire import WIRE
-from tests.builders import CastMember, Phone, a_job, a_link, a_mutation, a_technician, a_visit, an_issue, new_id, push
+from tests.builders import (
+    CastMember,
+    Phone,
+    a_dispatcher,
+    a_job,
+    a_link,
+    a_mutation,
+    a_technician,
+    a_visit,
+    an_issue,
+    end,
+    new_id,
+    push,
+)
 from tests.contracts.changes import WANTED, Stage, Wanted, a_photo, an_answered_issue, step_id
 
 Row = dict[str, Any]
@@ -34,27 +47,29 @@ CALLERS = (
     "their_dispatcher",  # Cleo, of another company, and her people
     "their_technician",
     "their_contractor",
+    "ended_technician",  # with a visit on this job, and not of the company any more
+    "ended_dispatcher",
 )
 
 # What each caller is told, in the order above.
 TABLE: dict[str, tuple[str, ...]] = {
     # A new job for those of Ana's company; for those of Cleo's, one under the id of Ana's.
-    "job.create": (YES, NO, NO, NO, NO, TAKEN, NO, NO),
-    "visit.plan": (YES, NO, NO, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN),
-    "visit.set": (YES, NO, NO, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN),
-    "visit.cancel": (YES, NO, NO, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN),
-    "visit.close": (YES, YES, NO, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN),
-    "issue.raise": (YES, YES, NO, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN),
-    "issue.set": (YES, YES, NO, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN),
-    "issue.answer": (NO, YES, YES, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN),
-    "issue.prove": (YES, YES, NO, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN),
-    "issue.send_back": (YES, YES, NO, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN),
-    "issue.accept": (YES, YES, NO, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN),
-    "step.mark": (NO, YES, YES, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN),
-    "reading.record": (NO, YES, NO, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN),
-    "photo.add": (YES, YES, YES, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN),
-    "photo.mark": (YES, YES, NO, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN),
-    "unit.set": (YES, YES, NO, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN),
+    "job.create": (YES, NO, NO, NO, NO, TAKEN, NO, NO, NO, NO),
+    "visit.plan": (YES, NO, NO, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN),
+    "visit.set": (YES, NO, NO, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN),
+    "visit.cancel": (YES, NO, NO, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN),
+    "visit.close": (YES, YES, NO, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN),
+    "issue.raise": (YES, YES, NO, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN),
+    "issue.set": (YES, YES, NO, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN),
+    "issue.answer": (NO, YES, YES, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN),
+    "issue.prove": (YES, YES, NO, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN),
+    "issue.send_back": (YES, YES, NO, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN),
+    "issue.accept": (YES, YES, NO, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN),
+    "step.mark": (NO, YES, YES, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN),
+    "reading.record": (NO, YES, NO, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN),
+    "photo.add": (YES, YES, YES, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN),
+    "photo.mark": (YES, YES, NO, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN),
+    "unit.set": (YES, YES, NO, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN, UNKNOWN),
 }
 
 # Everything that a change could leave behind, apart from its receipt and what is kept aside for its author.
@@ -66,8 +81,10 @@ def stage(ana: CastMember, ben: CastMember, cleo: CastMember, client_as: Callabl
     """Ana's job, visited by Ben; another one of hers, visited by Bea; one of Cleo's, visited by Chris."""
     bea = a_technician("Bea", company=ana.company_name)
     chris = a_technician("Chris", company=cleo.company_name)
+    dan, eve = a_technician("Dan", company=ana.company_name), a_dispatcher("Eve", company=ana.company_name)
     ours, theirs = client_as(ana), client_as(cleo)
     job = a_job(ours, visited_by=ben)
+    a_visit(ours, job=job, person=dan)
     elsewhere, other = a_job(ours, visited_by=bea), a_job(theirs, visited_by=chris)
     phones = {
         "dispatcher": ours,
@@ -78,7 +95,11 @@ def stage(ana: CastMember, ben: CastMember, cleo: CastMember, client_as: Callabl
         "their_dispatcher": theirs,
         "their_technician": client_as(chris),
         "their_contractor": client_as(a_link(cleo, job_id=other.id)),
+        "ended_technician": client_as(dan),
+        "ended_dispatcher": client_as(eve),
     }
+    end(dan)
+    end(eve)
     return Stage(phones, job, ben, bea, chris)
 
 

@@ -94,10 +94,47 @@ def test_case_07_what_was_begun_when_access_ended_is_shown_whole_can_be_given_up
     expect(page.get_by_role("button", name="Remove photo 1")).to_be_visible()
 
 
-def _begin(ben: Phone, *, at: str, words: str) -> None:
-    ben.go(at)
+def test_case_07_somebody_leaves_the_company_and_their_phone_hands_over_and_lets_go_of_every_job(
+    own_demo: Server, open_device: OpenDevice
+) -> None:
+    ben, ana = open_device("ben", origin=own_demo.origin, signed_in=BEN), ServerView(own_demo.origin, person=ANA)
+    places = Places.on(own_demo.origin)
+    page = ben.page
+    ben.go("/")
+    expect(page.get_by_role("link", name="Tern Lane Clinic")).to_be_visible()
+    ben.lose_signal()
+    ben.turn_to(f"{places.job}/log?unit={places.units['L2-03']}")
+    _drips(ben, words=UNSENT)
+    save_issue(page)
+
+    _leaves_the_company(BEN, own_demo)
+    ben.find_signal()
+
+    ben.go("/")
+    expect(page.get_by_role("heading", name="Your access has ended").first).to_be_visible(timeout=NEWS_WITHIN_MS)
+    expect(page.get_by_role("link", name="Tern Lane Clinic")).to_have_count(0)
+    expect(page.get_by_role("link", name="Sign in")).to_have_count(0)
+    look_in_every_way(page)
+    page.get_by_role("link", name="Needs your attention").click()
+    expect(item_on(page, name="New issue: Set aside").get_by_label("Words")).to_have_value(UNSENT)
+    ben.turn_to(places.job)
+    expect(page.get_by_role("heading", name="Not on this phone").first).to_be_visible()
+    assert UNSENT not in _words(ana)
+
+
+def _leaves_the_company(person: DemoPerson, server: Server) -> None:
+    with Database(server.data).connect() as connection, connection.cursor() as cursor:
+        cursor.execute("UPDATE person SET ended_at = now() WHERE email = %s", (person.email,))
+
+
+def _drips(ben: Phone, *, words: str) -> None:
     ben.page.get_by_role("radio", name="Drain").check()
     ben.page.get_by_label("In your words").fill(words)
+
+
+def _begin(ben: Phone, *, at: str, words: str) -> None:
+    ben.go(at)
+    _drips(ben, words=words)
     take_photo(ben.page, content=camera_photo())
     expect(ben.page.get_by_role("button", name="Remove photo 1")).to_be_visible()
 
@@ -125,8 +162,7 @@ def _give_up(page: Page, *, words: str) -> None:
 
 def _raise(ben: Phone, *, at: str, words: str, photo: bytes | None = None, wire: CuttingProxy | None = None) -> None:
     ben.go(at)
-    ben.page.get_by_role("radio", name="Drain").check()
-    ben.page.get_by_label("In your words").fill(words)
+    _drips(ben, words=words)
     if photo is not None and wire is not None:
         take_photo(ben.page, content=photo)
         wire.cut_after(A_PIECE)

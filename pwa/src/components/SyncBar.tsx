@@ -50,7 +50,7 @@ type Doing = { sync: SyncBarState; onSendNow: (() => void) | undefined };
 /** Only where the app does not go on by itself, or its own try came to nothing. */
 function WhatToDo({ sync, onSendNow }: Doing) {
   if (!sync.signed_in) {
-    return sync.is_link ? null : (
+    return sync.is_link || sync.is_ended ? null : (
       <a class="button button-quiet" href="/sign-in">
         {t("sync.sign_in")}
       </a>

@@ -73,3 +73,15 @@ test("what needs a person hides neither what waits nor that there is no signal",
   expect(isAllSaid({ ...QUIET, attention: 1, waiting: 1 })).toBe(false);
   expect(isAllSaid({ ...QUIET, attention: 1, online: false })).toBe(false);
 });
+
+test("whoever is of the company no more is told so, and not that all is sent or to sign in", () => {
+  const ended = { is_ended: true, attention: 1, not_taken: 1 };
+
+  expect(said(ended)).toEqual(["Your access has ended.", null]);
+  expect(said({ ...ended, online: false })).toEqual(["Your access has ended.", null]);
+  expect(isAllSaid({ ...QUIET, ...ended })).toBe(false);
+  expect(said({ ...ended, waiting: 1, sending: true })).toEqual([
+    "Saved on this phone.",
+    "Sending 1 thing",
+  ]);
+});

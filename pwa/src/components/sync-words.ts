@@ -15,10 +15,12 @@ export type SyncBarState = {
   sending: boolean;
   stuck?: "silent" | "busy" | "phone_full" | null;
   update_needed?: boolean;
+  is_ended?: boolean;
 };
 
 export function stateWords(sync: SyncBarState): string {
   if (sync.waiting + sync.photos_waiting === 0) {
+    if (sync.is_ended) return t("sync.ended");
     if (!sync.online) return t("sync.offline");
     if (sync.not_taken > 0) return t("sync.not_taken", { count: sync.not_taken });
     return t(sync.last_sent_at === null ? "sync.nothing_to_send" : "sync.sent");
@@ -51,5 +53,6 @@ export function photoWords({
 
 /** What needs a person says enough where nothing waits and the line is there. */
 export function isAllSaid(sync: SyncBarState): boolean {
-  return sync.attention > 0 && sync.online && sync.waiting + sync.photos_waiting === 0;
+  const isQuiet = sync.online && sync.waiting + sync.photos_waiting === 0;
+  return sync.attention > 0 && isQuiet && !sync.is_ended;
 }

@@ -4,6 +4,7 @@ import { useMemo } from "preact/hooks";
 import { readRow } from "../local/merge";
 import { type Session, session } from "../local/session";
 import type { Store } from "../local/store";
+import { isEnded } from "../sync/ended";
 import { isWaiting } from "../sync/photos";
 import { type LineStatus, lineStatus } from "../sync/status";
 import { endedDrafts } from "./ended-drafts";
@@ -27,11 +28,19 @@ export type SyncState = LineStatus & {
   not_taken: number;
   /** The app is too old to read what others did; what is done here is sent all the same. */
   update_needed: boolean;
+  /** The company has ended this person's access: signing in again would not help. */
+  is_ended: boolean;
 };
 
 type Counts = Pick<
   SyncState,
-  "waiting" | "photos_waiting" | "last_sent_at" | "attention" | "not_taken" | "update_needed"
+  | "waiting"
+  | "photos_waiting"
+  | "last_sent_at"
+  | "attention"
+  | "not_taken"
+  | "update_needed"
+  | "is_ended"
 >;
 const NOTHING: Counts = {
   waiting: 0,
@@ -40,6 +49,7 @@ const NOTHING: Counts = {
   attention: 0,
   not_taken: 0,
   update_needed: false,
+  is_ended: false,
 };
 
 export function useSync(): ReadonlySignal<SyncState> {
@@ -66,16 +76,19 @@ function isPastItsDay(who: Session | null): boolean {
  * which keeps hold of its questions for a few turns only.
  */
 export async function countWaiting(store: Store): Promise<Counts> {
-  const [entities, photos, held, sent, cards, ended, doubled, update] = await Promise.all([
-    store.outbox.orderBy("entity").keys(),
-    store.uploads.filter(isWaiting).primaryKeys(),
-    store.uploads.filter((upload) => upload.held).primaryKeys(),
-    store.meta.get("last_sent_at"),
-    store.attention.toArray(),
-    endedDrafts(store),
-    countTwoValues(store),
-    store.meta.get("update_needed"),
-  ]);
+  const [entities, photos, held, sent, cards, ended, doubled, update, is_ended] = await Promise.all(
+    [
+      store.outbox.orderBy("entity").keys(),
+      store.uploads.filter(isWaiting).primaryKeys(),
+      store.uploads.filter((upload) => upload.held).primaryKeys(),
+      store.meta.get("last_sent_at"),
+      store.attention.toArray(),
+      endedDrafts(store),
+      countTwoValues(store),
+      store.meta.get("update_needed"),
+      isEnded(store),
+    ],
+  );
   const isPhoto = new Set<unknown>(photos);
   const isTold = new Set(cards.map((card) => card.entity));
   const untold = held.filter((photo) => !isTold.has(photo));
@@ -87,6 +100,7 @@ export async function countWaiting(store: Store): Promise<Counts> {
     attention: undecided.length + doubled,
     not_taken: cards.length + ended.length + untold.length,
     update_needed: update !== undefined,
+    is_ended,
   };
 }
 

@@ -5,6 +5,7 @@
 import * as v from "valibot";
 import { deviceIdOf } from "../local/device";
 import type { Store } from "../local/store";
+import { noteEnd } from "./ended";
 import type { Reply } from "./http";
 import type { Ended, Line } from "./line";
 import { PullAnswer } from "./shapes";
@@ -134,6 +135,7 @@ async function take(
 ): Promise<boolean> {
   const { jobs, people_rev, mark, aside, sums } = answer;
   const known = await store.meta.bulkGet(["mark", UPDATE_NEEDED]);
+  await noteEnd(store, answer);
   if (jobs.length > 0) {
     // Until the last page is stored, nothing says that this phone has read everything.
     await store.meta.delete("mark");

@@ -70,6 +70,8 @@ export const PullAnswer = v.object({
   /** Sent back, it asks whether anything changed; `changed` is the answer to that. */
   mark: v.nullish(v.string()),
   changed: v.nullish(v.boolean(), false),
+  /** Whoever asks is of the company no more. */
+  ended: v.nullish(v.boolean(), false),
   aside: v.nullish(v.string()),
   sums: v.nullish(v.record(v.string(), v.record(v.string(), v.string())), {}),
 });

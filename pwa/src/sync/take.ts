@@ -5,6 +5,7 @@
 import { isDiskFull } from "../local/disk";
 import type { BaseRecord, CursorRecord } from "../local/records";
 import type { Store } from "../local/store";
+import { isEnded } from "./ended";
 import { offerAgain } from "./lanes";
 import { letGoOfPhoto, letGoOfUnseenPhotos, settlePhoto } from "./photo_state";
 import { purgeIfNothingWaits } from "./purge";
@@ -25,8 +26,8 @@ export type Taking = { job: PulledJob; asked: Asked };
 
 export async function takeJob(store: Store, { job, asked }: Taking): Promise<void> {
   if (job.state === "gone") {
-    if (await isMadeHere(store, job.job_id)) {
-      // Whoever made a job always sees it: this server came back from a backup of before that.
+    if ((await isMadeHere(store, job.job_id)) && !(await isEnded(store))) {
+      // Whoever made a job sees it for as long as they are of the company: this server came back from a backup of before that.
       await offerWhatTheServerLost(store, { job, asked });
     }
     await markGone(store, job.job_id);

@@ -37,6 +37,8 @@ export class FakeServer {
   lanes = new Map<string, number>();
   /** Jobs that whoever asks may see; null means all. */
   seen: Set<string> | null = null;
+  /** Whoever asks is of the company no more. */
+  isEnded = false;
   /** Whose session the browser sends along. */
   cookie = "";
   /** Device ids that belong to another phone. */
@@ -108,6 +110,12 @@ export class FakeServer {
     }
     this.hidden = this.hidden.filter((one) => one !== row);
     this.change(row);
+  }
+
+  /** The company ends the access of whoever asks. */
+  end(): void {
+    this.isEnded = true;
+    this.seen = new Set();
   }
 
   private serve({ path, body }: Asked): Response {
@@ -225,13 +233,14 @@ export class FakeServer {
       return json({ error: { code: "update_needed", message: "", fields: {} } }, 426);
     }
     const mark = this.mark();
+    const about = { people_rev: this.isEnded ? 0 : 1, ...(this.isEnded ? { ended: true } : {}) };
     if (typeof body["mark"] === "string") {
-      return json({ jobs: [], people_rev: 1, mark, changed: body["mark"] !== mark });
+      return json({ jobs: [], ...about, mark, changed: body["mark"] !== mark });
     }
     const { jobs } = this.pull(body);
     const unread = new Set(jobs.filter((one) => one.more).map((one) => one.job_id));
     const sums = await this.sums(body, unread);
-    return json({ jobs, people_rev: 1, mark, aside: this.asideMark(), sums });
+    return json({ jobs, ...about, mark, aside: this.asideMark(), sums });
   }
 
   private pull(body: Record<string, unknown>) {

@@ -8,8 +8,9 @@ from flask import g
 
 from flarenut.errors import NotSignedIn
 
-Role = Literal["technician", "dispatcher", "contractor"]
-ROLES: tuple[Role, ...] = ("technician", "dispatcher", "contractor")
+# Somebody who is of the company no more is `ended`: they may hand over what they had done, and nothing else.
+Role = Literal["technician", "dispatcher", "contractor", "ended"]
+ROLES: tuple[Role, ...] = ("technician", "dispatcher", "contractor")  # who may do anything on a job
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -37,7 +37,7 @@ def post_sign_in(typed: dict[str, Any]) -> Response:
 
 
 @blueprint.route("/sign-out", methods=["POST"])
-@access("technician", "dispatcher")
+@access("technician", "dispatcher", "ended")
 @blueprint.response(200, shapes.Done)
 def post_sign_out() -> Response:
     """End the session of this device. Unsent work stays on it."""
@@ -49,7 +49,7 @@ def post_sign_out() -> Response:
 
 
 @blueprint.route("/me", methods=["GET"])
-@access("technician", "dispatcher", "contractor")
+@access("technician", "dispatcher", "contractor", "ended")
 @blueprint.response(200, shapes.Me)
 def get_me() -> dict[str, Any]:
     """Who the server takes this phone for."""
@@ -116,6 +116,9 @@ def post_revoke(link_id: uuid.UUID) -> dict[str, Any]:
 
 
 def _me(actor: Actor) -> dict[str, Any]:
+    person = {"id": actor.person_id, "name": actor.name, "role": actor.role}
+    if actor.role == "ended":
+        return {"person": person, "device_id": actor.device_id}
     company = company_of(actor)
     answer: dict[str, Any] = {
         "company": {"id": company.id, "name": company.name},
@@ -124,7 +127,7 @@ def _me(actor: Actor) -> dict[str, Any]:
     if actor.link_id is not None:
         link = db.session.get_one(ContractorLink, actor.link_id)
         return {"link": _public(link, link_id=link.id), **answer}
-    return {"person": {"id": actor.person_id, "name": actor.name, "role": actor.role}, **answer}
+    return {"person": person, **answer}
 
 
 def _public(link: Any, *, link_id: uuid.UUID) -> dict[str, Any]:

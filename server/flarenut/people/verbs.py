@@ -92,14 +92,16 @@ def add_person(company: Company, *, email: str, name: str, role: Role, password:
 
 
 def end_person(company: Company, *, email: str) -> Person:
-    """They sign in no more, at once and everywhere; what they recorded keeps their name."""
+    """They sign in no more and see nothing, at once and everywhere; what they recorded keeps their name.
+
+    Their devices stay known for as long as they would have been: what was done on them and not sent is
+    handed over, and they learn that they have to let go of the rest.
+    """
     found = _person_at_the_door(email)
     person = db.session.get(Person, found.person_id) if found else None
     if person is None:
         raise NotFound("not_found", "Nobody of this company signs in with that e-mail address.")
     person.ended_at = utc_now()
-    is_theirs = (DeviceSession.person_id == person.id) & DeviceSession.ended_at.is_(None)
-    db.session.execute(update(DeviceSession).where(is_theirs).values(ended_at=person.ended_at))
     _people_changed(company.id)
     return person
 

@@ -107,7 +107,9 @@ def _told(actor: Actor, *, asked: Asked, known: dict[uuid.UUID, Cursor]) -> str 
         heads = _heads(actor, device_id=asked.device_id)
         if not heads.is_own_store:
             return None
-        told = {"people_rev": heads.people_rev, "mark": heads.mark}
+        told: dict[str, Any] = {"people_rev": heads.people_rev, "mark": heads.mark}
+        if actor.role == "ended":
+            told |= {"people_rev": 0, "ended": True}
         if asked.mark is not None:
             return object_of({**told, "changed": asked.mark != heads.mark}, jobs=[])
         jobs, whole = _jobs(actor, asked=asked, known=known, heads=heads)

@@ -18,7 +18,7 @@ blueprint = Blueprint("sync", __name__, url_prefix="/api", description="Push, pu
 
 
 @blueprint.route("/sync/push", methods=["POST"])
-@access("technician", "dispatcher", "contractor")
+@access("technician", "dispatcher", "contractor", "ended")
 @blueprint.arguments(shapes.PushIn)
 @blueprint.response(200)
 @blueprint.alt_response(200, schema=shapes.PushOut)
@@ -28,7 +28,7 @@ def post_push(sent: dict[str, Any]) -> dict[str, Any]:
 
 
 @blueprint.route("/sync/pull", methods=["POST"])
-@access("technician", "dispatcher", "contractor")
+@access("technician", "dispatcher", "contractor", "ended")
 @blueprint.arguments(shapes.PullIn)
 @blueprint.response(200)
 @blueprint.alt_response(200, schema=shapes.PullOut)
@@ -38,7 +38,7 @@ def post_pull(asked: dict[str, Any]) -> Response:
 
 
 @blueprint.route("/set-aside", methods=["GET"])
-@access("technician", "dispatcher", "contractor")
+@access("technician", "dispatcher", "contractor", "ended")
 @blueprint.arguments(shapes.SetAsideAsked, location="query")
 @blueprint.response(200, shapes.SetAsideOut)
 def get_set_aside(asked: dict[str, Any]) -> dict[str, Any]:
@@ -50,7 +50,7 @@ def get_set_aside(asked: dict[str, Any]) -> dict[str, Any]:
 
 
 @blueprint.route("/set-aside/settled", methods=["POST"])
-@access("technician", "dispatcher", "contractor")
+@access("technician", "dispatcher", "contractor", "ended")
 @blueprint.arguments(shapes.SettledIn)
 @blueprint.response(204)
 def post_settled(said: dict[str, Any]) -> None:

@@ -17,12 +17,14 @@ from flarenut.visits.tables import Visit
 
 
 def is_in_sight(actor: Actor) -> ColumnElement[bool]:
-    """Which jobs: a dispatcher all of the company, a technician those they visit or have visited, a link its own."""
+    """Which jobs: a dispatcher all of the company, a technician those of their visits, a link its own."""
     if actor.role == "dispatcher":
         return true()
     if actor.role == "technician":
         is_theirs = (Visit.person_id == actor.person_id) & (Visit.state != "cancelled")
         return Job.id.in_(select(Visit.job_id).where(is_theirs))
+    if actor.role == "ended":
+        return false()
     # Asked again here and not only at the door: a link can be shut while its request waits for a lock.
     is_open = ContractorLink.revoked_at.is_(None) & (ContractorLink.expires_at > func.now())
     return Job.id.in_(select(ContractorLink.job_id).where(ContractorLink.id == actor.link_id, is_open))
@@ -75,6 +77,8 @@ def rows_in_sight(role: Role, *, table: str, since: Any) -> tuple[ColumnElement[
 
 def now_in_sight(role: Role, *, table: str) -> ColumnElement[bool]:
     """The rows of one table that a role may see at this moment."""
+    if role == "ended":
+        return false()
     if role != "contractor" or table not in _THEIRS:
         return true()
     return _THEIRS[table].is_(true())

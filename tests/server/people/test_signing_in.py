@@ -8,14 +8,11 @@ from flask import Flask
 from sqlalchemy import Engine, text
 from werkzeug.test import TestResponse
 
-from flarenut.db import writing
 from flarenut.people import passwords
 from flarenut.people.sessions import COOKIES
-from flarenut.people.verbs import end_person, enter_company_named
 from tests.builders import CastMember, Phone, a_technician, new_id
 from tests.builders.people import PASSWORD
 from tests.builders.phones import ORIGIN
-from tests.builders.world import World
 
 Enter = Callable[..., Phone]
 
@@ -207,16 +204,6 @@ def test_once_the_new_token_was_used_the_old_one_ends_after_a_grace(
     assert phone.get("/api/me").status_code == 200
     _age(owner, column="previous_until", by=dt.timedelta(minutes=3))
     assert phone.get("/api/me").status_code == 401
-
-
-def test_whoever_was_ended_is_out_at_once(ben: CastMember, client_as: Enter) -> None:
-    phone = client_as(ben)
-
-    with World.app.test_request_context(), writing():
-        end_person(enter_company_named(ben.company_name), email=ben.email)
-
-    assert phone.get("/api/me").status_code == 401
-    assert _sign_in(World.app, email=ben.email, password=PASSWORD).status_code == 401
 
 
 def test_the_list_of_people_is_the_companys_own(

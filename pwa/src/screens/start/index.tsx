@@ -2,6 +2,8 @@ import { useEffect } from "preact/hooks";
 import lazy from "preact-iso/lazy";
 import { useLocation } from "preact-iso/router";
 import { session } from "../../local/session";
+import { useSync } from "../../queries/sync";
+import { AccessEnded } from "./AccessEnded";
 import { MyJobs } from "./MyJobs";
 
 const Board = lazy(() => import("../board/index"));
@@ -15,7 +17,10 @@ function Leave({ to }: { to: string }) {
 /** The first screen: each role finds its own place. */
 export default function Start() {
   const who = session.value;
+  const { is_ended, waiting, photos_waiting } = useSync().value;
   if (!who) return <Leave to="/sign-in" />;
+  // While something is left to hand over, the jobs are still here.
+  if (is_ended && waiting + photos_waiting === 0) return <AccessEnded who={who} />;
   if (who.role === "contractor") return <Leave to="/answer" />;
   return who.role === "dispatcher" ? (
     <Board />

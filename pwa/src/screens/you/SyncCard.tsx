@@ -7,13 +7,13 @@ import { type SyncState, useSync } from "../../queries/sync";
 import { t } from "../../text";
 
 function linesOf(sync: SyncState): string[] {
-  const lines: string[] = [];
+  const lines: string[] = sync.is_ended ? [t("sync.ended")] : [];
   if (sync.waiting > 0) lines.push(t("you.sync.waiting", { count: sync.waiting }));
   if (sync.photos_waiting > 0) lines.push(t("you.sync.photos", { count: sync.photos_waiting }));
   if (sync.not_taken > 0) lines.push(t("sync.not_taken", { count: sync.not_taken }));
   if (lines.length === 0) lines.push(t("you.sync.all_sent"));
   if (!sync.online) lines.push(t("you.sync.offline"));
-  else if (!sync.signed_in) lines.push(t(`you.sync.${whySignedOut(sync)}`));
+  else if (!sync.signed_in && !sync.is_ended) lines.push(t(`you.sync.${whySignedOut(sync)}`));
   lines.push(
     sync.last_sent_at
       ? t("you.sync.last", { when: formatDayTime(sync.last_sent_at, { zone: hereZone() }) })
@@ -53,7 +53,7 @@ export function SyncCard() {
           {t("attention.title")}
         </ButtonLink>
       )}
-      {!sync.signed_in && session.value?.as !== "link" ? (
+      {!sync.signed_in && !sync.is_ended && session.value?.as !== "link" ? (
         <ButtonLink href="/sign-in">{t("you.sync.sign_in")}</ButtonLink>
       ) : (
         <Button
