@@ -57,6 +57,12 @@ def _open(holder: Phone, *, address: str) -> None:
     expect(holder.page.get_by_text(ENDED)).to_have_count(0)
 
 
+def _tap_again(holder: Phone, *, address: str) -> None:
+    """In the message where it came, as people do, and not in what is open already."""
+    holder.page.goto("about:blank")
+    holder.page.goto(address)
+
+
 def _line(page: Page, *, recipient: str) -> Locator:
     return page.get_by_role("listitem").filter(has_text=recipient)
 
@@ -127,6 +133,8 @@ def test_a_withdrawn_link_shuts_out_its_holder_and_nobody_else(
 
     expect(_line(ana.page, recipient=LEE)).to_contain_text("Works until")
     look_at(ana.page, least_px=MOUSE_PX)
+    _is_shut_out_but_may_read_on(pat)
+    _tap_again(pat, address=to_pat)
     _is_shut_out_but_may_read_on(pat)
     _does_not_open(other, address=to_pat)
     lee.page.reload()
@@ -199,6 +207,8 @@ def _answers_when_the_link_is_over(pat: Phone, ana: Phone, *, address: str) -> s
     _open(pat, address=address)
     wait_until_offline_ready(pat)
     pat.lose_signal()
+    _tap_again(pat, address=address)
+    expect(pat.page.get_by_role("heading", name="Before the return")).to_be_visible()
     _withdraw(ana.page, recipient=PAT, least_px=MOUSE_PX)
     issue_id = _answer_with_a_photo(pat)
     pat.find_signal()
