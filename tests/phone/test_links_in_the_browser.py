@@ -125,6 +125,7 @@ def test_a_withdrawn_link_shuts_out_its_holder_and_nobody_else(
     pat, lee, other = (open_device(name, origin=own_demo.origin) for name in ("pat", "lee", "other"))
     _open_the_office(ana, job=Places.on(own_demo.origin).job)
     to_pat, to_lee = (make_a_link(ana, recipient=name) for name in (PAT, LEE))
+    expect(_line(ana.page, recipient=PAT)).to_contain_text("not opened yet")
     _open(pat, address=to_pat)
     _open(lee, address=to_lee)
 
@@ -132,6 +133,7 @@ def test_a_withdrawn_link_shuts_out_its_holder_and_nobody_else(
     _withdraw(ana.page, recipient=PAT, least_px=MOUSE_PX)
 
     expect(_line(ana.page, recipient=LEE)).to_contain_text("Works until")
+    expect(_line(ana.page, recipient=LEE)).to_contain_text("last opened")
     look_at(ana.page, least_px=MOUSE_PX)
     _is_shut_out_but_may_read_on(pat)
     _tap_again(pat, address=to_pat)
