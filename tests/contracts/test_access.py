@@ -1,4 +1,4 @@
-"""Every route states its access, and keeps to it: as nobody, as each role, and as each role of another company.
+"""Every route states its access, and keeps to it: as nobody, as each role, also of another job or another company.
 
 The routes come from the server's own map. One that is missing from the table below fails the
 test, so nobody can add a route without saying what each kind of caller is told.
@@ -40,6 +40,8 @@ CALLERS = (
     "technician",
     "dispatcher",
     "contractor",
+    "technician_elsewhere",  # of the same company, on another job of it
+    "contractor_elsewhere",  # by a link to that other job
     "their_technician",
     "their_dispatcher",
     "their_contractor",
@@ -49,10 +51,10 @@ CALLERS = (
 )
 
 # What each caller is told, in the order above. A stranger's 404 is the same as for what never was.
-OPEN_TO_ALL = (200,) * 9
+OPEN_TO_ALL = (200,) * 11
 TABLE: dict[str, tuple[int, ...]] = {
-    "GET /": (404,) * 9,  # no app is built where this test runs
-    "GET /<path:path>": (404,) * 9,
+    "GET /": (404,) * 11,  # no app is built where this test runs
+    "GET /<path:path>": (404,) * 11,
     "GET /healthz": OPEN_TO_ALL,
     "GET /readyz": OPEN_TO_ALL,
     "GET /api/openapi.json": OPEN_TO_ALL,
@@ -62,28 +64,40 @@ TABLE: dict[str, tuple[int, ...]] = {
     "POST /api/links/open": OPEN_TO_ALL,
     "OPTIONS /api/photos/uploads": OPEN_TO_ALL,
     "OPTIONS /api/photos/uploads/<string:upload_id>": OPEN_TO_ALL,
-    "GET /api/me": (401, 200, 200, 200, 200, 200, 200, 200, 200),
-    "GET /api/people": (401, 200, 200, 403, 200, 200, 403, 403, 403),
-    "GET /api/set-aside": (401, 200, 200, 200, 200, 200, 200, 200, 200),
-    "POST /api/set-aside/settled": (401, 204, 204, 204, 204, 204, 204, 204, 204),
-    "POST /api/sync/push": (401, 200, 200, 200, 200, 200, 200, 200, 200),
-    "POST /api/sync/pull": (401, 200, 200, 200, 200, 200, 200, 200, 200),
-    "GET /api/as-built/template.csv": (401, 200, 200, 403, 200, 200, 403, 403, 403),
-    "GET /api/as-built/template.xlsx": (401, 200, 200, 403, 200, 200, 403, 403, 403),
-    "POST /api/as-built/check": (401, 403, 422, 403, 403, 422, 403, 403, 403),
-    "GET /api/jobs/<uuid:job_id>/links": (401, 200, 200, 403, 404, 404, 403, 403, 403),
-    "POST /api/jobs/<uuid:job_id>/links": (401, 201, 201, 403, 404, 404, 403, 403, 403),
-    "GET /api/jobs/<uuid:job_id>/plan": (401, 200, 200, 403, 404, 404, 403, 403, 403),
-    "POST /api/links/<uuid:link_id>/revoke": (401, 200, 200, 403, 404, 404, 403, 403, 403),
+    "GET /api/me": (401, 200, 200, 200, 200, 200, 200, 200, 200, 200, 200),
+    "GET /api/people": (401, 200, 200, 403, 200, 403, 200, 200, 403, 403, 403),
+    "GET /api/set-aside": (401, 200, 200, 200, 200, 200, 200, 200, 200, 200, 200),
+    "POST /api/set-aside/settled": (401, 204, 204, 204, 204, 204, 204, 204, 204, 204, 204),
+    "POST /api/sync/push": (401, 200, 200, 200, 200, 200, 200, 200, 200, 200, 200),
+    "POST /api/sync/pull": (401, 200, 200, 200, 200, 200, 200, 200, 200, 200, 200),
+    "GET /api/as-built/template.csv": (401, 200, 200, 403, 200, 403, 200, 200, 403, 403, 403),
+    "GET /api/as-built/template.xlsx": (401, 200, 200, 403, 200, 403, 200, 200, 403, 403, 403),
+    "POST /api/as-built/check": (401, 403, 422, 403, 403, 403, 403, 422, 403, 403, 403),
+    "GET /api/jobs/<uuid:job_id>/links": (401, 200, 200, 403, 404, 403, 404, 404, 403, 403, 403),
+    "POST /api/jobs/<uuid:job_id>/links": (401, 201, 201, 403, 404, 403, 404, 404, 403, 403, 403),
+    "GET /api/jobs/<uuid:job_id>/plan": (401, 200, 200, 403, 404, 403, 404, 404, 403, 403, 403),
+    "POST /api/links/<uuid:link_id>/revoke": (401, 200, 200, 403, 404, 403, 404, 404, 403, 403, 403),
     # The photo is the company's: the contractor sees it and brings none of its bytes.
-    "POST /api/photos/uploads": (401, 201, 201, 404, 404, 404, 404, 403, 403),
-    "HEAD /api/photos/uploads/<string:upload_id>": (401, 200, 200, 404, 404, 404, 404, 403, 403),
-    "PATCH /api/photos/uploads/<string:upload_id>": (401, 204, 204, 404, 404, 404, 404, 403, 403),
+    "POST /api/photos/uploads": (401, 201, 201, 404, 404, 404, 404, 404, 404, 403, 403),
+    "HEAD /api/photos/uploads/<string:upload_id>": (401, 200, 200, 404, 404, 404, 404, 404, 404, 403, 403),
+    "PATCH /api/photos/uploads/<string:upload_id>": (401, 204, 204, 404, 404, 404, 404, 404, 404, 403, 403),
     # Whoever asks second finds nothing left to end, and the photo is still there for them.
-    "DELETE /api/photos/uploads/<string:upload_id>": (401, 204, 404, 404, 404, 404, 404, 403, 403),
+    "DELETE /api/photos/uploads/<string:upload_id>": (401, 204, 404, 404, 404, 404, 404, 404, 404, 403, 403),
     # The bytes have not arrived, and only who may see the photo is told so by that code.
-    "GET /api/photos/<uuid:photo_id>/<any('320', '1280', 'full'):size>": (401, 404, 404, 404, 404, 404, 404, 403, 403),
-    "POST /api/sign-out": (401, 200, 200, 403, 200, 200, 403, 200, 200),
+    "GET /api/photos/<uuid:photo_id>/<any('320', '1280', 'full'):size>": (
+        401,
+        404,
+        404,
+        404,
+        404,
+        404,
+        404,
+        404,
+        404,
+        403,
+        403,
+    ),
+    "POST /api/sign-out": (401, 200, 200, 403, 200, 403, 200, 200, 403, 200, 200),
 }
 
 
@@ -101,9 +115,11 @@ class Scene:
 
 @pytest.fixture
 def scene(ana: CastMember, ben: CastMember, cleo: CastMember, client_as: Enter) -> Scene:
-    """Ana's job, visited by Ben; the same at Cleo's company."""
+    """Ana's job, visited by Ben; another of hers, visited by Bea; the same at Cleo's company."""
     ours, theirs = client_as(ana), client_as(cleo)
+    bea = a_technician("Bea", company=ana.company_name)
     job, other = a_job(ours, visited_by=ben), a_job(theirs)
+    elsewhere = a_job(ours, visited_by=bea)
     dan, eve = a_technician("Dan", company=ana.company_name), a_dispatcher("Eve", company=ana.company_name)
     a_visit(ours, job=job, person=dan)
     photo = a_mutation(
@@ -118,6 +134,8 @@ def scene(ana: CastMember, ben: CastMember, cleo: CastMember, client_as: Enter) 
         "technician": client_as(ben),
         "dispatcher": ours,
         "contractor": client_as(link),
+        "technician_elsewhere": client_as(bea),
+        "contractor_elsewhere": client_as(a_link(ana, job_id=elsewhere.id)),
         "their_technician": client_as(a_technician("Chris", company=cleo.company_name)),
         "their_dispatcher": theirs,
         "their_contractor": client_as(a_link(cleo, job_id=other.id)),
@@ -211,11 +229,12 @@ def _metadata(photo_id: str) -> str:
     return f"photo_id {base64.b64encode(photo_id.encode()).decode()}"
 
 
-def test_a_photo_of_another_company_looks_like_no_photo(scene: Scene) -> None:
+def test_a_photo_of_another_job_or_company_looks_like_no_photo(scene: Scene) -> None:
     address = f"/api/photos/{scene.photo_id}/320"
 
-    strangers = [scene.phones[name].get(address).get_json() for name in scene.phones if name.startswith("their_")]
+    told = {name: phone.get(address).get_json() for name, phone in scene.phones.items()}
+    strangers = [body for name, body in told.items() if name.startswith("their_") or name.endswith("_elsewhere")]
     never = scene.phones["their_dispatcher"].get(f"/api/photos/{uuid.uuid4()}/320").get_json()
 
-    assert strangers == [never] * 3
-    assert scene.phones["contractor"].get(address).get_json()["error"]["code"] == "photo_not_here"
+    assert strangers == [never] * 5
+    assert told["contractor"]["error"]["code"] == "photo_not_here"

@@ -10,19 +10,29 @@ import pytest
 from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
 from flask import Flask
-from sqlalchemy import Engine, create_engine, make_url, text
+from sqlalchemy import Engine, create_engine, text
 from sqlalchemy.exc import ProgrammingError
 from sqlalchemy.pool import QueuePool
 
 from flarenut.db import db
 from flarenut.embedded import MIGRATIONS
-from tests.builders import CastMember
+from tests.builders import CastMember, a_job, an_issue
 from tests.builders.world import World
 
 TABLES = """
 SELECT relname, relrowsecurity, relforcerowsecurity FROM pg_class
 WHERE relkind = 'r' AND relnamespace = 'public'::regnamespace AND relname <> 'alembic_version'
 """
+
+# Every policy that the server's role comes under, whatever it is called.
+POLICIES = """
+SELECT tablename, qual, with_check FROM pg_policies
+WHERE schemaname = 'public' AND roles <> ARRAY['flarenut_door']::name[]
+"""
+OF_THE_COMPANY = "({column} = (NULLIF(current_setting('app.company'::text, true), ''::text))::uuid)"
+
+# What a job with a visit and an issue fills.
+WITH_ROWS = ("company", "person", "device", "job", "system", "unit", "visit", "step", "issue", "issue_event", "receipt")
 
 DOORS_POWERS = """
 SELECT DISTINCT privilege_type FROM information_schema.column_privileges WHERE grantee = 'flarenut_door'
@@ -32,16 +42,17 @@ SELECT DISTINCT privilege_type FROM information_schema.column_privileges WHERE g
 def test_every_table_carries_its_company_and_the_wall_is_forced(migrated_app: Flask, owner: Engine) -> None:
     with owner.connect() as connection:
         tables = connection.execute(text(TABLES)).all()
-        policies = connection.execute(
-            text("SELECT tablename, qual, with_check FROM pg_policies WHERE policyname = 'company'")
-        ).all()
+        policies = connection.execute(text(POLICIES)).all()
     columns = {table.name: set(table.columns.keys()) for table in db.metadata.sorted_tables}
 
     assert {table.relname for table in tables} == set(columns)
     assert [t.relname for t in tables if not (t.relrowsecurity and t.relforcerowsecurity)] == []
     assert [name for name, names in columns.items() if name != "company" and "company_id" not in names] == []
-    assert {policy.tablename for policy in policies} == set(columns)
-    assert {(policy.qual, policy.with_check) for policy in policies if policy.qual != policy.with_check} == set()
+    # Policies add up, so that one more for everybody would open the wall: there is just the one.
+    assert {policy.tablename: (policy.qual, policy.with_check) for policy in policies} == {
+        name: (OF_THE_COMPANY.format(column="id" if name == "company" else "company_id"),) * 2 for name in columns
+    }
+    assert len(policies) == len(columns)
     assert migrated_app is not None
 
 
@@ -194,33 +205,43 @@ def test_migrations_are_numbered_one_after_another_and_import_no_models(project:
 
 
 @pytest.fixture
-def own_database(app: Flask, owner: Engine) -> Iterator[Flask]:
-    """The app on a second database of the same server, so that a downgrade takes nothing from other tests."""
-    name = "there_and_back"
-    with owner.connect().execution_options(isolation_level="AUTOCOMMIT") as connection:
-        connection.execute(text(f"CREATE DATABASE {name} TEMPLATE template0"))
+def own_database(app: Flask, owner: Engine, ana: CastMember, ben: CastMember, client_as: Any) -> Iterator[Flask]:
+    """A second database of the same server with a job in it, so that a downgrade takes nothing from other tests."""
+    office = client_as(ana)
+    an_issue(office, job=a_job(office, visited_by=ben))
+    given = app.config["OWNER_URL"]
+    with app.app_context():
+        db.engine.dispose()  # nobody may be connected to what is copied
+    owner.dispose()
+    postgres = create_engine(given.set(database="postgres"), isolation_level="AUTOCOMMIT")
+    with postgres.connect() as connection:
+        connection.execute(text(f'CREATE DATABASE there_and_back TEMPLATE "{given.database}"'))
     second = Flask("second")
-    second.config["OWNER_URL"] = make_url(app.config["OWNER_URL"]).set(database=name)
+    second.config["OWNER_URL"] = given.set(database="there_and_back")
     second.config["SQLALCHEMY_DATABASE_URI"] = second.config["OWNER_URL"]
     second.extensions["migrate"] = app.extensions["migrate"]
     yield second
-    with owner.connect().execution_options(isolation_level="AUTOCOMMIT") as connection:
-        connection.execute(text(f"DROP DATABASE {name}"))
+    with postgres.connect() as connection:
+        connection.execute(text("DROP DATABASE there_and_back WITH (FORCE)"))
+    postgres.dispose()
 
 
-def test_every_migration_goes_up_and_down_and_up_with_rows_in_the_tables(own_database: Flask) -> None:
+def test_every_migration_goes_down_and_up_with_rows_in_the_tables(own_database: Flask) -> None:
     engine = create_engine(own_database.config["OWNER_URL"])
     directory = str(MIGRATIONS)
+    with engine.connect() as connection:
+        kept = [name for name in WITH_ROWS if connection.scalar(text(f'SELECT count(*) FROM "{name}"'))]
     with own_database.app_context():
-        flask_migrate.upgrade(directory=directory)
-        with engine.begin() as connection:
-            connection.execute(text("INSERT INTO company (id, name) VALUES (gen_random_uuid(), 'Invented')"))
         flask_migrate.downgrade(directory=directory, revision="base")
         with engine.connect() as connection:
             left = connection.execute(text(TABLES)).all()
             doors = connection.execute(text("SELECT 1 FROM pg_proc WHERE proname LIKE 'door_%'")).all()
         flask_migrate.upgrade(directory=directory)
+        with engine.connect() as connection:
+            made = connection.execute(text(TABLES)).all()
     engine.dispose()
 
+    assert kept == list(WITH_ROWS)
     assert left == []
     assert doors == []
+    assert {table.relname for table in made} == set(db.metadata.tables)

@@ -57,6 +57,12 @@ def _open(holder: Phone, *, address: str) -> None:
     expect(holder.page.get_by_text(ENDED)).to_have_count(0)
 
 
+def _tap_again(holder: Phone, *, address: str) -> None:
+    """In the message where it came, as people do, and not in what is open already."""
+    holder.page.goto("about:blank")
+    holder.page.goto(address)
+
+
 def _line(page: Page, *, recipient: str) -> Locator:
     return page.get_by_role("listitem").filter(has_text=recipient)
 
@@ -119,6 +125,7 @@ def test_a_withdrawn_link_shuts_out_its_holder_and_nobody_else(
     pat, lee, other = (open_device(name, origin=own_demo.origin) for name in ("pat", "lee", "other"))
     _open_the_office(ana, job=Places.on(own_demo.origin).job)
     to_pat, to_lee = (make_a_link(ana, recipient=name) for name in (PAT, LEE))
+    expect(_line(ana.page, recipient=PAT)).to_contain_text("not opened yet")
     _open(pat, address=to_pat)
     _open(lee, address=to_lee)
 
@@ -126,7 +133,10 @@ def test_a_withdrawn_link_shuts_out_its_holder_and_nobody_else(
     _withdraw(ana.page, recipient=PAT, least_px=MOUSE_PX)
 
     expect(_line(ana.page, recipient=LEE)).to_contain_text("Works until")
+    expect(_line(ana.page, recipient=LEE)).to_contain_text("last opened")
     look_at(ana.page, least_px=MOUSE_PX)
+    _is_shut_out_but_may_read_on(pat)
+    _tap_again(pat, address=to_pat)
     _is_shut_out_but_may_read_on(pat)
     _does_not_open(other, address=to_pat)
     lee.page.reload()
@@ -199,6 +209,8 @@ def _answers_when_the_link_is_over(pat: Phone, ana: Phone, *, address: str) -> s
     _open(pat, address=address)
     wait_until_offline_ready(pat)
     pat.lose_signal()
+    _tap_again(pat, address=address)
+    expect(pat.page.get_by_role("heading", name="Before the return")).to_be_visible()
     _withdraw(ana.page, recipient=PAT, least_px=MOUSE_PX)
     issue_id = _answer_with_a_photo(pat)
     pat.find_signal()

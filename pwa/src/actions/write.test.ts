@@ -2,8 +2,9 @@ import { beforeEach, expect, test } from "vitest";
 import { keepBallast } from "../local/disk";
 import { leaveSession } from "../local/session";
 import type { Store } from "../local/store";
-import { anIssue, aPhoto, benWithAPhone, idOf } from "../testing/phone";
+import { aLinkOpened, anIssue, aPhoto, benWithAPhone, idOf } from "../testing/phone";
 import { FakeServer } from "../testing/server";
+import { answerIssue } from "./answerIssue";
 import { readDraft, readDraftPhotos, saveDraft, saveDraftPhotos } from "./drafts";
 import { proveIssue } from "./proveIssue";
 import { raiseIssue } from "./raiseIssue";
@@ -208,4 +209,38 @@ test("nobody signed in, nothing written", async () => {
   });
 
   expect(result).toEqual({ ok: false, code: "not_signed_in" });
+});
+
+test("a contractor's answer has the name that the server will give it: whom the link was made out to", async () => {
+  const { store: links } = await aLinkOpened(new FakeServer(), {
+    jobId: "job-1",
+    recipient: "Pat",
+  });
+  await links.rows.put({
+    table: "issue",
+    id: "issue-1",
+    job_id: "job-1",
+    rev: 1,
+    fields: { state: "open" },
+  } as never);
+
+  const answer = {
+    words: "Tightened.",
+    fixed: true,
+    promisedOn: null,
+    photos: [],
+    draftKey: "answer:issue-1",
+  };
+  idOf(await answerIssue({ jobId: "job-1", issueId: "issue-1", ...answer }));
+
+  const names = (await links.overlay.toArray()).map(({ table, fields }) => {
+    const { by_name, answered_by_name } = fields as Record<string, unknown>;
+    return [table, by_name ?? answered_by_name];
+  });
+  expect(names).toEqual(
+    expect.arrayContaining([
+      ["issue", "Pat"],
+      ["issue_event", "Pat"],
+    ]),
+  );
 });

@@ -173,7 +173,8 @@ function seenBy(store: Store, mutation: Mutation): Seen {
     id: mutation.entity,
     by: {
       person_id: author.as === "device" ? author.principal_id : null,
-      name: author.name,
+      // As the server names them: a link speaks for the person it was made out to.
+      name: author.recipient || author.name,
       role: author.role,
       at: mutation.device_time,
     },

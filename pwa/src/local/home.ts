@@ -18,6 +18,8 @@ export type Session = {
   firm?: string;
   /** Whom a link was made out to. */
   recipient?: string;
+  /** sha256 of its secret, by which the phone knows a link again that it has opened before. */
+  secret_sha256?: string;
   expires_at?: string;
 };
 

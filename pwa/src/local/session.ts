@@ -6,7 +6,7 @@
  */
 import { type ReadonlySignal, signal } from "@preact/signals";
 import { liveQuery } from "dexie";
-import { home, readSetting, type Session, writeSetting } from "./home";
+import { home, readSetting, type SavedSession, type Session, writeSetting } from "./home";
 
 export type { Session } from "./home";
 
@@ -37,9 +37,18 @@ export async function loadSession(path: string): Promise<void> {
   current.value = await pickSession(path);
 }
 
-async function pickSession(path: string): Promise<Session | null> {
+async function lastUsed(): Promise<SavedSession[]> {
   const saved = await home.sessions.toArray();
-  saved.sort((a, b) => b.used_at.localeCompare(a.used_at));
+  return saved.sort((a, b) => b.used_at.localeCompare(a.used_at));
+}
+
+/** The link that was opened last on this phone. */
+export async function lastLink(): Promise<Session | undefined> {
+  return (await lastUsed()).find((one) => one.as === "link");
+}
+
+async function pickSession(path: string): Promise<Session | null> {
+  const saved = await lastUsed();
   const link = saved.find((one) => one.as === "link");
   const person = saved.find((one) => one.as === "device");
   return (path.startsWith("/answer") ? link : (person ?? link)) ?? null;

@@ -143,6 +143,7 @@ export const LinkShape = v.object({
   created_at: v.string(),
   expires_at: v.string(),
   revoked_at: v.nullish(v.string(), null),
+  last_opened_at: v.nullish(v.string(), null),
 });
 export const LinksAnswer = v.object({ links: v.array(LinkShape) });
 export const NewLinkAnswer = v.object({

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterator
+from decimal import Decimal
 from typing import Any
 
 from flarenut.jobs.limits import FROM_SHEET
@@ -28,6 +29,7 @@ _ENDS = {
 }
 _THOUSANDS = re.compile(r"^\d{1,3},\d{3}$")
 _NUMBER = re.compile(r"^-?\d+(\.\d+)?$")
+MOST_DIGITS = 20
 _BROKEN = ("#N/A", "#REF!", "#VALUE!", "#DIV/0!", "#NAME?", "#NULL!", "#NUM!")
 
 
@@ -111,14 +113,20 @@ def numbers_of(row: dict[str, str], *, decimal_comma: bool) -> tuple[dict[str, A
 def _fitting(column: str, number: float) -> float | int:
     if column in ("port", "port_count"):
         if not number.is_integer():
-            raise NotANumber(f"{number:g} is not a whole number")
+            raise NotANumber(f"{written(number)} is not a whole number")
         if number < 0:
-            raise ValueError(f"{number:g} is less than 1")
+            raise ValueError(f"{written(number)} is less than 1")
         return int(min(number, 1_000_000))
     low, high, unit = _ENDS[column]
     if not low <= number <= high:
-        raise ValueError(f"{number:g} is not between {low:g} and {high:g} {unit}")
+        raise ValueError(f"{written(number)} is not between {written(low)} and {written(high)} {unit}")
     return number
+
+
+def written(number: float) -> str:
+    """As it would stand in a cell: all of its digits, and as a power of ten only where nobody would count them."""
+    digits = f"{Decimal(str(number)).normalize():f}"
+    return digits if len(digits) <= MOST_DIGITS else f"{number:g}"
 
 
 def kind_of(said: str) -> str:

@@ -4,6 +4,7 @@ from typing import Any
 
 import pytest
 
+from flarenut.jobs.cells import written
 from flarenut.jobs.limits import FROM_SHEET
 from flarenut.jobs.sheet import check_sheet
 from tests.builders import CastMember, a_sheet, new_id
@@ -86,7 +87,7 @@ def test_a_bad_limit_is_told_with_row_and_column(cells: dict[str, Any], column: 
     assert checked["limits"] == {}
     if code.endswith("out_of_range"):
         low, high, unit = FROM_SHEET[column]
-        assert f"is not between {low:g} and {high:g} {unit}" in checked["errors"][0]["reason"]
+        assert f"is not between {written(low)} and {written(high)} {unit}" in checked["errors"][0]["reason"]
 
 
 def test_a_limit_without_its_source_is_not_taken() -> None:

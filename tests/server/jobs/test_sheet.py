@@ -106,6 +106,20 @@ def test_each_code_of_a_bad_row_has_a_sentence_of_its_own() -> None:
     assert len(set(reasons.values())) == len(reasons)
 
 
+@pytest.mark.parametrize(
+    ("cells", "reason"),
+    [
+        ({"room_m3": "-20"}, "-20 is not between 0.1 and 1000000 m3"),
+        ({"room_m3": "12345678"}, "12345678 is not between 0.1 and 1000000 m3"),
+        ({"port": "1234567.5"}, "1234567.5 is not a whole number"),
+    ],
+)
+def test_a_number_is_told_as_it_is_written_on_a_sheet(cells: dict[str, Any], reason: str) -> None:
+    checked = check_sheet(csv_sheet(changed("IU-1", **cells)))
+
+    assert [error["reason"] for error in checked["errors"]] == [reason]
+
+
 def test_one_mistake_gives_one_sentence_and_not_three() -> None:
     checked = check_sheet(csv_sheet(changed("IU-1", parent="BB-9")))
 

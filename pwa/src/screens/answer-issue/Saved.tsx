@@ -3,26 +3,12 @@ import { Notice } from "../../components/Notice";
 import type { IssueRow } from "../../local/rows";
 import type { JobView } from "../../queries/job";
 import { usePlan } from "../../queries/plan";
-import { type SyncState, useSync } from "../../queries/sync";
+import { useSync } from "../../queries/sync";
 import { t } from "../../text";
 import { answerList } from "../answer/answer-list";
+import { saidOf } from "./said";
 
 type Props = { view: JobView; issue: IssueRow; onAgain: () => void };
-
-function saidOf({ waiting, photos_waiting, not_taken }: SyncState) {
-  if (waiting + photos_waiting > 0) {
-    return {
-      kind: "good",
-      title: "answer_issue.saved",
-      hint: t("answer_issue.saved_hint"),
-    } as const;
-  }
-  if (not_taken > 0) {
-    const hint = t("sync.not_taken", { count: not_taken });
-    return { kind: "doubt", title: "answer_issue.saved", hint } as const;
-  }
-  return { kind: "good", title: "answer_issue.sent", hint: t("answer_issue.sent_hint") } as const;
-}
 
 /** Saved on this phone at once; the same notice turns to Sent when the server has it. */
 export function Saved({ view, issue, onAgain }: Props) {
@@ -36,7 +22,7 @@ export function Saved({ view, issue, onAgain }: Props) {
     <section class="stack">
       <Notice kind={said.kind} urgency="now">
         <p>
-          <b>{t(said.title)}</b>
+          <b>{said.title}</b>
         </p>
         <p>{said.hint}</p>
       </Notice>

@@ -16,8 +16,8 @@ function clearAddress(): void {
 /**
  * Opens the link whose secret stands behind the # of the address. The secret
  * leaves the address bar as soon as the server has answered, so that it is not
- * shared with a copied address or a screenshot. Without an answer it stays: a
- * reload must still be able to open the link.
+ * shared with a copied address or a screenshot. Without an answer it stays, also
+ * where the phone knows the link: a reload must still be able to open it.
  */
 export function useOpening(): { opening: Opening; again: () => void } {
   const [opening, setOpening] = useState<Opening>(() => (secretInAddress() ? "busy" : "none"));
@@ -26,7 +26,8 @@ export function useOpening(): { opening: Opening; again: () => void } {
     if (secret === null) return;
     setOpening("busy");
     const answer = await openLink(secret);
-    if (answer.ok || answer.code !== "offline") clearAddress();
+    const isAnswered = answer.ok ? answer.value.asked === "office" : answer.code !== "offline";
+    if (isAnswered) clearAddress();
     setOpening(answer.ok ? "none" : (answer.reason ?? answer.code));
   };
   useEffect(() => {

@@ -4,7 +4,7 @@ import { Notice } from "../../components/Notice";
 import type { JobView } from "../../queries/job";
 import { t } from "../../text";
 import type { JobPlan, PlanGroup } from "../../trade/types";
-import { issueRef } from "../parts/issue-words";
+import { issueInWords } from "../parts/issue-words";
 import { whyWords } from "../parts/plan-words";
 import { gateCautions } from "../parts/step-gate";
 import { cautionsOf } from "./cautions";
@@ -21,7 +21,7 @@ export function Gate({ view, plan, group }: OfGroup) {
       <div class="row">
         {issues.map((issue) => (
           <ButtonLink key={issue.id} href={`/job/${view.job.id}/issue/${issue.id}`}>
-            {t("sheet.open_issue", { issue: issueRef(issue).toLowerCase() })}
+            {t("sheet.open_issue", { issue: issueInWords(issue, { view }) })}
           </ButtonLink>
         ))}
       </div>

@@ -4,7 +4,7 @@ import type { JobView } from "../../queries/job";
 import { t } from "../../text";
 import type { JobPlan, PlanGroup } from "../../trade/types";
 import { holdOfStep, holdWords } from "../parts/hold-words";
-import { issueRef, listWords } from "../parts/issue-words";
+import { issuesInWords } from "../parts/issue-words";
 import { whyWords } from "../parts/plan-words";
 import { placeOf, wordsFor } from "../parts/unit-words";
 
@@ -28,7 +28,7 @@ function nextOnRound(group: PlanGroup, view: JobView): string | null {
 function resetWords(group: PlanGroup, view: JobView): string | null {
   const issues = group.reset_by.flatMap((id) => view.issueById.get(id) ?? []);
   if (issues.length === 0 || group.state === "done") return null;
-  return t("line.reset", { issues: listWords(issues.map((one) => issueRef(one).toLowerCase())) });
+  return t("line.reset", { issues: issuesInWords(issues, { view }) });
 }
 
 function whyOf(group: PlanGroup, of: Of): string {

@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { aGroup, aJobView, anIssue, aPlan, aStep, aVisit } from "../parts/job-view.builder";
+import { aGroup, aJobView, anIssue, aPlan, aStep, aUnit, aVisit } from "../parts/job-view.builder";
 import { doneToday, notDone, summaryOf } from "./summary";
 
 const visit = aVisit();
@@ -48,4 +48,37 @@ test("what is not done says why: gated, failed, or simply left", () => {
     done: [{ system_id: "s1", code: "addresses", count: 2 }],
     issues_open: 1,
   });
+});
+
+test("of a step that is partly open what is left comes first, then what stops the rest", () => {
+  const group = { state: "partly", done: 10, total: 35, stopped_units: ["L1-03"] } as const;
+  const plan = aPlan([
+    aGroup({ code: "power", ...group, why: [{ kind: "issue", id: "leak" }] } as never),
+  ]);
+
+  const [power] = notDone({ view, plan });
+
+  expect(power?.shape).toBe("todo");
+  expect(power?.words).toBe("25 of 35 left. 1 unit is stopped. Stopped by issue 4, contractor.");
+});
+
+test("a reading that settled nothing says what would have", () => {
+  const step = aStep({ id: "6", code: "supply", unit_id: "M4" });
+  const reading = {
+    id: "r1",
+    calculation: "supply_power",
+    unit_id: "M4",
+    step_id: "6",
+    verdict: "unclear",
+    outputs: { verdict: "unclear", reasons: [{ code: "rotation_not_measured", values: {} }] },
+    replaces_id: null,
+    made_rev: 1,
+  } as never;
+  const here = aJobView({ units: [aUnit({ id: "M4", tag: "M4" })], steps: [step] });
+  const site = { ...here, readings: [reading] };
+  const plan = aPlan([aGroup({ code: "supply", state: "doable", total: 1 })]);
+
+  const [supply] = notDone({ view: site, plan });
+
+  expect(supply?.words).toBe("1 of 1 left. M4 unclear: rotation not measured.");
 });

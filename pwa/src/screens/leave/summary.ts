@@ -6,6 +6,10 @@ import { t } from "../../text";
 import type { JobPlan, PlanGroup } from "../../trade/types";
 import { isOver } from "../parts/issue-words";
 import { whyWords } from "../parts/plan-words";
+import { verdictWords } from "../parts/reading/ResultCard";
+import type { Result } from "../parts/reading/useLive";
+import { readingWhere } from "../parts/reading-words";
+import { readingsOfSteps } from "../parts/stored-readings";
 import { wordsFor } from "../parts/unit-words";
 
 type Of = { view: JobView; plan: JobPlan };
@@ -58,10 +62,33 @@ export function doneToday(
   });
 }
 
+/** The last reading of each step that is still to be done, where it could not be judged. */
+function unclearWords(group: PlanGroup, { view }: Of): string[] {
+  const steps = view.steps.filter(
+    (step) => step.system_id === group.system_id && step.code === group.code && !isDone(step),
+  );
+  return steps.flatMap((step) => {
+    const [last] = readingsOfSteps([step], { view });
+    if (last?.verdict !== "unclear") return [];
+    const said = verdictWords(last.calculation, last.outputs as Result);
+    const verdict = `${said.charAt(0).toLowerCase()}${said.slice(1)}`;
+    return t("leave.unclear", { where: readingWhere(last, { view }), verdict });
+  });
+}
+
 function whyNot(group: PlanGroup, of: Of): string {
-  if (group.why.length > 0) return whyWords(group.why, of);
-  if (group.state === "failed") return t("leave.failed");
-  return t("leave.left", { left: group.total - group.done, total: group.total });
+  if (group.state === "gated") return whyWords(group.why, of);
+  const { done, total, stopped_units: stopped } = group;
+  const left = t("leave.left", { left: total - done, total });
+  const parts = [group.state === "failed" ? t("leave.failed") : left];
+  if (stopped.length > 0) parts.push(t("line.stopped_units", { count: stopped.length }));
+  parts.push(whyWords(group.why, of), ...unclearWords(group, of));
+  return parts.filter(Boolean).join(" ");
+}
+
+function shapeOf({ state }: PlanGroup): State {
+  if (state === "failed") return "fail";
+  return state === "gated" ? "gated" : "todo";
 }
 
 /** What this visit was for and what stays open, with the reason in words. */
@@ -75,7 +102,7 @@ export function notDone(of: Of): (Line & { why: PlanGroup["why"]; shape: State }
       name: nameOf(group.code, { systemId: group.system_id, view: of.view }),
       words: whyNot(group, of),
       why: group.why,
-      shape: group.state === "failed" ? "fail" : group.why.length > 0 ? "gated" : "todo",
+      shape: shapeOf(group),
     }));
 }
 

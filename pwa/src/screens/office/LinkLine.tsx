@@ -3,7 +3,7 @@ import { type Link, revokeLink } from "../../actions/links";
 import { Button } from "../../components/Button";
 import { Notice } from "../../components/Notice";
 import { Sheet } from "../../components/Sheet";
-import { formatDay } from "../../format";
+import { formatDay, formatDayTime } from "../../format";
 import { hereZone } from "../../format/here";
 import { isPast } from "../../queries/now";
 import { t } from "../../text";
@@ -18,6 +18,14 @@ function stateWords({ revoked_at, expires_at }: Link): string {
   });
 }
 
+/** By these two links to one person are told apart, and whether it has come to them. */
+function openedWords({ created_at, last_opened_at }: Link): string {
+  const zone = hereZone();
+  const made = formatDay(created_at, { zone });
+  if (!last_opened_at) return t("office.link_unopened", { made });
+  return t("office.link_opened", { made, opened: formatDayTime(last_opened_at, { zone }) });
+}
+
 export function LinkLine({ link, onChanged }: Props) {
   const [isAsking, setAsking] = useState(false);
   const isLive = !link.revoked_at && !isPast(link.expires_at);
@@ -29,6 +37,7 @@ export function LinkLine({ link, onChanged }: Props) {
           <b>{t("office.link_for", { recipient, firm })}</b>
         </p>
         <p class="quiet-text">{stateWords(link)}</p>
+        <p class="quiet-text">{openedWords(link)}</p>
       </div>
       {isLive && (
         <Button

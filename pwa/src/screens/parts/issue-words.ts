@@ -18,6 +18,29 @@ export function issueRef(issue: IssueRow): string {
   return issue.number === null ? t("issue.new") : t("issue.ref", { number: issue.number });
 }
 
+/** "issue 4", or "new issue at B2": several have no number yet after a day with no signal. */
+export function issueInWords(issue: IssueRow, { view }: { view: JobView }): string {
+  return inWords([issue], { view });
+}
+
+function inWords(alike: IssueRow[], { view }: { view: JobView }): string {
+  const [first] = alike;
+  const unit = first?.unit_id ? view.unitById.get(first.unit_id) : undefined;
+  if (!first || first.number !== null || !unit) return first ? issueRef(first).toLowerCase() : "";
+  return t("issue.new_at", { count: alike.length, tag: unit.tag });
+}
+
+/** "issue 4, issue 7, and 2 new issues at B2", by number. */
+export function issuesInWords(issues: IssueRow[], { view }: { view: JobView }): string {
+  const inOrder = [...issues].sort((a, b) => (a.number ?? Infinity) - (b.number ?? Infinity));
+  const alike = new Map<string | number, IssueRow[]>();
+  for (const issue of inOrder) {
+    const key = issue.number ?? `at ${issue.unit_id}`;
+    alike.set(key, [...(alike.get(key) ?? []), issue]);
+  }
+  return listWords([...alike.values()].map((some) => inWords(some, { view })));
+}
+
 /** What is wrong in a few words: the first line that was written, else the category. */
 export function issueTitle(issue: IssueRow): string {
   const line = issue.words.trim().split(/\n|(?<=[.!?])\s/)[0] ?? "";

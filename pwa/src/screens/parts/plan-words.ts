@@ -3,22 +3,25 @@ import type { IssueRow } from "../../local/rows";
 import type { JobView } from "../../queries/job";
 import { t } from "../../text";
 import type { JobPlan, PlanGroup } from "../../trade/types";
-import { issueRef, issueTitle, issueWhere, listWords, sidesWords } from "./issue-words";
+import {
+  issueInWords,
+  issueRef,
+  issuesInWords,
+  issueTitle,
+  issueWhere,
+  listWords,
+  sidesWords,
+} from "./issue-words";
 import { wordsFor } from "./unit-words";
 
 type Of = { view: JobView; plan: JobPlan };
 
-function refsWords(issues: IssueRow[]): string {
-  const inOrder = [...issues].sort((a, b) => (a.number ?? Infinity) - (b.number ?? Infinity));
-  return listWords(inOrder.map((issue) => issueRef(issue).toLowerCase()));
-}
-
-function stoppedWords(issues: IssueRow[]): string {
+function stoppedWords(issues: IssueRow[], { view }: { view: JobView }): string {
   const who = [
     ...new Set(issues.map((issue) => wordsFor("who", issue.who_must_act).toLowerCase())),
   ];
   return t("why.stopped", {
-    issues: refsWords(issues),
+    issues: issuesInWords(issues, { view }),
     who: listWords(who),
   });
 }
@@ -37,8 +40,9 @@ export function whyWords(why: PlanGroup["why"], { view, plan }: Of): string {
   const parts = [];
   const answered = issues.filter((issue) => issue.state === "answered");
   const open = issues.filter((issue) => issue.state !== "answered");
-  if (answered.length > 0) parts.push(t("why.prove", { issues: refsWords(answered) }));
-  if (open.length > 0) parts.push(stoppedWords(open));
+  if (answered.length > 0)
+    parts.push(t("why.prove", { issues: issuesInWords(answered, { view }) }));
+  if (open.length > 0) parts.push(stoppedWords(open, { view }));
   if (steps.length > 0) parts.push(t("why.waits", { steps: listWords(steps) }));
   return parts.join(" ");
 }
@@ -77,5 +81,5 @@ export function workName(id: string, { view, plan }: Of): string {
   const group = plan.groups.find((one) => one.id === work?.group_id);
   if (group) return wordsFor("step", group.code);
   const issue = work?.issue_id ? view.issueById.get(work.issue_id) : undefined;
-  return issue ? t("plan.repair", { issue: issueRef(issue).toLowerCase() }) : t("plan.other_work");
+  return issue ? t("plan.repair", { issue: issueInWords(issue, { view }) }) : t("plan.other_work");
 }

@@ -1,6 +1,13 @@
 import { expect, test } from "vitest";
 import { formatDay } from "../../format/time";
-import { byWhatTheyStop, issueRef, issueStateWords, issueTitle, stoppedCount } from "./issue-words";
+import {
+  byWhatTheyStop,
+  issueInWords,
+  issueRef,
+  issueStateWords,
+  issueTitle,
+  stoppedCount,
+} from "./issue-words";
 import { aGroup, aJobView, anIssue, aPlan, aUnit, aVisit } from "./job-view.builder";
 import { headlineWords, whyWords } from "./plan-words";
 import { currentVisit, parentWords, placeOf, wordsFor } from "./unit-words";
@@ -15,6 +22,22 @@ const view = aJobView({
 test("an issue goes by its number, and is new until the server has given it one", () => {
   expect(issueRef(leak)).toBe("Issue 4");
   expect(issueRef({ ...leak, number: null })).toBe("New issue");
+});
+
+test("in a sentence a new issue is told by its unit, and several at one unit are counted", () => {
+  const fresh = ["a", "b", "c"].map((id) => anIssue({ id, number: null, unit_id: "B2" }));
+  const [one] = fresh;
+  const here = aJobView({ units: view.units, issues: [leak, ...fresh] });
+  const plan = aPlan([]);
+  const why = (ids: string[]) =>
+    whyWords(
+      ids.map((id) => ({ kind: "issue", id })),
+      { view: here, plan },
+    );
+
+  expect(why(["a", "leak"])).toBe("Stopped by issue 4 and new issue at B2, contractor.");
+  expect(why(["a", "b", "c"])).toBe("Stopped by 3 new issues at B2, contractor.");
+  expect(one && issueInWords(one, { view: here })).toBe("new issue at B2");
 });
 
 test("the title of an issue is its first sentence, else its category", () => {
