@@ -21,7 +21,7 @@ def test_the_forms_of_a_job_begin_with_the_limits_of_its_sheet(own_demo: Server,
     describe_the_job(ana)
     page.get_by_label("Site name").fill("Limit House")
     choose_sheet(ana, button="Choose the sheet", name="template.csv", content=template_csv())
-    expect(page.get_by_text(f"3 limits for the whole job, from: {SOURCE}")).to_be_visible()
+    expect(page.get_by_text(f"4 limits for the whole job, from: {SOURCE}")).to_be_visible()
     look_at(page, least_px=MOUSE_PX)
 
     page.get_by_label("Day", exact=True).fill("2031-03-04")
@@ -38,3 +38,8 @@ def test_the_forms_of_a_job_begin_with_the_limits_of_its_sheet(own_demo: Server,
     holding.pick_check(page, name="Pressure hold", system="S1")
     expect(page.get_by_label("Leak to exclude", exact=True)).to_have_value("0.001")
     expect(page.get_by_text(f"from the sheet: {SOURCE}")).to_be_visible()
+    ana.go(f"/job/{job}/checks")
+    page.get_by_role("link", name="Joint, straight and level").click()
+    holding.fill(page, {"Straight before": "20", "Straight after": "30"})
+    page.get_by_role("radio", name="Neither").check()
+    expect(page.get_by_text(f"at least 23.62\N{NO-BREAK SPACE}in is wanted (from the sheet: {SOURCE}")).to_be_visible()

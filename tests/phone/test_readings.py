@@ -91,6 +91,9 @@ def test_a_room_that_is_too_small_is_told_with_its_limit_and_who_says_so(demo: S
     expect(page.get_by_text("Screening only")).to_be_visible()
     look_at(page)
     look_at_large_text(page)
+    _fill(page, limit="27")
+    expect(save).to_contain_text("Say where the limit comes from")
+    page.get_by_role("button", name=f"Take 26{NBSP}lb/1000 ft³").click()
     save.click()
 
     expect(page.get_by_text("Saved on this phone.").first).to_be_visible()

@@ -159,6 +159,25 @@ def test_a_field_that_must_be_there_is_missed_by_its_name(bad: str) -> None:
     assert seen == needed
 
 
+def test_a_number_is_missed_with_its_limits_and_a_word_with_those_it_can_be() -> None:
+    told = {(name, place, bad): _answer(entry.compute(name, text)) for name, _, place, bad, text in CALLS}
+
+    checked = 0
+    for (name, place, bad), answer in told.items():
+        of_a_word = told[(name, place, '"x"')]
+        if bad != LEFT_OUT or answer["ok"] or of_a_word["ok"]:
+            continue
+        missed, refused = answer["error"], of_a_word["error"]
+        if not missed["field"] == refused["field"] == _field(place):
+            continue
+        if "will do as well" in missed["message"]:  # One of two: the limits of the first are not the whole truth.
+            continue
+        assert missed["limits"] == refused["limits"], (name, missed)
+        assert refused["message"].partition("must be one of")[2] in missed["message"], (name, missed)
+        checked += 1
+    assert checked > 50
+
+
 def test_yes_or_no_is_not_guessed_from_another_word() -> None:
     for name, data, place, bad, text in CALLS:
         if isinstance(_at(data, place), bool) and bad not in {LEFT_OUT, "null", "true"}:

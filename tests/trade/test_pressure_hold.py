@@ -281,6 +281,20 @@ def test_all_readings_count_and_not_only_the_first_and_the_last() -> None:
     assert result["reasons"][-2]["code"] == "readings_scatter"
 
 
+@pytest.mark.parametrize("slip_at", [0, 2, 4])
+def test_a_reading_in_another_unit_is_looked_for_before_anybody_waits(slip_at: int) -> None:
+    readings = [reading(6 * at, 550 * PSI) for at in range(5)]
+    readings[slip_at]["gauge_pa"] = 550_000
+
+    result = result_of("pressure_hold", a_hold(*readings))
+
+    assert result["verdict"] != "pass"
+    assert result["next"][0] == "next.look_for_a_slip"
+    assert "next.hold_longer" not in result["next"]
+    assert "readings_disagree" in [reason["code"] for reason in result["reasons"]]
+    assert result["hold_left_s"] is None
+
+
 def test_what_is_measured_is_drawn_beside_what_is_expected() -> None:
     hold = a_hold(reading(0, 3e6, 25), reading(8, 2.96e6, 21), reading(24, 2.95e6, 20))
 

@@ -126,6 +126,24 @@ def test_where_leak_and_water_look_alike_both_are_named() -> None:
     assert len(named) > 5
 
 
+@pytest.mark.parametrize(
+    ("shape", "other", "curve"),
+    [
+        ("moisture", "outgassing", lambda t: 1200 - 900 * math.exp(-t / 60)),
+        ("outgassing", "moisture", lambda t: 300 + 200 * math.log(1 + t / 20)),
+    ],
+)
+def test_a_curve_that_bends_as_slowly_as_the_stand_is_long_is_seldom_mistaken_unsaid(
+    shape: str, other: str, curve: Curve
+) -> None:
+    results = [result_of("vacuum_stand", a_noisy_stand(curve, seed=seed)) for seed in range(50)]
+
+    mistaken = [one for one in results if one["shape"] == other]
+    unsaid = [one for one in mistaken if f"{shape}_fits_as_well" not in [reason["code"] for reason in one["reasons"]]]
+    assert len(mistaken) > 5
+    assert len(unsaid) <= 2
+
+
 @RANDOM
 @given(st.floats(-40, 59.5))
 def test_warmer_water_reaches_a_higher_pressure(celsius: float) -> None:

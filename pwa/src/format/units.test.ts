@@ -136,7 +136,7 @@ test("a number is shown with the figures that an instrument has", () => {
   expect(show(0.0478191, "mass", "kg")).toBe("48\u00a0g");
   expect(show(-0.808, "mass", "kg")).toBe("−0.81\u00a0kg");
   expect(show(0.0478191, "mass", "lb")).toBe("1.7\u00a0oz");
-  expect(show(4.444079e-4, "leak_rate", "Pa·m³/s")).toBe("4.4\u00a0×\u00a010⁻⁴\u00a0Pa·m³/s");
+  expect(show(4.444079e-4, "leak_rate", "Pa·m³/s")).toBe("4.4\u00a0×\u00a010⁻⁴ Pa·m³/s");
   expect(show(0.019, "leak_rate", "Pa·m³/s")).toBe("0.019\u00a0Pa·m³/s");
   expect(show(0.718076, "ratio", "")).toBe("0.718");
   expect(show(365, "pressure_difference", "psi")).toBe("0.1\u00a0psi");

@@ -253,6 +253,8 @@ function formatLeak(value: number): string {
   }
   const power = Math.floor(Math.log10(size));
   const raised = [...String(Math.abs(power))].map((digit) => SUPERSCRIPT[Number(digit)]).join("");
-  const tens = `× 10${power < 0 ? "⁻" : ""}${raised} ${symbol}`;
-  return formatQuantity(value / 10 ** power, { digits: 1, unit: tens }).replaceAll(" ", "\u00a0");
+  const tens = `× 10${power < 0 ? "⁻" : ""}${raised}`;
+  const number = formatQuantity(value / 10 ** power, { digits: 1, unit: tens });
+  // Too long for a narrow place: only there it breaks, and never within the unit.
+  return `${number.replaceAll(" ", "\u00a0")} ${symbol}`;
 }

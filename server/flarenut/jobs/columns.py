@@ -22,6 +22,9 @@ COLUMNS = {
     "vacuum_hold_s": "Standing vacuum: how long it must stand, in s; goes with vacuum_limit_pa.",
     "leak_to_exclude_pa_m3_s": "Pressure hold: the smallest leak that must be ruled out, in Pa m3/s; for the job.",
     "room_limit_kg_m3": "Most refrigerant in the air of a room, in kg/m3; where all systems have one refrigerant.",
+    "straight_limit_m": "Joints and boxes: least straight tube before and after, in m; for the job.",
+    "tilt_limit_deg": "Joints and boxes: most out of level or upright, in degrees; for the job.",
+    "max_share_on": "Port check: share of the units that may run at once, such as 0.5; for the job.",
     "limits_source": "Where these limits come from: contract, manual, standard with its edition.",
     "note": "Anything else, the model for example.",
 }

@@ -2,7 +2,7 @@
 
 from typing import Any, NamedTuple
 
-from flarenut.trade import room_limit
+from flarenut.trade import joint_geometry, room_limit
 
 LIMITS: tuple[dict[str, Any], ...] = (
     {
@@ -48,6 +48,9 @@ FROM_SHEET: dict[str, Ends] = {
     "vacuum_hold_s": Ends(60.0, 30 * 86_400.0, "s"),
     "leak_to_exclude_pa_m3_s": Ends(1e-9, 10.0, "Pa m3/s"),
     "room_limit_kg_m3": Ends(room_limit.LOWEST_LIMIT_KG_M3, room_limit.HIGHEST_LIMIT_KG_M3, "kg/m3"),
+    "straight_limit_m": Ends(0.0, joint_geometry.LONGEST_RUN_M, "m"),
+    "tilt_limit_deg": Ends(0.0, joint_geometry.LARGEST_TILT_LIMIT_DEG, "deg"),
+    "max_share_on": Ends(0.0, 1.0, "of all"),
 }
 
 

@@ -90,6 +90,9 @@ class SheetLimits(Shape):
     vacuum_hold_s = _limit("vacuum_hold_s")
     leak_to_exclude_pa_m3_s = _limit("leak_to_exclude_pa_m3_s")
     room_limit_kg_m3 = _limit("room_limit_kg_m3")
+    straight_limit_m = _limit("straight_limit_m")
+    tilt_limit_deg = _limit("tilt_limit_deg")
+    max_share_on = _limit("max_share_on")
     source = words(LINE)
 
 

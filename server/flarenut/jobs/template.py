@@ -26,6 +26,7 @@ EXAMPLE: tuple[dict[str, Any], ...] = (
         "vacuum_limit_pa": 66.7,
         "vacuum_hold_s": 3600,
         "leak_to_exclude_pa_m3_s": 0.001,
+        "straight_limit_m": 0.6,
         "limits_source": "invented contract, section 4",
         "note": _INVENTED,
     },

@@ -68,6 +68,9 @@ OUTWEIGHS = "doubt_outweighs"
 
 VERDICTS = {PASSES: verdicts.PASS, FAILS: verdicts.FAIL}
 LONGER = "next.hold_longer"
+# Beyond so many times what gauge and thermometer explain one reading is rather a slip, such as
+# another unit, and no time that follows from such readings means anything (P).
+SLIP_SCATTER = 10.0
 NEXT = {
     FAILS: ["next.find_the_leak", "next.hold_again_after_repair"],
     BEGUN: [LONGER],
@@ -94,7 +97,7 @@ def pressure_hold(data: dict[str, object]) -> dict[str, object]:
     reasons.extend([one.reason for one in doubts])
     result["verdict"] = VERDICTS.get(code, verdicts.UNCLEAR)
     result["reasons"] = reasons + _said(data, line=line, code=code)
-    result["next"] = _next(code, doubts=doubts)
+    result["next"] = _next(code, line=line, doubts=doubts)
     result["cautions"] = list(CAUTIONS)
     return result
 
@@ -154,7 +157,7 @@ def _figures(line: Line, *, leak_to_exclude: float) -> dict[str, object]:
 
 def _left_s(code: str, *, line: Line, leak_to_exclude: float) -> float | None:
     """Until a reading could settle it, if the pressure does as it did so far."""
-    if code in (FAILS, GAINED, OUTWEIGHS):
+    if code in (FAILS, GAINED, OUTWEIGHS) or line.scatter > SLIP_SCATTER:
         return None
     missing_pa = line.uncertainty_pa() + max(0.0, -line.fall_pa())
     needed_s = missing_pa * line.circuit.volume_m3 / leak_to_exclude
@@ -199,7 +202,8 @@ def _said(data: dict[str, object], *, line: Line, code: str) -> list[dict[str, o
         assumed_pa = hold_readings.SEA_LEVEL_PA
         found.append(verdicts.reason("barometer_not_measured", barometer_pa=assumed_pa))
     if line.scatter > 1.0:
-        found.append(verdicts.reason("readings_scatter", scatter=line.scatter))
+        how = "readings_disagree" if line.scatter > SLIP_SCATTER else "readings_scatter"
+        found.append(verdicts.reason(how, scatter=line.scatter))
     if line.circuit.grows:
         growth_pa = line.start_pa - line.still_pa()
         found.append(verdicts.reason("copper_growth_counted", growth_pa=growth_pa))
@@ -210,7 +214,9 @@ def _said(data: dict[str, object], *, line: Line, code: str) -> list[dict[str, o
     return found
 
 
-def _next(code: str, *, doubts: list[Doubt]) -> list[str]:
+def _next(code: str, *, line: Line, doubts: list[Doubt]) -> list[str]:
     todo = list(NEXT.get(code, []))
+    if line.scatter > SLIP_SCATTER:
+        todo = ["next.look_for_a_slip"] + [one for one in todo if one != LONGER]
     todo.extend([one.todo for one in doubts if one.todo not in todo])
     return todo

@@ -21,9 +21,14 @@ class InputError(Exception):
         self.limits = limits
 
 
-def missing(field: str) -> InputError:
-    """The field was left out or is null."""
-    return InputError("missing", field=field, message=field + " is missing")
+def missing(
+    field: str, *, limits: dict[str, object] | None = None, choices: list[str] | None = None
+) -> InputError:
+    """The field was left out or is null; what would do is told where it can be told in one line."""
+    message = field + " is missing"
+    if choices:
+        message += "; it must be one of: " + ", ".join(choices)
+    return InputError("missing", field=field, message=message, limits=limits)
 
 
 def contradictory(field: str, *, message: str) -> InputError:
@@ -66,7 +71,7 @@ def number(
     field = where + name
     value = row.get(name)
     if value is None:
-        raise missing(field)
+        raise missing(field, limits={"low": low, "high": high, "unit": unit})
     if isinstance(value, bool) or not isinstance(value, (int, float)):
         raise _not_a_number(field, low=low, high=high, unit=unit)
     if value != value:  # noqa: PLR0124 -- only NaN; math.isnan stumbles over whole numbers of 400 digits.
@@ -106,7 +111,7 @@ def choice(row: dict[str, object], name: str, *, choices: list[str], where: str 
     """One of the known words."""
     value = row.get(name)
     if value is None:
-        raise missing(where + name)
+        raise missing(where + name, choices=choices)
     if not isinstance(value, str) or value not in choices:
         raise not_a_choice(where + name, choices=choices)
     return value

@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 
 from flarenut.jobs.cells import written
-from flarenut.jobs.limits import FROM_SHEET
+from flarenut.jobs.limits import FROM_SHEET, LIMITS
 from flarenut.jobs.sheet import check_sheet
 from tests.builders import CastMember, a_sheet, new_id
 from tests.server.jobs.sheets import changed, csv_sheet, errors_of, example_rows, xlsx_sheet
@@ -19,6 +19,9 @@ ALL: dict[str, Any] = {
     "vacuum_hold_s": 3600,
     "leak_to_exclude_pa_m3_s": 0.0004,
     "room_limit_kg_m3": 0.42,
+    "straight_limit_m": 0.6,
+    "tilt_limit_deg": 5,
+    "max_share_on": 0.5,
     "limits_source": "invented contract, section 4",
 }
 
@@ -40,7 +43,7 @@ def test_limits_on_the_sheet_become_limits_of_the_job(written: Any, client_as: A
 
     assert receipt["outcome"] == "applied", receipt
     limits = {row["name"]: row for row in phone.rows("limit").values()}
-    assert len(limits) == 7
+    assert len(limits) == len(LIMITS) + len(FROM_SHEET)
     for name in FROM_SHEET:
         assert limits[name]["value"] == ALL[name]
         assert limits[name]["source"] == "from the sheet: invented contract, section 4"
@@ -77,6 +80,8 @@ def test_a_limit_may_stand_on_every_module_as_long_as_it_is_the_same() -> None:
             "leak_to_exclude_pa_m3_s_out_of_range",
         ),
         ({"room_limit_kg_m3": 420}, "room_limit_kg_m3", "room_limit_kg_m3_out_of_range"),
+        ({"straight_limit_m": 600}, "straight_limit_m", "straight_limit_m_out_of_range"),
+        ({"max_share_on": 60}, "max_share_on", "max_share_on_out_of_range"),
         ({"limits_source": "x" * 201}, "limits_source", "too_long"),
     ],
 )
@@ -126,6 +131,9 @@ def test_a_job_with_a_limit_that_the_engine_would_refuse_is_refused(client_as: A
         ("vacuum_stand", "vacuum_hold_s", "hold_s"),
         ("pressure_hold", "leak_to_exclude_pa_m3_s", "leak_to_exclude_pa_m3_s"),
         ("room_limit", "room_limit_kg_m3", "limit_kg_m3"),
+        ("joint_geometry", "straight_limit_m", "straight_limit_m"),
+        ("joint_geometry", "tilt_limit_deg", "tilt_limit_deg"),
+        ("port_check_plan", "max_share_on", "max_share_on"),
     ],
 )
 def test_the_sheet_takes_what_the_engine_judges_by(calculation: str, name: str, field: str) -> None:

@@ -12,8 +12,8 @@ import { sourceWords } from "../../parts/reading/reason-words";
 import { type Reading, useReading } from "../../parts/reading/useReading";
 import { useTable } from "../../parts/reading/useTable";
 import { quantityWords } from "../../parts/reading/value-words";
+import { LIMIT, type Sourced, sourceOf, UNSAID } from "./room/source";
 
-type Own = { source: string; mark: string };
 type TableRow = {
   refrigerant: string;
   limit_kg_m3: number | null;
@@ -35,7 +35,7 @@ const room = (): Field => ({
   usual: { low: 5, high: 2000 },
 });
 const limit = (): Field => ({
-  name: "limit_kg_m3",
+  name: LIMIT,
   label: t("field.limit_kg_m3"),
   quantity: "concentration",
   usual: { low: 0.01, high: 0.5 },
@@ -54,31 +54,33 @@ export default function RoomLimit(at: FormProps) {
   const rooms = roomsOf(at);
   const smallest = rooms[0];
   const sheet = sheetLimit("room_limit_kg_m3", at);
-  const form = useReading<Own>({
+  const ofSheet = sheet && sheetEntry(sheet.value, "concentration", { symbol: "g/m³" });
+  const form = useReading<Sourced>({
     calculation: "room_limit",
     where: at,
-    own: sheet ? { source: sheet.source, mark: sheet.mark } : { source: "", mark: "M" },
+    own: sheet && ofSheet ? { source: sheet.source, mark: sheet.mark, gave: ofSheet } : UNSAID,
     start: (draft) => {
       const begun = withRefrigerant(draft, at);
       const typed = { ...begun.typed };
       if (smallest) typed["room_m3"] = known(smallest.room_m3, { unit: "m³" });
-      if (sheet) {
-        typed["limit_kg_m3"] = sheetEntry(sheet.value, "concentration", { symbol: "g/m³" });
-      }
+      if (ofSheet) typed[LIMIT] = ofSheet;
       return { ...begun, typed };
     },
     fields: () => [charge(), room(), limit()],
     picks: () => [refrigerantPick()],
-    inputs: (values, { picked, own }) => {
-      if (own.source.trim() === "") return null;
-      const from = { limit_source: own.source.trim(), limit_mark: own.mark };
-      return { refrigerant: picked["refrigerant"], ...values, ...from };
+    inputs: (values, draft) => {
+      const { source, mark } = sourceOf(draft);
+      if (source.trim() === "") return null;
+      const from = { limit_source: source.trim(), limit_mark: mark };
+      return { refrigerant: draft.picked["refrigerant"], ...values, ...from };
     },
-    entered: ({ own }) => ({ limit_source: { text: own.source, unit: "" } }),
-    missing: ({ own }) => (own.source.trim() === "" ? t("room_limit.source_needed") : undefined),
+    entered: (draft) => ({ limit_source: { text: sourceOf(draft).source, unit: "" } }),
+    missing: (draft) =>
+      sourceOf(draft).source.trim() === "" ? t("room_limit.source_needed") : undefined,
     repeatsOwn: ({ entered, inputs }) => ({
       source: entered["limit_source"]?.text ?? "",
       mark: String(inputs["limit_mark"] ?? "M"),
+      gave: entered[LIMIT] ?? null,
     }),
     again: "replaces",
     instruments: "scale",
@@ -95,14 +97,14 @@ export default function RoomLimit(at: FormProps) {
         name="limit_source"
         label={t("field.limit_source")}
         hint={t("room_limit.source_hint")}
-        value={form.draft.own.source}
-        onInput={(source) => form.changeOwn({ source, mark: "M" })}
+        value={sourceOf(form.draft).source}
+        onInput={(source) => form.change({ own: { source, mark: "M" } })}
       />
     </ReadingScreen>
   );
 }
 
-type OfForm = { form: Reading<Own> };
+type OfForm = { form: Reading<Sourced> };
 
 function RoomOfSheet({ rooms, form }: OfForm & { rooms: (UnitRow & { room_m3: number })[] }) {
   if (rooms.length === 0) return null;
@@ -141,8 +143,8 @@ function Offered({ form }: OfForm) {
     : known(Math.round(row.limit_kg_m3 * 1e6) / 1e3, { unit: "g/m³" });
   const source = sourceWords(row.source, { mark: row.mark });
   const take = () => {
-    form.change((now) => ({ typed: { ...now.typed, limit_kg_m3: entry } }));
-    form.changeOwn({ source: row.source, mark: row.mark });
+    const own = { source: row.source, mark: row.mark, gave: entry, refrigerant: row.refrigerant };
+    form.change((now) => ({ typed: { ...now.typed, [LIMIT]: entry }, own }));
   };
   return (
     <Button kind="quiet" onPress={take}>

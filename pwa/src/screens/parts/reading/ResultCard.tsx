@@ -6,6 +6,7 @@ import { hasText, t } from "../../../text";
 import type { Reason } from "../../../trade/types";
 import { figuresOf } from "./figures";
 import { codeWords, measuredWords, reasonWords, sentence, type Told } from "./reason-words";
+import { toldReasons } from "./told-reasons";
 import type { Result } from "./useLive";
 import { quantityOf, quantityWords, type UnitsInUse, valueWords } from "./value-words";
 
@@ -98,7 +99,7 @@ function Sentence({ reason, told: known }: { reason: Reason; told: Told }) {
 
 /** Each reason a sentence, with the limit and where it comes from. */
 export function ReasonList(props: Props) {
-  const reasons = props.result.reasons ?? [];
+  const reasons = toldReasons(props.result.reasons ?? []);
   if (reasons.length === 0) return null;
   return (
     <ul class="reasons">

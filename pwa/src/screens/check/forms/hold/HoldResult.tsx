@@ -1,23 +1,13 @@
 import { Caution } from "../../../../components/Caution";
-import { formatDayTime, formatSpan } from "../../../../format/time";
-import { clockOf, type HoldClock } from "../../../../queries/hold-due";
+import { clockOf } from "../../../../queries/hold-due";
 import type { Hold } from "../../../../queries/holds";
 import { t } from "../../../../text";
 import { ResultCard, verdictWords } from "../../../parts/reading/ResultCard";
 import { codeWords } from "../../../parts/reading/reason-words";
 import { tagsOf } from "../../../parts/reading/tags";
 import type { Result } from "../../../parts/reading/useLive";
+import { leftWords } from "./left-words";
 import type { Held } from "./useHold";
-
-/** "3 h 20 min more would settle it, at about Thu 26 Nov, 14:10." */
-function leftWords({ left_s, isDue }: HoldClock, { now_s, zone }: { now_s: number; zone: string }) {
-  if (isDue) return t("hold.due");
-  if (left_s === null || left_s === 0) return null;
-  return t("hold.left_until", {
-    span: formatSpan(left_s),
-    when: formatDayTime(now_s + left_s, { zone }),
-  });
-}
 
 /** The hold as it would stand with this result. */
 function standing({ hold, shown }: Held, result: Result): Hold | undefined {

@@ -26,6 +26,19 @@ test("the limits sheet comes first, where it says how high and how long", () => 
   expect(sheetEntries(SHEET)["limit_pa"]).toMatchObject({ text: "50", unit: "Pa" });
 });
 
+test.each([1200, 2400, 3000, 4000])(
+  "a time of %i s is short in its field, and met by a hold as long",
+  (value) => {
+    const sheet = aView([aLimit("vacuum_limit_pa", 50), aLimit("vacuum_hold_s", value)]);
+
+    const text = sheetEntries(sheet)["hold_s"]?.text ?? "";
+
+    expect(text.length).toBeLessThanOrEqual(6);
+    expect(Number(text) * 3600).toBeLessThanOrEqual(value);
+    expect(Number(text) * 3600).toBeGreaterThan(value - 1);
+  },
+);
+
 test("without both of them only what is published is offered", () => {
   const half = aView([aLimit("vacuum_limit_pa", 50)]);
 

@@ -67,6 +67,9 @@ export function pumpDownPa({ pumpDown }: Criterion): number | null {
 const SHEET = { limit: "vacuum_limit_pa", hold: "vacuum_hold_s" };
 export const OF_SHEET = "limits_sheet";
 
+/** Down, never up: a hold of just that time must not fall short of what its field shows. */
+const hoursOf = (seconds: number) => Math.floor((seconds / 3600) * 1e4) / 1e4;
+
 /** The job's own limit first, where its sheet has one; then what is published. */
 export function criteriaOf(view: JobView): Criterion[] {
   const limit = sheetLimit(SHEET.limit, { view });
@@ -76,7 +79,7 @@ export function criteriaOf(view: JobView): Criterion[] {
   const own: Criterion = {
     id: OF_SHEET,
     limit: { value: limit.value, unit: "Pa" },
-    hours: hold.value / 3600,
+    hours: hoursOf(hold.value),
     source,
     mark,
   };

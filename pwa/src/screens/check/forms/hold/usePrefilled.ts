@@ -1,5 +1,4 @@
 import { useEffect } from "preact/hooks";
-import { parseQuantity } from "../../../../format/units";
 import type { Entered } from "../../../../local/rows";
 import { lastHold } from "../../../../queries/holds";
 import type { Entry } from "../../../parts/reading/entry";
@@ -7,6 +6,7 @@ import type { FormProps } from "../../../parts/reading/ReadingScreen";
 import { asksReading, asksSetUp, type Edit } from "./edit";
 import type { HoldKind } from "./kind";
 import { placed, setupOf } from "./record";
+import { resolutionOf } from "./resolution";
 import type { HoldForm } from "./useHold";
 
 type Of = { kind: HoldKind; edit: Edit; at: FormProps };
@@ -32,28 +32,16 @@ function knownOf({ kind, edit, at }: Of): Entered {
   return { ...sheet, ...Object.fromEntries(repeated) };
 }
 
-/** The smallest step of the gauge in use, as it is written on its card. */
-function resolutionOf({ instruments }: HoldForm): string | undefined {
-  return instruments.find((one) => parseQuantity(one.resolution, { quantity: "gauge_pressure" }))
-    ?.resolution;
-}
-
-function resolutionEntry(form: HoldForm): Entered {
-  const [, text = "", unit = ""] =
-    /^([-\d.,]+)\s*(.+)$/.exec(resolutionOf(form)?.trim() ?? "") ?? [];
-  return text ? { gauge_resolution_pa: { text, unit } } : {};
-}
-
 /** Put there once, only where nothing is typed; all of it can be changed. */
 export function usePrefilled(form: HoldForm, of: Of): void {
   const { edit } = of;
   const what = edit.kind === "correct" ? edit.point.id : edit.kind;
-  const resolution = resolutionOf(form);
+  const resolution = resolutionOf(form.instruments, of.kind.setup(form.draft));
   // The limits of a job that was set up a moment ago come from the server.
   const sheet = JSON.stringify(of.kind.ofSheet?.(of.at.view));
   useEffect(() => {
     if (!form.ready || !(asksReading(edit) || asksSetUp(edit))) return;
-    const known = { ...(asksSetUp(edit) ? resolutionEntry(form) : {}), ...knownOf(of) };
+    const known = { ...(asksSetUp(edit) ? resolution : {}), ...knownOf(of) };
     if (Object.keys(known).length === 0) return;
     form.change((now) => {
       const typed = { ...now.typed };
@@ -64,7 +52,7 @@ export function usePrefilled(form: HoldForm, of: Of): void {
       }
       return { typed, picked };
     });
-  }, [form.ready, what, resolution, sheet]);
+  }, [form.ready, what, JSON.stringify(resolution), sheet]);
 }
 
 function asEntry({ text, unit }: { text: string; unit: string }): Entry {

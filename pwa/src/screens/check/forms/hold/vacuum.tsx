@@ -18,6 +18,7 @@ const USUAL = {
   coldest: { low: -20, high: 45 },
   volume: { low: 0.002, high: 1 },
   pressure: { low: 1, high: 4000 },
+  resolution: { low: 0.01, high: 15 },
 };
 
 function SetUp({ form }: { form: HoldForm }) {
@@ -55,6 +56,13 @@ export const VACUUM: HoldKind = {
       usual: USUAL.coldest,
     },
     { name: "volume_m3", label: t("field.volume_m3"), quantity: "volume", usual: USUAL.volume },
+    {
+      name: "gauge_resolution_pa",
+      label: t("field.gauge_resolution_pa"),
+      quantity: "vacuum",
+      need: "optional",
+      usual: USUAL.resolution,
+    },
   ],
   picks: (view) => [
     { name: "criterion", label: t("field.criterion"), options: criterionOptions(view) },
@@ -80,7 +88,7 @@ export const VACUUM: HoldKind = {
     };
   },
   ofSheet: sheetEntries,
-  repeats: ["criterion", "limit_pa", "hold_s", "coldest_c"],
+  repeats: ["criterion", "limit_pa", "hold_s", "coldest_c", "gauge_resolution_pa"],
   SetUp,
   draw: ({ points, setup, result, units }) =>
     drawVacuum(

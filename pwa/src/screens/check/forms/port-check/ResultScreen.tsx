@@ -15,7 +15,7 @@ import { PlaceStrip } from "./PlaceStrip";
 import { byId, isTurned, withoutStart, withRound } from "./rounds";
 import { Settings } from "./Settings";
 import { type Check, modePick } from "./usePortCheck";
-import { type ReadResult, reasonsInWords } from "./words";
+import type { ReadResult } from "./words";
 
 type Props = { check: Check };
 
@@ -93,12 +93,11 @@ export function ResultScreen({ check }: Props) {
       form={form}
       result={(found) => {
         const result = found as ReadResult;
-        const shown = { ...result, reasons: reasonsInWords(result.reasons ?? []) };
         return (
           <>
             <ResultCard
               calculation="port_check_read"
-              result={shown}
+              result={result}
               units={form.units}
               word={verdictWords("port_check_read", result)}
             />

@@ -11,7 +11,7 @@ import { QuantityField, UnusualReason } from "../../../parts/reading/fields";
 import { fieldsAt, isOtherSign, isRead, isSupply, modeOf, type Place } from "./draft";
 import { PlaceStrip, placeWords } from "./PlaceStrip";
 import { RoundClock } from "./RoundClock";
-import { leftS, numberOf, placesOf, withClock } from "./rounds";
+import { inTurn, leftS, numberOf, placesOf, withClock } from "./rounds";
 import { Switching } from "./Switching";
 import { TakeBack } from "./TakeBack";
 import type { Check } from "./usePortCheck";
@@ -92,7 +92,7 @@ function Reads({ check, place }: Props) {
       )}
       <p class="quiet-text">{t("port_check.read_now", { done, total: units.length })}</p>
       <div>
-        {units.map((unit) => (
+        {inTurn(draft.own, { place, units }).map((unit) => (
           <ReadAt key={unit.id} check={check} place={place} unit={unit} />
         ))}
       </div>

@@ -16,7 +16,14 @@ import type { PlanResult } from "./draft";
 import { PlanGrid } from "./PlanGrid";
 import { begin } from "./rounds";
 import { Settings } from "./Settings";
-import { type Check, distancePick, howPick, modePick, shareField } from "./usePortCheck";
+import {
+  type Check,
+  distancePick,
+  howPick,
+  modePick,
+  shareField,
+  shareSource,
+} from "./usePortCheck";
 
 type Props = { check: Check };
 
@@ -73,6 +80,7 @@ export function SetUpScreen({ check }: Props) {
   const start = () => {
     if (found) form.changeOwn(begin(found, { now: new Date().toISOString(), draft: form.draft }));
   };
+  const source = shareSource(check);
   const wrong = form.fields.some((field) => form.errorOf(field));
   const save = (
     <Button
@@ -114,7 +122,9 @@ export function SetUpScreen({ check }: Props) {
       <div>
         <QuantityField form={withError(form, shareError)} field={shareField()} />
       </div>
-      <p class="quiet-text">{t("port_check.share_hint")}</p>
+      <p class="quiet-text">
+        {source ? t("port_check.share_of_sheet", { source }) : t("port_check.share_hint")}
+      </p>
       <PickField form={form} pick={modePick()} />
       <HowItIsRead check={check} />
       <Settings check={check} />

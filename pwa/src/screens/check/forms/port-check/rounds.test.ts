@@ -14,6 +14,7 @@ import {
   begin,
   byId,
   changesIn,
+  inTurn,
   isTurned,
   leftS,
   numberOf,
@@ -49,6 +50,20 @@ function aCheck(picked: Record<string, string> = {}): Draft {
 test("the first reading is wanted only where the change is worked out from it", () => {
   expect(placesOf(aCheck())).toEqual(["start", 0, 1, "result"]);
   expect(placesOf(aCheck({ how: "difference" }))).toEqual([0, 1, "result"]);
+});
+
+test("a round that was added begins with the units that it is for", () => {
+  const { own } = aCheck();
+  const more = withRound(own, {
+    next: { on: ["a"], off: ["b", "c"], read: ["c"] },
+    after: "pause",
+  });
+  const tags = (place: Draft["own"]["place"]) =>
+    inTurn(more, { place, units }).map(({ tag }) => tag);
+
+  expect(tags(more.place)).toEqual(["C", "A", "B"]);
+  expect(tags(0)).toEqual(["A", "B", "C"]);
+  expect(tags("start")).toEqual(["A", "B", "C"]);
 });
 
 test("only what changes against the round before is switched", () => {

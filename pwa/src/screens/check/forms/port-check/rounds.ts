@@ -93,6 +93,16 @@ export function changesIn(
   });
 }
 
+/** In walking order; in a round that was added those first for which it was, since the rest may be left out. */
+export function inTurn(
+  own: PortCheckDraft,
+  { place, units }: { place: Place; units: UnitRow[] },
+): UnitRow[] {
+  const read = typeof place === "number" ? own.rounds[place]?.read : undefined;
+  const isWanted = ({ id }: UnitRow) => read?.includes(id) ?? false;
+  return [...units.filter(isWanted), ...units.filter((unit) => !isWanted(unit))];
+}
+
 export function withSwitched(
   own: PortCheckDraft,
   { round, unit }: { round: number; unit: string },

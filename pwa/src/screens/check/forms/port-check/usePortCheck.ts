@@ -1,9 +1,11 @@
 import type { UnitRow } from "../../../../local/rows";
 import { t } from "../../../../text";
 import type { EngineError } from "../../../../trade/types";
-import { type Field, known, type Pick } from "../../../parts/reading/entry";
+import { type Pick as Choice, type Field, known } from "../../../parts/reading/entry";
+import { sheetEntry, sheetLimit } from "../../../parts/reading/limits";
 import { problemWords } from "../../../parts/reading/problem-words";
 import type { FormProps } from "../../../parts/reading/ReadingScreen";
+import { sourceWords } from "../../../parts/reading/reason-words";
 import { type Live, useLive } from "../../../parts/reading/useLive";
 import { type Reading, useReading } from "../../../parts/reading/useReading";
 import { useRound } from "../../../round/useRound";
@@ -42,6 +44,21 @@ const USUAL = {
   // Of a change, which is two readings: half a kelvin each.
   noise_k: known(0.7, { unit: "K" }),
 };
+/** The share of the job's limits sheet, where it has one: of 1 there, in hundredths here. */
+function usualFor(at: FormProps) {
+  const sheet = sheetLimit("max_share_on", at);
+  if (!sheet) return { ...USUAL };
+  return { ...USUAL, max_share_on: sheetEntry(100 * sheet.value, "percent", { symbol: "%" }) };
+}
+
+/** Where the share comes from, while it is the one of the limits sheet. */
+export function shareSource({ at, form }: Pick<Check, "at" | "form">): string | null {
+  const sheet = sheetLimit("max_share_on", at);
+  const ofSheet = usualFor(at).max_share_on;
+  if (!sheet || form.draft.typed["max_share_on"]?.text !== ofSheet.text) return null;
+  return sourceWords(sheet.source, { mark: sheet.mark });
+}
+
 const PICKED = { distance: "3", mode: "cooling", how: "supply" };
 
 export const shareField = (): Field => ({
@@ -64,7 +81,7 @@ function pick(
   { label, options }: { label: string; options: [string, Word | How][] },
 ) {
   const told = options.map(([value, key]) => ({ value, label: t(key) }));
-  return { name, label, options: told } satisfies Pick;
+  return { name, label, options: told } satisfies Choice;
 }
 
 export const distancePick = () =>
@@ -125,7 +142,7 @@ export function usePortCheck(at: FormProps): Check {
     calculation: "port_check_read",
     where: at,
     own: NOT_PLANNED,
-    start: (draft) => ({ ...draft, typed: { ...USUAL }, picked: { ...PICKED } }),
+    start: (draft) => ({ ...draft, typed: usualFor(at), picked: { ...PICKED } }),
     fields: (draft: Draft) => [
       shareField(),
       ...settingFields(),

@@ -3,11 +3,12 @@ import "../../../../text/checks";
 import { emptyDraft, entryFor, type Field } from "../../../parts/reading/entry";
 import { problemWords } from "../../../parts/reading/problem-words";
 import { reasonWords } from "../../../parts/reading/reason-words";
-import { type Found, oddFirst, reasonsInWords, sureWords, whereWords } from "./words";
+import { toldReasons } from "../../../parts/reading/told-reasons";
+import { type Found, oddFirst, sureWords, whereWords } from "./words";
 
 const told = { calculation: "port_check_read", units: { system: "si" as const } };
 const words = (code: string, values: Record<string, unknown>) =>
-  reasonsInWords([{ code, values }]).map((one) => reasonWords(one, told));
+  toldReasons([{ code, values }]).map((one) => reasonWords(one, told));
 
 const aUnitFound = (part: Partial<Found>): Found => ({
   unit: "L2-03",
@@ -34,6 +35,20 @@ test("a ring of three is told unit by unit", () => {
 test("what only seems so says not to change anything yet", () => {
   expect(words("ports_swapped_likely", { units: ["A", "B"], clear: false })).toEqual([
     "It seems, not sure, that A hangs on the port of B and the other way round. Change nothing yet.",
+  ]);
+});
+
+test("what is said of many units alike is one sentence, where the first of them stood", () => {
+  const of = (code: string, name: string) => ({ code, values: { name } });
+  const reasons = [
+    of("unit_fits_no_port", "A"),
+    of("unit_not_measured", "B"),
+    of("unit_fits_no_port", "C"),
+  ];
+
+  expect(toldReasons(reasons).map((one) => reasonWords(one, told))).toEqual([
+    "The readings of A, C fit no port well.",
+    "Not measured: B.",
   ]);
 });
 

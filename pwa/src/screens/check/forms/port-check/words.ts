@@ -1,6 +1,5 @@
 /** What a port check found, in words. */
 import { t } from "../../../../text";
-import type { Reason } from "../../../../trade/types";
 import type { Result } from "../../../parts/reading/useLive";
 import type { NextRound } from "./rounds";
 
@@ -13,29 +12,6 @@ export type Found = {
   answer_k: number | null;
 };
 export type ReadResult = Result & { assignment: Found[]; next_round: NextRound | null };
-
-/** Two that are swapped are told as people say it; a longer ring unit by unit. */
-function swapWords({ code, values }: Reason): Reason {
-  const units = values["units"] as string[];
-  const end = code.endsWith("_likely") ? "_likely" : "";
-  const [first, second] = units;
-  if (units.length === 2) return { code: `ports_swapped_two${end}`, values: { first, second } };
-  const rest = units.slice(1).map((unit, at) => {
-    const port = units[(at + 2) % units.length] ?? "";
-    return t("port_check.ring_part", { unit, port });
-  });
-  return {
-    code: `ports_swapped_ring${end}`,
-    values: { first, second, rest: rest.join(", ") },
-  };
-}
-
-/** The engine's reasons with what only a list can tell put into words. */
-export function reasonsInWords(reasons: Reason[]): Reason[] {
-  return reasons.map((reason) =>
-    reason.code.startsWith("ports_swapped") ? swapWords(reason) : reason,
-  );
-}
 
 /** "on the port of L2-04" */
 export function whereWords({ kind, port }: Found): string {
