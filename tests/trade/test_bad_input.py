@@ -1,6 +1,7 @@
 """Whatever is typed into whatever field: an error that names it, or an answer in real numbers."""
 
 import copy
+import functools
 import json
 import math
 import re
@@ -14,6 +15,7 @@ from tests.trade.examples import examples
 from tests.trade.runtimes import texts_on_the_phone
 
 Place = tuple[str | int, ...]
+Call = tuple[str, dict[str, Any], Place, str, str]
 
 LEFT_OUT = ""
 NOT_NUMBERS = ['"x"', '""', "true", "[]", "{}", "[null]"]
@@ -57,12 +59,15 @@ def _spoilt(data: dict[str, Any], *, place: Place, bad: str) -> str:
     return json.dumps(data).replace('"@"', bad)
 
 
-CALLS = [
-    (name, data, place, bad, _spoilt(data, place=place, bad=bad))
-    for name, data in examples()
-    for place in _places(data)
-    for bad in BAD
-]
+@functools.cache
+def _calls() -> list[Call]:
+    """Made by the process that runs these tests: every process of a run reads this file."""
+    return [
+        (name, data, place, bad, _spoilt(data, place=place, bad=bad))
+        for name, data in examples()
+        for place in _places(data)
+        for bad in BAD
+    ]
 
 
 def _refuse(word: str) -> Any:
@@ -107,9 +112,9 @@ def test_every_calculation_has_an_example() -> None:
 
 
 def test_a_bad_field_is_answered_or_refused_by_name_and_never_breaks_the_engine() -> None:
-    assert len(CALLS) > 3000
+    assert len(_calls()) > 3000
 
-    for name, data, place, bad, text in CALLS:
+    for name, data, place, bad, text in _calls():
         answer = _answer(entry.compute(name, text))
 
         if not answer["ok"]:
@@ -123,7 +128,7 @@ def test_a_bad_field_is_answered_or_refused_by_name_and_never_breaks_the_engine(
 
 def test_what_is_no_number_or_beyond_all_numbers_names_its_own_field_and_the_limits() -> None:
     checked = 0
-    for name, data, place, bad, text in CALLS:
+    for name, data, place, bad, text in _calls():
         value = _at(data, place)
         is_number = isinstance(value, int | float) and not isinstance(value, bool)
         if not is_number or bad not in [*NOT_NUMBERS, *BEYOND_ALL] or WORDS_TOO.search(_field(place)):
@@ -151,7 +156,7 @@ def test_a_field_that_must_be_there_is_missed_by_its_name(bad: str) -> None:
     }
 
     seen = set()
-    for name, _, place, how, text in CALLS:
+    for name, _, place, how, text in _calls():
         if how == bad and (name, _field(place)) in needed:
             seen.add((name, _field(place)))
             error = _answer(entry.compute(name, text))["error"]
@@ -179,14 +184,14 @@ def test_a_number_is_missed_with_its_limits_and_a_word_with_those_it_can_be() ->
 
 
 def test_yes_or_no_is_not_guessed_from_another_word() -> None:
-    for name, data, place, bad, text in CALLS:
+    for name, data, place, bad, text in _calls():
         if isinstance(_at(data, place), bool) and bad not in {LEFT_OUT, "null", "true"}:
             error = _answer(entry.compute(name, text))["error"]
             assert error["field"] == _field(place), (name, bad)
 
 
 def test_the_phone_refuses_and_answers_alike() -> None:
-    some = CALLS[::EVERY]
+    some = _calls()[::EVERY]
 
     phone = texts_on_the_phone([(name, text) for name, _, _, _, text in some])
 
