@@ -165,7 +165,7 @@ def test_a_field_that_must_be_there_is_missed_by_its_name(bad: str) -> None:
 
 
 def test_a_number_is_missed_with_its_limits_and_a_word_with_those_it_can_be() -> None:
-    told = {(name, place, bad): _answer(entry.compute(name, text)) for name, _, place, bad, text in CALLS}
+    told = {(name, place, bad): _answer(entry.compute(name, text)) for name, _, place, bad, text in _calls()}
 
     checked = 0
     for (name, place, bad), answer in told.items():
