@@ -3,7 +3,7 @@
 import uuid
 from typing import Any
 
-from sqlalchemy import ColumnElement, Select, and_, case, false, func, literal, null, or_, select, true
+from sqlalchemy import ColumnElement, Select, and_, case, exists, false, func, literal, null, or_, select, true
 from sqlalchemy.dialects.postgresql import JSONB
 
 from flarenut.db import db
@@ -11,21 +11,22 @@ from flarenut.errors import NotFound
 from flarenut.issues.tables import Issue, IssueEvent
 from flarenut.jobs.tables import Job
 from flarenut.people.actor import Actor, Role
-from flarenut.people.tables import Company, ContractorLink
+from flarenut.people.tables import Company, ContractorLink, Person
 from flarenut.photos.tables import Photo
 from flarenut.visits.tables import Visit
 
 
 def is_in_sight(actor: Actor) -> ColumnElement[bool]:
     """Which jobs: a dispatcher all of the company, a technician those of their visits, a link its own."""
+    # Asked again here and not only at the door: one can be ended, or a link shut, while a request waits for a lock.
+    is_working = exists().where(Person.id == actor.person_id, Person.ended_at.is_(None))
     if actor.role == "dispatcher":
-        return true()
+        return is_working
     if actor.role == "technician":
         is_theirs = (Visit.person_id == actor.person_id) & (Visit.state != "cancelled")
-        return Job.id.in_(select(Visit.job_id).where(is_theirs))
+        return is_working & Job.id.in_(select(Visit.job_id).where(is_theirs))
     if actor.role == "ended":
         return false()
-    # Asked again here and not only at the door: a link can be shut while its request waits for a lock.
     is_open = ContractorLink.revoked_at.is_(None) & (ContractorLink.expires_at > func.now())
     return Job.id.in_(select(ContractorLink.job_id).where(ContractorLink.id == actor.link_id, is_open))
 

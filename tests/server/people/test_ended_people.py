@@ -1,6 +1,7 @@
 """Somebody leaves the company: they hand over what they had done, see nothing any more, and never come in again."""
 
 import datetime as dt
+import uuid
 from collections.abc import Callable
 from typing import Any
 
@@ -8,7 +9,9 @@ import pytest
 from flask import Flask
 from sqlalchemy import Engine, text
 
+from flarenut.people.actor import Actor, Role
 from flarenut.people.sessions import COOKIES
+from flarenut.sync.sight import can_see_job
 from tests.builders import (
     CastMember,
     Phone,
@@ -24,6 +27,7 @@ from tests.builders import (
 )
 from tests.builders.people import PASSWORD
 from tests.builders.phones import ORIGIN
+from tests.builders.world import behind_the_wall
 from tests.server.site import Site
 
 Enter = Callable[..., Phone]
@@ -193,3 +197,22 @@ def test_a_visit_of_somebody_ended_opens_no_job_to_them(site: Site) -> None:
     a_visit(site.office, job=site.job, person=a_technician("Dan", company=site.ana.company_name))
 
     assert site.phone.rows("job") == {}
+
+
+@pytest.mark.parametrize("role", ["technician", "dispatcher"])
+def test_a_request_that_waits_while_its_person_is_ended_sees_nothing_any_more(
+    role: Role, site: Site, eve: CastMember
+) -> None:
+    person = {"technician": site.ben, "dispatcher": eve}[role]
+    who = {"company_id": person.company_id, "name": person.name, "person_id": person.id}
+    waiting = Actor(role=role, device_id=uuid.uuid4(), **who)
+    before = _sees(waiting, job_id=site.job.id)
+
+    end(person)
+
+    assert (before, _sees(waiting, job_id=site.job.id)) == (True, False)
+
+
+def _sees(actor: Actor, *, job_id: str) -> bool:
+    with behind_the_wall(actor.company_id):
+        return can_see_job(actor, job_id=uuid.UUID(job_id))
