@@ -23,6 +23,9 @@ from tests.phone.server_process import ROOT, Server
 MODES = ("day", "dark", "sun")
 # 1080 by 2340 device pixels, the size that the manifest names.
 IN_THE_MANIFEST = {**PHONE, "viewport": {"width": 360, "height": 780}, "device_scale_factor": 3}
+# Chances are worked out for one job after the other.
+NOT_YET = "Working out how sure that is"
+WORKED_OUT_WITHIN_MS = 60_000
 # What the README and the app's manifest show: name of the shot, mode, where it goes, its width there.
 PICTURES = ROOT / "deploy" / "pictures"
 IN_THE_APP = ROOT / "pwa" / "public" / "screenshots"
@@ -69,6 +72,7 @@ def take(phone: Phone, *, shots: list[Shot], folder: Path) -> None:
         phone.go(shot.path)
         settle(phone.page)
         shot.then(phone.page)
+        expect(phone.page.get_by_text(NOT_YET)).to_have_count(0, timeout=WORKED_OUT_WITHIN_MS)
         for mode in MODES:
             phone.page.evaluate("(mode) => { document.documentElement.dataset.mode = mode }", mode)
             wait_until_still(phone.page)

@@ -4,7 +4,7 @@ import json
 
 from demo_seed.people import ANA, BEN
 from deploy.screens import Places, Shot, contractor_shots, desk_shots, settle, technician_shots
-from playwright.sync_api import expect
+from playwright.sync_api import Locator, expect
 
 from tests.phone.conftest import OpenDevice
 from tests.phone.entering import sign_in
@@ -48,5 +48,12 @@ def test_the_dispatchers_screens_can_be_read_and_pressed_by_anyone(demo: Server,
     ana = open_desk("ana", origin=demo.origin, signed_in=ANA)
     ana.go("/")
     expect(ana.page.get_by_role("heading", name="Tern Lane Clinic")).to_be_visible()
+    _is_one_line(ana.page.get_by_role("searchbox"), ana.page.get_by_role("link", name="New job"))
 
     _look_at_each(ana, shots=desk_shots(Places.on(demo.origin)), least_px=MOUSE_PX)
+
+
+def _is_one_line(first: Locator, last: Locator) -> None:
+    """At the width of a desk the head of the board leaves the room to the board."""
+    tops = [place["y"] for place in (first.bounding_box(), last.bounding_box()) if place]
+    assert len(set(tops)) == 1, tops

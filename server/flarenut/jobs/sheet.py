@@ -84,9 +84,15 @@ def _columns(sheet: Sheet, row: int, header: list[str], *, body: list[list[str]]
         if name and names.index(name) != index:
             sheet.report(row, name[:60], code="header_twice", reason="two columns have this name")
         elif name not in COLUMNS and (name or is_used):
-            known = ", ".join(COLUMNS)
-            sheet.report(row, name[:60], code="unknown_column", reason=f"remove this column or call it one of: {known}")
+            _report_unknown(sheet, row, column=name[:60])
     return names
+
+
+def _report_unknown(sheet: Sheet, row: int, *, column: str) -> None:
+    """The names are many: they are listed with the first of such columns."""
+    is_listed = any(error["code"] == "unknown_column" for error in sheet.errors)
+    names = "the names that are listed above" if is_listed else f"these: {', '.join(COLUMNS)}"
+    sheet.report(row, column, code="unknown_column", reason=f"remove this column or call it one of {names}")
 
 
 def _named(cells: list[str], columns: list[str]) -> dict[str, str]:

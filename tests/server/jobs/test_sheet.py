@@ -157,6 +157,14 @@ def test_a_column_that_nobody_would_read_is_an_error_and_not_lost_unseen() -> No
     assert errors_of(checked) == [(1, "room_volume", "unknown_column")]
 
 
+def test_the_columns_that_a_sheet_may_have_are_listed_once() -> None:
+    checked = check_sheet(b"a,b,c\n1,2,3\n")
+
+    unknown = [error["reason"] for error in checked["errors"] if error["code"] == "unknown_column"]
+    assert [", ".join(COLUMNS) in reason for reason in unknown] == [True, False, False]
+    assert unknown[1] == "remove this column or call it one of the names that are listed above"
+
+
 def test_a_column_twice_is_an_error() -> None:
     checked = check_sheet(csv_sheet(example_rows(), header=[*COLUMNS, "tag"]))
 

@@ -25,7 +25,7 @@ export function BoardHead({ query, onQuery, filter, onFilter, counts }: Props) {
         <input
           type="search"
           class="text-input"
-          placeholder={t("board.search")}
+          placeholder={t("board.search_in")}
           value={query}
           onInput={(event) => onQuery(event.currentTarget.value)}
         />
