@@ -22,8 +22,6 @@ export function aUnit(part: Partial<UnitRow> & { id: string }): UnitRow {
     group_address: null,
     central_address: null,
     feeder: null,
-    line_size: null,
-    line_length_m: null,
     model_note: null,
     ...part,
   };

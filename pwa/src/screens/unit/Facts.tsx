@@ -9,7 +9,8 @@ type Props = { view: JobView; unit: UnitRow };
 /** "3/8 coil, 12.5 m" */
 function lineWords({ line_size, line_length_m }: UnitRow): string | null {
   const length =
-    line_length_m === null ? null : formatQuantity(line_length_m, { significant: 4, unit: "m" });
+    typeof line_length_m === "number" &&
+    formatQuantity(line_length_m, { significant: 4, unit: "m" });
   return [line_size, length].filter(Boolean).join(", ") || null;
 }
 

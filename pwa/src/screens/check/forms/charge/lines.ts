@@ -96,6 +96,9 @@ export function withoutLine(draft: Draft, index: number): Pick<Draft, "typed" | 
   return { typed, own: { lines: draft.own.lines.filter((_, one) => one !== index) } };
 }
 
+const hasLength = (unit: UnitRow): unit is UnitRow & { line_length_m: number } =>
+  typeof unit.line_length_m === "number";
+
 /**
  * The sheet knows what the lines lead to, and where somebody wrote it down their sizes and lengths
  * too; then a joint counts as well. Boxes come first, then units.
@@ -103,11 +106,11 @@ export function withoutLine(draft: Draft, index: number): Pick<Draft, "typed" | 
 export function linesOfSheet({ view, system }: Where): Pick<Draft, "typed" | "own"> {
   const mine = view.units.filter((unit) => unit.system_id === system?.id);
   const leadsTo = (unit: UnitRow) =>
-    unit.kind === "branch_box" || unit.kind === "indoor_unit" || unit.line_length_m !== null;
+    unit.kind === "branch_box" || unit.kind === "indoor_unit" || hasLength(unit);
   const units = mine.filter(leadsTo).sort((a, b) => a.kind.localeCompare(b.kind));
   const typed: Record<string, Entry> = {};
-  units.forEach(({ line_length_m }, index) => {
-    if (line_length_m !== null) typed[at(index, "length_m")] = known(line_length_m, { unit: "m" });
+  units.forEach((unit, index) => {
+    if (hasLength(unit)) typed[at(index, "length_m")] = known(unit.line_length_m, { unit: "m" });
   });
   const lines = units.map(({ tag, line_size }) => ({
     size: line_size ?? "",
