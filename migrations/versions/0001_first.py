@@ -109,6 +109,8 @@ CREATE TABLE unit (
     group_address text NOT NULL,
     central_address text NOT NULL,
     feeder text NOT NULL,
+    line_size text,
+    line_length_m double precision,
     model_note text NOT NULL,
     field_revs jsonb NOT NULL DEFAULT '{}',
     two_values jsonb NOT NULL DEFAULT '{}',

@@ -291,8 +291,21 @@ def test_a_reading_in_another_unit_is_looked_for_before_anybody_waits(slip_at: i
     assert result["verdict"] != "pass"
     assert result["next"][0] == "next.look_for_a_slip"
     assert "next.hold_longer" not in result["next"]
-    assert "readings_disagree" in [reason["code"] for reason in result["reasons"]]
+    assert {"readings_disagree", "hold_readings_disagree"} & {reason["code"] for reason in result["reasons"]}
     assert result["hold_left_s"] is None
+
+
+@pytest.mark.parametrize("after_h", [[1, 2, 24], [24], [23, 24], [12, 18, 24]])
+def test_gas_that_went_all_at_once_is_never_called_a_loss_that_is_not_seen(after_h: list[float]) -> None:
+    full = [reading(hours, 550 * PSI) for hours in (0, 0.5)]
+    empty = [reading(hours, 300 * PSI) for hours in after_h]
+
+    result = result_of("pressure_hold", a_hold(*full, *empty))
+
+    first = result["reasons"][0]["code"]
+    assert first in {"hold_lost_gas", "hold_readings_disagree"}
+    assert result["verdict"] == ("fail" if first == "hold_lost_gas" else "unclear")
+    assert {"next.look_for_a_slip", "next.find_the_leak"} & set(result["next"])
 
 
 def test_what_is_measured_is_drawn_beside_what_is_expected() -> None:

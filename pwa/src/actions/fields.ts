@@ -36,6 +36,8 @@ export type NewUnit = {
   group_address: string | null;
   central_address: string | null;
   feeder: string | null;
+  line_size?: string | null;
+  line_length_m?: number | null;
   model_note: string | null;
 };
 

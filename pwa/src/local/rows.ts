@@ -72,6 +72,9 @@ export type UnitRow = MutableRow & {
   group_address: string | null;
   central_address: string | null;
   feeder: string | null;
+  /** The liquid line that leads to it: a size of the tube table, and how long. Rows kept by an earlier app lack them. */
+  line_size?: string | null;
+  line_length_m?: number | null;
   model_note: string | null;
 };
 

@@ -191,6 +191,8 @@ export const SheetAnswer = v.object({
       group_address: Text,
       central_address: Text,
       feeder: Text,
+      line_size: Text,
+      line_length_m: Num,
       model_note: Text,
     }),
   ),

@@ -17,6 +17,7 @@ from flarenut.jobs.shapes import (
 from flarenut.jobs.structure import SYSTEM_KINDS, UNIT_KINDS
 from flarenut.shape import LINE
 from flarenut.sync.plain import is_storable
+from flarenut.trade import charge_lines, tubes
 
 # Column, code, reason.
 Wrong = tuple[str, str, str]
@@ -26,6 +27,7 @@ _ENDS = {
     **FROM_SHEET,
     "nominal_v": (LOWEST_V, HIGHEST_V, "V"),
     "room_m3": (SMALLEST_ROOM_M3, LARGEST_ROOM_M3, "m3"),
+    "line_length_m": (0.0, charge_lines.LONGEST_M, "m"),
 }
 _THOUSANDS = re.compile(r"^\d{1,3},\d{3}$")
 _NUMBER = re.compile(r"^-?\d+(\.\d+)?$")
@@ -78,6 +80,9 @@ def word_problems(row: dict[str, str]) -> Iterator[Wrong]:
         yield "floor", "floor_missing", "say on which floor this unit stands"
     if not row["system"] and kind != "central_controller":
         yield "system", "system_missing", "say which system this unit belongs to"
+    if row["line_size"] and row["line_size"] not in tubes.names():
+        reason = f"{row['line_size'][:40]!r} is no size of the tube table; write one of: {', '.join(tubes.names())}"
+        yield "line_size", "unknown_line_size", reason
     if kind == "outdoor_module":
         yield from _system_word_problems(row)
 
@@ -96,7 +101,7 @@ def numbers_of(row: dict[str, str], *, decimal_comma: bool) -> tuple[dict[str, A
     """The numbers of a row, and what is wrong with them."""
     values: dict[str, Any] = {}
     wrong: list[Wrong] = []
-    for column in ("nominal_v", "port", "port_count", "room_m3", *FROM_SHEET):
+    for column in ("nominal_v", "port", "port_count", "room_m3", "line_length_m", *FROM_SHEET):
         values[column] = None
         if not row[column]:
             continue

@@ -18,6 +18,8 @@ COLUMNS = {
     "group_address": "Address of the indoor unit within its system.",
     "central_address": "Address that the central controller uses for the unit.",
     "feeder": "The supply that feeds the unit.",
+    "line_size": "Liquid line that leads to the unit: a size of the tube table, such as 3/8 coil.",
+    "line_length_m": "How long that line is, in m.",
     "vacuum_limit_pa": "Standing vacuum: what it must stay below, in Pa; on the row of an outdoor module, for the job.",
     "vacuum_hold_s": "Standing vacuum: how long it must stand, in s; goes with vacuum_limit_pa.",
     "leak_to_exclude_pa_m3_s": "Pressure hold: the smallest leak that must be ruled out, in Pa m3/s; for the job.",

@@ -31,6 +31,8 @@ WIRE_FIELDS = {
         "group_address",
         "central_address",
         "feeder",
+        "line_size",
+        "line_length_m",
         "model_note",
     ],
     Limit: ["name", "value", "unit", "source", "mark"],

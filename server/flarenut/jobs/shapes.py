@@ -7,8 +7,20 @@ from marshmallow import Schema, ValidationError, fields, validate, validates_sch
 
 from flarenut.jobs.limits import FROM_SHEET
 from flarenut.jobs.structure import SYSTEM_KINDS, UNIT_KINDS
-from flarenut.shape import LINE, NOTE, Quantity, Shape, Whole, choice, row_id, row_id_or_none, text, words
-from flarenut.trade import supply
+from flarenut.shape import (
+    LINE,
+    NOTE,
+    Quantity,
+    Shape,
+    Whole,
+    choice,
+    choice_or_none,
+    row_id,
+    row_id_or_none,
+    text,
+    words,
+)
+from flarenut.trade import charge_lines, supply, tubes
 
 # The most that one job holds: the largest building of this trade several times over (P).
 MOST_UNITS = 1_500
@@ -75,6 +87,8 @@ class UnitRow(Shape):
     group_address = text(ADDRESS)
     central_address = text(ADDRESS)
     feeder = text(LINE)
+    line_size = choice_or_none(tubes.names())
+    line_length_m = Quantity(low=0.0, high=charge_lines.LONGEST_M, unit="m", allow_none=True)
     model_note = text(NOTE)
 
 

@@ -137,6 +137,8 @@ def _unit(row: dict[str, Any], *, sheet: Sheet) -> dict[str, Any]:
         "parent_id": None,
         "port": row["port"],
         "port_count": row["port_count"],
+        "line_size": row["line_size"] or None,
+        "line_length_m": row["line_length_m"],
         **{name: row[column] for name, column in TEXTS.items()},
     }
 

@@ -75,6 +75,9 @@ class Unit(MutableRow):
     group_address: Mapped[str] = mapped_column(Text, default="")
     central_address: Mapped[str] = mapped_column(Text, default="")
     feeder: Mapped[str] = mapped_column(Text, default="")
+    # The liquid line that leads to it.
+    line_size: Mapped[str | None] = mapped_column(Text)
+    line_length_m: Mapped[float | None]
     model_note: Mapped[str] = mapped_column(Text, default="")
 
     __table_args__ = (

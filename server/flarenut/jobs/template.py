@@ -50,6 +50,8 @@ EXAMPLE: tuple[dict[str, Any], ...] = (
         "place": "east",
         "room": "Reading room",
         "room_m3": 92.5,
+        "line_size": "3/8 coil",
+        "line_length_m": 12.5,
         "group_address": "1",
         "central_address": "1",
     },

@@ -113,6 +113,8 @@ def _unit(fields: Fields) -> Unit:
         parent_id=fields.get("parent_id"),
         port=fields.get("port"),
         port_count=fields.get("port_count"),
+        line_size=fields.get("line_size"),
+        line_length_m=fields.get("line_length_m"),
         unknown_fields=unknown_in(fields, shape=UnitRow, table=Unit, where=f"units.{fields['tag']}.") or None,
         **{name: fields.get(name) or "" for name in UNIT_TEXTS},
     )

@@ -106,6 +106,7 @@ GLOSSARY = [
     ("limit_pa", "Pa", "pressure that a standing vacuum must not exceed"),
     ("limit_ppm", "ppm", "the same limit as printed by volume of gas"),
     ("line_c", "degC", "temperature of a line at the gauge"),
+    ("line_length_m", "m", "length of the liquid line that leads to a unit"),
     ("liquid_c", "degC", "temperature of the liquid in the lines"),
     ("liquid_density_kg_m3", "kg/m3", "density of a saturated liquid"),
     ("margin_kg", "kg", "allowed refrigerant minus the charge"),

@@ -35,6 +35,8 @@ def test_parents_and_systems_come_back_as_ids(written: Any) -> None:
     assert units["CC-1"]["system_id"] is None
     assert systems["S1"]["nominal_v"] == 400
     assert units["IU-1"]["room_m3"] == 92.5
+    assert (units["IU-1"]["line_size"], units["IU-1"]["line_length_m"]) == ("3/8 coil", 12.5)
+    assert (units["IU-2"]["line_size"], units["IU-2"]["line_length_m"]) == (None, None)
     assert units["OM-1"]["floor_order"] > units["IU-1"]["floor_order"] > units["IU-3"]["floor_order"]
 
 
@@ -63,6 +65,8 @@ BAD_ROWS: list[tuple[str, dict[str, Any], tuple[int, str, str]]] = [
     ("BB-1", {"port_count": 99}, (4, "port_count", "port_count_out_of_range")),
     ("IU-1", {"port_count": 4}, (5, "port_count", "port_count_not_wanted")),
     ("IU-1", {"room_m3": "large"}, (5, "room_m3", "room_m3_not_a_number")),
+    ("IU-1", {"line_size": "3/8"}, (5, "line_size", "unknown_line_size")),
+    ("IU-1", {"line_length_m": -1}, (5, "line_length_m", "line_length_m_out_of_range")),
     ("IU-1", {"room_m3": "nan"}, (5, "room_m3", "room_m3_not_a_number")),
     ("IU-1", {"room_m3": 0}, (5, "room_m3", "room_m3_out_of_range")),
     ("IU-1", {"room_m3": -20}, (5, "room_m3", "room_m3_out_of_range")),

@@ -6,6 +6,14 @@ import { parentWords, placeOf, wordsFor } from "../parts/unit-words";
 
 type Props = { view: JobView; unit: UnitRow };
 
+/** "3/8 coil, 12.5 m" */
+function lineWords({ line_size, line_length_m }: UnitRow): string | null {
+  const length =
+    typeof line_length_m === "number" &&
+    formatQuantity(line_length_m, { significant: 4, unit: "m" });
+  return [line_size, length].filter(Boolean).join(", ") || null;
+}
+
 function rowsOf({ view, unit }: Props): [string, string | null][] {
   const system = unit.system_id ? view.systemById.get(unit.system_id) : undefined;
   return [
@@ -21,6 +29,7 @@ function rowsOf({ view, unit }: Props): [string, string | null][] {
       t("unit.room_volume"),
       unit.room_m3 === null ? null : formatQuantity(unit.room_m3, { significant: 4, unit: "m³" }),
     ],
+    [t("unit.line"), lineWords(unit)],
     [t("unit.note"), unit.model_note],
   ];
 }

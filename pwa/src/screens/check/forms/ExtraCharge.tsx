@@ -101,12 +101,14 @@ function LineList({ form, at }: OfForm & { at: FormProps }) {
   const sizes = (table?.sizes ?? []).map((one) => one.size);
   const { lines } = form.draft.own;
   const ofSheet = linesOfSheet(at);
+  const take = () =>
+    form.change((now) => ({ own: ofSheet.own, typed: { ...now.typed, ...ofSheet.typed } }));
   const isUntouched = lines.length === 1 && lines[0]?.size === "";
   return (
     <>
-      {isUntouched && ofSheet.length > 0 && (
-        <Button kind="quiet" onPress={() => form.changeOwn({ lines: ofSheet })}>
-          {t("extra_charge.of_sheet", { count: ofSheet.length })}
+      {isUntouched && ofSheet.own.lines.length > 0 && (
+        <Button kind="quiet" onPress={take}>
+          {t("extra_charge.of_sheet", { count: ofSheet.own.lines.length })}
         </Button>
       )}
       {lines.map((line, index) => (

@@ -1,7 +1,7 @@
 /** The liquid lines of a charge while they are typed. */
 import type { UnitRow } from "../../../../local/rows";
 import { t } from "../../../../text";
-import type { Entry, Field, ReadingDraft } from "../../../parts/reading/entry";
+import { type Entry, type Field, known, type ReadingDraft } from "../../../parts/reading/entry";
 import type { Inputs, Where } from "../../../parts/reading/useReading";
 
 /** A size of the engine's table, or a tube of its own: outer diameter and wall. */
@@ -96,12 +96,25 @@ export function withoutLine(draft: Draft, index: number): Pick<Draft, "typed" | 
   return { typed, own: { lines: draft.own.lines.filter((_, one) => one !== index) } };
 }
 
-/** The sheet knows what the lines lead to, not how long they are: boxes, then units without one. */
-export function linesOfSheet({ view, system }: Where): Line[] {
+const hasLength = (unit: UnitRow): unit is UnitRow & { line_length_m: number } =>
+  typeof unit.line_length_m === "number";
+
+/**
+ * The sheet knows what the lines lead to, and where somebody wrote it down their sizes and lengths
+ * too; then a joint counts as well. Boxes come first, then units.
+ */
+export function linesOfSheet({ view, system }: Where): Pick<Draft, "typed" | "own"> {
   const mine = view.units.filter((unit) => unit.system_id === system?.id);
-  const leadsTo = (unit: UnitRow) => unit.kind === "branch_box" || unit.kind === "indoor_unit";
-  return mine
-    .filter(leadsTo)
-    .sort((a, b) => a.kind.localeCompare(b.kind))
-    .map((unit) => ({ size: "", label: t("extra_charge.to", { tag: unit.tag }) }));
+  const leadsTo = (unit: UnitRow) =>
+    unit.kind === "branch_box" || unit.kind === "indoor_unit" || hasLength(unit);
+  const units = mine.filter(leadsTo).sort((a, b) => a.kind.localeCompare(b.kind));
+  const typed: Record<string, Entry> = {};
+  units.forEach((unit, index) => {
+    if (hasLength(unit)) typed[at(index, "length_m")] = known(unit.line_length_m, { unit: "m" });
+  });
+  const lines = units.map(({ tag, line_size }) => ({
+    size: line_size ?? "",
+    label: t("extra_charge.to", { tag }),
+  }));
+  return { typed, own: { lines } };
 }
