@@ -18,7 +18,7 @@ from playwright.sync_api import Playwright
 from tests.conftest import shared_folder
 from tests.phone.entering import stay_signed_in
 from tests.phone.looking import was_looked_at
-from tests.phone.phone import COARSE_PHONE, DESK, Phone
+from tests.phone.phone import DESK, LIGHT_PHONE, Phone
 from tests.phone.server_process import ROOT, Server, lasting_port
 from tests.phone.warm_server import WarmServer
 
@@ -84,7 +84,7 @@ def demo_told(demo_port: int, signed_in_devices: Path, playwright: Playwright) -
         _copy(_prepared("demo_seed"), to=folder)
         server = _one_worker(folder, port=demo_port)
         server.start()
-        for person, kind in ((BEN, COARSE_PHONE), (ANA, DESK)):
+        for person, kind in ((BEN, LIGHT_PHONE), (ANA, DESK)):
             device = Phone(playwright, profile=signed_in_devices / person.name, origin=server.origin, kind=kind)
             stay_signed_in(device, person=person)
         server.stop()
@@ -174,7 +174,7 @@ def demo_of_own_build(demo_told: Path, demo_port: int, own_build: Path) -> Itera
 def open_device(
     playwright: Playwright, tmp_path: Path, signed_in_devices: Path, request: pytest.FixtureRequest
 ) -> Iterator[OpenDevice]:
-    """`open_device("ben", origin=..., kind=COARSE_PHONE)`; whatever is still open at the end is closed.
+    """`open_device("ben", origin=..., kind=LIGHT_PHONE)`; whatever is still open at the end is closed.
 
     `signed_in=BEN` is for the demo: his device of yesterday, which can do without the network already. There
     is one of each person, so that no story has a cloned device by mistake.
@@ -186,7 +186,7 @@ def open_device(
     given: list[DemoPerson] = []
 
     def opening(
-        name: str, *, origin: str, kind: dict[str, Any] = COARSE_PHONE, signed_in: DemoPerson | None = None
+        name: str, *, origin: str, kind: dict[str, Any] = LIGHT_PHONE, signed_in: DemoPerson | None = None
     ) -> Phone:
         if signed_in is not None:
             assert signed_in not in given, f"{signed_in.name} has one such device: sign in on the other."

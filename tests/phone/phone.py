@@ -10,23 +10,27 @@ from urllib.parse import urlsplit
 
 from playwright.sync_api import BrowserContext, ConsoleMessage, Error, Page, Playwright
 
-# The class of a current mid-size Android phone, in CSS pixels.
+# The class of a current mid-size Android phone, in CSS pixels, and the browser that people have, whole.
 PHONE = {
     "viewport": {"width": 412, "height": 915},
     "device_scale_factor": 2.625,
     "has_touch": True,
     "is_mobile": True,
+    "is_whole": True,
 }
 # The same with one dot to a pixel, of a person who asked for less motion: drawing seven times as many, and colours on
-# their way, took a fourth of all that a story costs. The main job and the camera have both.
+# their way, took a fourth of all that a story costs. The main job and the camera have both. For what becomes of a
+# browser, its permissions and what it keeps.
 COARSE_PHONE = {**PHONE, "device_scale_factor": 1, "reduced_motion": "reduce"}
+# For all that happens within the page: the same Chromium without what is around pages, at half the price of a start.
+LIGHT_PHONE = {**COARSE_PHONE, "is_whole": False}
 # A camera that films a moving test picture, and a person who says yes when asked for it. Without
 # the second the browser says no for them; without both there is no camera at all.
 FAKE_CAMERA = "--use-fake-device-for-media-stream"
 SAYS_YES = "--use-fake-ui-for-media-stream"
 CAMERA_PHONE = {**PHONE, "args": [FAKE_CAMERA, SAYS_YES]}
 REFUSING_PHONE = {**PHONE, "args": [FAKE_CAMERA]}
-DESK = {"viewport": {"width": 1280, "height": 800}}
+DESK = {"viewport": {"width": 1280, "height": 800}, "is_whole": False}
 # Pages that the browser loads for its own address bar, which nobody sees here, at half a second of a core for each
 # start; with them what Playwright leaves out by itself, as only the last such list counts.
 _UNSEEN = ("WebUIOmniboxPopup", "WebUIOmniboxAimPopup", "WebUIOmniboxFullPopup")
@@ -66,6 +70,13 @@ TURN_TO = """(path) => {
   dispatchEvent(new PopStateEvent("popstate"));
 }"""
 
+
+def program_of(*, is_whole: bool) -> str:
+    """Chromium; where there is no light one, or another one than the whole, the whole."""
+    whole = os.environ.get("FLARENUT_CHROMIUM", "/usr/bin/chromium")
+    return whole if is_whole else os.environ.get("FLARENUT_LIGHT_CHROMIUM", whole)
+
+
 READ_DRAFTS = """async () => {
   const names = (await indexedDB.databases()).map(({ name }) => name);
   const store = await new Promise((opened, failed) => {
@@ -87,7 +98,8 @@ class Phone:
         self._playwright = playwright
         self.profile = profile
         self.origin = origin
-        self._kind = kind
+        self._kind = {name: value for name, value in kind.items() if name != "is_whole"}
+        self._program = program_of(is_whole=kind["is_whole"])
         self.complaints: list[str] = []
         self.contexts: list[BrowserContext] = []  # one for each time that it was opened
         self.context: BrowserContext
@@ -97,7 +109,7 @@ class Phone:
     def open(self) -> None:
         self.context = self._playwright.chromium.launch_persistent_context(
             self.profile,
-            executable_path=os.environ.get("FLARENUT_CHROMIUM", "/usr/bin/chromium"),
+            executable_path=self._program,
             locale="en-US",
             timezone_id="America/Chicago",
             **{**self._kind, "args": [*QUIET, *self._kind.get("args", [])]},

@@ -14,7 +14,7 @@ from tests.phone.conftest import OpenDevice
 from tests.phone.entering import wait_until_offline_ready
 from tests.phone.killing import browser_of, end_at_once, page_of
 from tests.phone.looking import look_at
-from tests.phone.phone import CAMERA_PHONE, NEWS_WITHIN_MS, Phone
+from tests.phone.phone import CAMERA_PHONE, COARSE_PHONE, NEWS_WITHIN_MS, Phone
 from tests.phone.saving import save_issue, wait_for_saved
 from tests.phone.server_process import Server
 from tests.phone.server_view import ServerView
@@ -48,7 +48,7 @@ WRITTEN_AT_A_SAVE = ("outbox", "overlay", "drafts", "uploads", "photos_full", "t
 def test_case_09_the_whole_browser_is_killed_within_50_ms_of_saved_again_and_again_and_nothing_is_lost(
     own_demo: Server, open_device: OpenDevice
 ) -> None:
-    ben = open_device("ben", origin=own_demo.origin, signed_in=BEN)
+    ben = open_device("ben", origin=own_demo.origin, kind=COARSE_PHONE, signed_in=BEN)
     saved: list[str] = []
     where = _go_to_the_unit(ben, server=own_demo)
     look_at(ben.page)
@@ -72,7 +72,7 @@ def test_case_09_the_whole_browser_is_killed_within_50_ms_of_saved_again_and_aga
 def test_case_09_the_page_is_killed_within_50_ms_of_saved_again_and_again_and_nothing_is_lost(
     own_demo: Server, open_device: OpenDevice
 ) -> None:
-    ben = open_device("ben", origin=own_demo.origin, signed_in=BEN)
+    ben = open_device("ben", origin=own_demo.origin, kind=COARSE_PHONE, signed_in=BEN)
     page = ben.page
     saved: list[str] = []
     where = _go_to_the_unit(ben, server=own_demo)
@@ -126,7 +126,7 @@ def test_case_09_the_browser_is_killed_with_the_camera_open_and_comes_back_to_wh
 def test_case_09_what_is_saved_is_on_the_disk_before_it_is_called_saved(
     own_demo: Server, open_device: OpenDevice
 ) -> None:
-    ben = open_device("ben", origin=own_demo.origin, signed_in=BEN)
+    ben = open_device("ben", origin=own_demo.origin, kind=COARSE_PHONE, signed_in=BEN)
     where = _go_to_the_unit(ben, server=own_demo)
     look_at(ben.page)
 

@@ -12,7 +12,7 @@ from playwright.sync_api import expect
 from tests.phone.conftest import OpenDevice
 from tests.phone.entering import wait_until_offline_ready
 from tests.phone.looking import look_at
-from tests.phone.phone import NEWS_WITHIN_MS, PATIENCE_MS, Phone
+from tests.phone.phone import COARSE_PHONE, NEWS_WITHIN_MS, PATIENCE_MS, Phone
 from tests.phone.saving import save_issue
 from tests.phone.server_process import Server
 from tests.phone.server_view import ServerView
@@ -42,7 +42,7 @@ def log(own_demo: Server) -> str:
 @pytest.fixture
 def ben(own_demo: Server, open_device: OpenDevice, log: str) -> Phone:
     """He has one issue sent, then nobody answers any more."""
-    phone = open_device("ben", origin=own_demo.origin, signed_in=BEN)
+    phone = open_device("ben", origin=own_demo.origin, kind=COARSE_PHONE, signed_in=BEN)
     phone.go("/")
     expect(phone.page.get_by_role("link", name="Tern Lane Clinic")).to_be_visible()
     wait_until_offline_ready(phone)

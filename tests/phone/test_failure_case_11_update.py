@@ -11,7 +11,7 @@ from tests.phone.conftest import OpenDevice
 from tests.phone.entering import sign_in, wait_until_offline_ready
 from tests.phone.looking import look_at
 from tests.phone.newer_build import NEWER, put_a_newer_store_in_place
-from tests.phone.phone import NEWS_WITHIN_MS, PATIENCE_MS, Phone
+from tests.phone.phone import COARSE_PHONE, NEWS_WITHIN_MS, PATIENCE_MS, Phone
 from tests.phone.saving import save_issue
 from tests.phone.server_process import Server
 from tests.phone.server_view import ServerView
@@ -28,7 +28,7 @@ TYPED = "Drips, and is being typed"
 def test_case_11_the_app_is_updated_with_a_full_outbox_while_an_old_tab_holds_the_database(
     demo_of_own_build: Server, own_build: Path, open_device: OpenDevice
 ) -> None:
-    ben = open_device("ben", origin=demo_of_own_build.origin, signed_in=BEN)
+    ben = open_device("ben", origin=demo_of_own_build.origin, kind=COARSE_PHONE, signed_in=BEN)
     places = Places.on(demo_of_own_build.origin)
     log = f"{ben.origin}{places.job}/log?unit={places.units['L2-03']}"
     ben.go("/")
@@ -103,7 +103,7 @@ HOLD_THE_STORE = """async () => {
 def test_case_11_an_old_window_that_does_not_let_go_of_the_store_is_named_and_the_app_opens_once_it_is_closed(
     demo: Server, open_device: OpenDevice
 ) -> None:
-    ben = open_device("ben", origin=demo.origin)
+    ben = open_device("ben", origin=demo.origin, kind=COARSE_PHONE)
     sign_in(ben, person=BEN)
     expect(ben.page.get_by_role("link", name="Tern Lane Clinic")).to_be_visible()
     old = ben.context.new_page()

@@ -16,14 +16,14 @@ from tests.phone.conftest import OpenDevice
 from tests.phone.entering import sign_in
 from tests.phone.filled_templates import BAD, GOOD, REPORTED, TAGS, filled, header_of
 from tests.phone.looking import GLOVE_PX, MOUSE_PX, look_at
-from tests.phone.phone import COARSE_PHONE, DESK, Phone
+from tests.phone.phone import DESK, LIGHT_PHONE, Phone
 from tests.phone.server_process import Server
 from tests.phone.server_view import ServerView
 
 ZONE = "America/Chicago"
 SITE = "Heron Yard Library (invented)"
 KINDS_OF_DEVICE = pytest.mark.parametrize(
-    ("device", "least_px"), [(COARSE_PHONE, GLOVE_PX), (DESK, MOUSE_PX)], ids=["phone", "desk"]
+    ("device", "least_px"), [(LIGHT_PHONE, GLOVE_PX), (DESK, MOUSE_PX)], ids=["phone", "desk"]
 )
 
 

@@ -12,7 +12,7 @@ from tests.phone.conftest import BUILT, OpenDevice
 from tests.phone.entering import wait_until_offline_ready
 from tests.phone.looking import look_at
 from tests.phone.newer_build import serve_as_written
-from tests.phone.phone import Phone
+from tests.phone.phone import COARSE_PHONE, Phone
 from tests.phone.server_process import Server
 
 SAFE_ZONE = 0.8  # W3C App Manifest: a maskable icon keeps to a circle of 80 % of its width (S)
@@ -72,7 +72,7 @@ def test_the_shortcuts_lead_into_the_app(manifest: dict[str, Any]) -> None:
 def test_chromium_finds_nothing_that_keeps_the_app_from_being_installed(
     server: Server, open_device: OpenDevice
 ) -> None:
-    phone = open_device("phone", origin=server.origin)
+    phone = open_device("phone", origin=server.origin, kind=COARSE_PHONE)
 
     assert _what_keeps_it_from_being_installed(phone) == []
 
@@ -86,7 +86,7 @@ def test_chromium_says_so_where_an_app_cannot_be_installed(
     manifest = own_build / "app.webmanifest"
     manifest.write_text(json.dumps({**json.loads(manifest.read_text()), "icons": []}))
     serve_as_written(own_build)
-    phone = open_device("phone", origin=demo_of_own_build.origin)
+    phone = open_device("phone", origin=demo_of_own_build.origin, kind=COARSE_PHONE)
 
     assert "manifest-missing-suitable-icon" in _what_keeps_it_from_being_installed(phone)
 

@@ -1,13 +1,12 @@
 """The look that is asked of every screen finds what it is for."""
 
-import os
 from collections.abc import Iterator
 
 import pytest
 from playwright.sync_api import Page, Playwright
 
 from tests.phone.looking import ONLY_CONTRAST, RULES, axe_findings
-from tests.phone.phone import QUIET
+from tests.phone.phone import QUIET, program_of
 
 AS_GREY_AS = '<!doctype html><html lang="en"><title>A</title><main><h1>A</h1><p style="color: {}">Words</p></main>'
 NAMELESS = '<!doctype html><html lang="en"><title>A</title><main><h1>A</h1>{}</main>'
@@ -15,8 +14,7 @@ NAMELESS = '<!doctype html><html lang="en"><title>A</title><main><h1>A</h1>{}</m
 
 @pytest.fixture(scope="module")
 def page(playwright: Playwright) -> Iterator[Page]:
-    program = os.environ.get("FLARENUT_CHROMIUM", "/usr/bin/chromium")
-    browser = playwright.chromium.launch(executable_path=program, args=QUIET)
+    browser = playwright.chromium.launch(executable_path=program_of(is_whole=False), args=QUIET)
     yield browser.new_page()
     browser.close()
 
