@@ -295,6 +295,26 @@ def test_a_reading_in_another_unit_is_looked_for_before_anybody_waits(slip_at: i
     assert result["hold_left_s"] is None
 
 
+@pytest.mark.parametrize("after_h", [[1, 2, 24], [23, 24], [12, 18, 24]])
+def test_what_two_readings_on_either_side_agree_on_fails_though_it_is_no_straight_line(after_h: list[float]) -> None:
+    full = [reading(hours, 550 * PSI) for hours in (0, 0.5)]
+    empty = [reading(hours, 300 * PSI) for hours in after_h]
+
+    result = result_of("pressure_hold", a_hold(*full, *empty))
+
+    assert result["verdict"] == "fail"
+    assert "next.find_the_leak" in result["next"]
+
+
+def test_a_fall_that_a_cold_night_could_explain_is_no_sure_loss_of_all_at_once() -> None:
+    full = [reading(hours, 550 * PSI, 30) for hours in (0, 6)]
+    cold = [reading(hours, 500 * PSI, 5) for hours in (12, 24)]
+
+    result = result_of("pressure_hold", a_hold(*full, *cold, reading(30, 550 * PSI, 30)))
+
+    assert result["verdict"] == "unclear"
+
+
 @pytest.mark.parametrize("after_h", [[1, 2, 24], [24], [23, 24], [12, 18, 24]])
 def test_gas_that_went_all_at_once_is_never_called_a_loss_that_is_not_seen(after_h: list[float]) -> None:
     full = [reading(hours, 550 * PSI) for hours in (0, 0.5)]
@@ -303,8 +323,8 @@ def test_gas_that_went_all_at_once_is_never_called_a_loss_that_is_not_seen(after
     result = result_of("pressure_hold", a_hold(*full, *empty))
 
     first = result["reasons"][0]["code"]
-    assert first in {"hold_lost_gas", "hold_readings_disagree"}
-    assert result["verdict"] == ("fail" if first == "hold_lost_gas" else "unclear")
+    assert first in {"hold_lost_gas", "hold_lost_at_once", "hold_readings_disagree"}
+    assert result["verdict"] == ("unclear" if first == "hold_readings_disagree" else "fail")
     assert {"next.look_for_a_slip", "next.find_the_leak"} & set(result["next"])
 
 

@@ -1,6 +1,6 @@
 """A pressure hold with nitrogen: what temperature explains of its fall, and what is a leak."""
 
-from . import hold_doubts, hold_line, hold_readings, limits, nitrogen, ranges, verdicts
+from . import hold_doubts, hold_jump, hold_line, hold_readings, limits, nitrogen, ranges, verdicts
 from .hold_doubts import Doubt
 from .hold_line import Line
 
@@ -63,17 +63,19 @@ FAILS = "hold_lost_gas"
 BEGUN = "hold_just_begun"
 TOO_LITTLE = "hold_proves_too_little"
 DISAGREE = "hold_readings_disagree"
+AT_ONCE = "hold_lost_at_once"
 GAINED = "hold_gained_gas"
 REMAINS = "doubt_remains"
 OUTWEIGHS = "doubt_outweighs"
 
-VERDICTS = {PASSES: verdicts.PASS, FAILS: verdicts.FAIL}
+VERDICTS = {PASSES: verdicts.PASS, FAILS: verdicts.FAIL, AT_ONCE: verdicts.FAIL}
 LONGER = "next.hold_longer"
 # Beyond so many times what gauge and thermometer explain one reading is rather a slip, such as
 # another unit, and no time that follows from such readings means anything (P).
 SLIP_SCATTER = 10.0
 NEXT = {
     FAILS: ["next.find_the_leak", "next.hold_again_after_repair"],
+    AT_ONCE: ["next.find_the_leak", "next.hold_again_after_repair"],
     BEGUN: [LONGER],
     TOO_LITTLE: [LONGER],
     GAINED: ["next.look_for_gas_coming_in"],
@@ -88,9 +90,8 @@ def pressure_hold(data: dict[str, object]) -> dict[str, object]:
     leak = ranges.number(data, "leak_to_exclude_pa_m3_s", low=1e-9, high=10.0, unit="Pa m3/s")
     doubts = hold_doubts.doubts(data, line=line)
     code = _code(line, leak_to_exclude=leak, doubts=doubts)
-    # A burst is no straight line: its own scatter would hide it, and no loss be said to be seen.
     if code == TOO_LITTLE and line.scatter > SLIP_SCATTER:
-        code = DISAGREE
+        code = _off_the_line(line, doubts=doubts)
     figures = _figures(line, leak_to_exclude=leak)
     figures["hold_left_s"] = _left_s(code, line=line, leak_to_exclude=leak)
     result = _shown(line)
@@ -98,6 +99,7 @@ def pressure_hold(data: dict[str, object]) -> dict[str, object]:
     figures["leak_to_exclude_pa_m3_s"] = leak
     figures["doubt_pa"] = hold_doubts.explained_pa(doubts)
     figures["scatter"] = line.scatter
+    figures["lost_pa"] = hold_jump.lost_pa(line)
     reasons: list[dict[str, object]] = [{"code": code, "values": figures}]
     reasons.extend([one.reason for one in doubts])
     result["verdict"] = VERDICTS.get(code, verdicts.UNCLEAR)
@@ -142,6 +144,15 @@ def _code(line: Line, *, leak_to_exclude: float, doubts: list[Doubt]) -> str:
     )
 
 
+def _off_the_line(line: Line, *, doubts: list[Doubt]) -> str:
+    """A burst is no straight line: its own scatter would hide it, and be told as no loss."""
+    explained_pa = hold_doubts.explained_pa(doubts)
+    if explained_pa is None:
+        return DISAGREE
+    is_sure = hold_jump.lost_pa(line) > line.band_pa(line.last) + explained_pa
+    return AT_ONCE if is_sure else DISAGREE
+
+
 def _figures(line: Line, *, leak_to_exclude: float) -> dict[str, object]:
     """The numbers that a verdict rests on; with one reading nothing has fallen yet."""
     volume_m3 = line.circuit.volume_m3
@@ -162,7 +173,7 @@ def _figures(line: Line, *, leak_to_exclude: float) -> dict[str, object]:
 
 def _left_s(code: str, *, line: Line, leak_to_exclude: float) -> float | None:
     """Until a reading could settle it, if the pressure does as it did so far."""
-    if code in (FAILS, GAINED, OUTWEIGHS) or line.scatter > SLIP_SCATTER:
+    if code in (FAILS, AT_ONCE, GAINED, OUTWEIGHS) or line.scatter > SLIP_SCATTER:
         return None
     missing_pa = line.uncertainty_pa() + max(0.0, -line.fall_pa())
     needed_s = missing_pa * line.circuit.volume_m3 / leak_to_exclude
@@ -206,7 +217,7 @@ def _said(data: dict[str, object], *, line: Line, code: str) -> list[dict[str, o
     if not hold_readings.has_barometer(ranges.records(data, "readings")[0]):
         assumed_pa = hold_readings.SEA_LEVEL_PA
         found.append(verdicts.reason("barometer_not_measured", barometer_pa=assumed_pa))
-    if line.scatter > 1.0 and code != DISAGREE:
+    if line.scatter > 1.0 and code not in (DISAGREE, AT_ONCE):
         how = "readings_disagree" if line.scatter > SLIP_SCATTER else "readings_scatter"
         found.append(verdicts.reason(how, scatter=line.scatter))
     if line.circuit.grows:

@@ -1,12 +1,12 @@
 import type { ReadingRow } from "../../local/rows";
 import { t } from "../../text";
 import { flatValues } from "./flat";
-import { pathWords, siWords, typedWords } from "./raw-words";
+import { pathWords, siWords } from "./raw-words";
+import { type TypedRow, typedRows } from "./typed-rows";
 
 type NameOf = { nameOf: (id: string) => string };
-type Row = { path: string; words: string };
 
-function Rows({ rows, calculation }: { rows: Row[]; calculation: string }) {
+function Rows({ rows, calculation }: { rows: TypedRow[]; calculation: string }) {
   return (
     <dl class="facts facts-long">
       {rows.map(({ path, words }) => (
@@ -19,16 +19,9 @@ function Rows({ rows, calculation }: { rows: Row[]; calculation: string }) {
   );
 }
 
-/** Names of rows that a form keeps for itself say nothing to a reader. */
-const isOwn = (path: string) => path.endsWith(".id");
-
 /** What was typed, with the unit it was typed in. */
 export function Typed({ reading, zone, nameOf }: { reading: ReadingRow; zone: string } & NameOf) {
-  const order = new Intl.Collator("en", { numeric: true });
-  const rows = Object.entries(reading.entered)
-    .filter(([path]) => !isOwn(path))
-    .sort(([a], [b]) => order.compare(a, b))
-    .map(([path, entry]) => ({ path, words: typedWords(entry, { zone, nameOf }) }));
+  const rows = typedRows(reading.entered, { zone, nameOf });
   if (rows.length === 0) return null;
   return (
     <section>

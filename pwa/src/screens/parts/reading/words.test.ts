@@ -28,6 +28,15 @@ test.each([
   expect(quantityOf(name, { calculation })).toBe(quantity);
 });
 
+test("positions without a port are told in one sentence, be it one or several", () => {
+  const of = { calculation: "port_switches", units: IP };
+  const values = { box: "B1", board: 2, positions: [2, 3], source: "common practice", mark: "P" };
+
+  expect(reasonWords({ code: "positions_absent", values }, of)).toBe(
+    "B1: no port behind these positions of board 2, the last one: 2, 3. Switch out like unused ones (common practice).",
+  );
+});
+
 test("a reason is a sentence in the units of the person", () => {
   const reason = {
     code: "superheat_from_dew",

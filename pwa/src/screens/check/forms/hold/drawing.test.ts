@@ -1,6 +1,6 @@
 import { expect, test } from "vitest";
 import { unitOf } from "../../../../format/units";
-import { drawPressure, drawVacuum } from "./drawing";
+import { drawPressure, drawVacuum, isCut } from "./drawing";
 
 const PSI = unitOf("gauge_pressure", { symbol: "psi" });
 const KPA = unitOf("gauge_pressure", { symbol: "kPa" });
@@ -17,6 +17,13 @@ const look = (hours: number, gauge_kpa: number, expected_kpa: number | null, dou
 const vacuum = (minutes: number, pressure_pa: number) => ({
   at_s: START_S + minutes * 60,
   pressure_pa,
+});
+
+test("no time is written where the edge of the picture would cut it off", () => {
+  const drawing = drawPressure([look(0, 3300, 3300), look(10, 3300, 3300)], { unit: KPA });
+  const cut = [0, 5, 9, 9.9, 10].filter((hours) => isCut(START_S + hours * HOUR_S, drawing));
+
+  expect(cut).toEqual([9.9, 10]);
 });
 
 test("the curve of a pressure hold has the expected line with its doubt on both sides", () => {

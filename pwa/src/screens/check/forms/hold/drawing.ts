@@ -105,6 +105,13 @@ function framed(bare: Bare): Drawing {
   };
 }
 
+/** Half a time of day is wider than the room right of the picture: so near its end it would be cut off. */
+const CUT = 0.05;
+
+export function isCut(at_s: number, { from_s, to_s }: Pick<Drawing, "from_s" | "to_s">): boolean {
+  return to_s - at_s < CUT * (to_s - from_s);
+}
+
 function width(at_s: number[]): { from_s: number; to_s: number } {
   const first = at_s[0] ?? 0;
   const last = Math.max(at_s.at(-1) ?? 0, first + LEAST_WIDTH_S);

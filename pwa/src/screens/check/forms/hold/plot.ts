@@ -2,7 +2,7 @@
 import "uplot/dist/uPlot.min.css";
 import uPlot from "uplot";
 import { formatDayTime, formatTime, formatWeekday } from "../../../../format/time";
-import type { Drawing, Level } from "./drawing";
+import { type Drawing, isCut, type Level } from "./drawing";
 
 const HEIGHT_PX = 250;
 const POINT_PX = 11;
@@ -73,6 +73,7 @@ function axesOf(drawing: Drawing, colour: Colour, zone: string): uPlot.Axis[] {
   };
   const isLong = (drawing.at_s.at(-1) ?? 0) - (drawing.at_s[0] ?? 0) > LONG_S;
   const when = (at_s: number) => {
+    if (isCut(at_s, drawing)) return "";
     const time = formatTime(at_s, { zone });
     return isLong ? `${time}\n${formatWeekday(at_s, { zone })}` : time;
   };
