@@ -9,7 +9,7 @@ from typing import Any
 import structlog
 from flask import Flask, jsonify
 from flask.typing import ResponseReturnValue
-from marshmallow import ValidationError
+from marshmallow import Schema, ValidationError, fields
 from sqlalchemy.exc import OperationalError
 from sqlalchemy.exc import TimeoutError as PoolTimeout
 from werkzeug.exceptions import ClientDisconnected, HTTPException
@@ -89,6 +89,20 @@ WEB_ERRORS: dict[int, tuple[str, str]] = {
 }
 
 
+class ErrorTold(Schema):
+    """A code for programs, a sentence for people, and what is wrong field by field."""
+
+    code = fields.String()
+    message = fields.String()
+    fields = fields.Dict()
+
+
+class ErrorAnswer(Schema):
+    """Every answer that is not a success, as the API's description has it."""
+
+    error = fields.Nested(ErrorTold)
+
+
 def error_answer(status: int, *, code: str, message: str, fields: dict[str, Any]) -> ResponseReturnValue:
     """The one shape of an answer that is not a success."""
     return jsonify({"error": {"code": code, "message": message, "fields": fields}}), status
@@ -118,8 +132,8 @@ def without_location(messages: Any) -> dict[str, Any]:
     if not isinstance(messages, dict):
         return {}
     inner = {}
-    for place, fields in messages.items():
-        inner.update(fields if isinstance(fields, dict) else {place: fields})
+    for place, wrong in messages.items():
+        inner.update(wrong if isinstance(wrong, dict) else {place: wrong})
     return inner
 
 

@@ -20,9 +20,9 @@ def everything_is_still_there(ben: Phone) -> None:
 
 
 def _the_visit_is_closed_and_counted(page: Page) -> None:
-    """One walk, two joints and two supplies that passed, of all the steps of the sheet."""
+    """One walk, two joints and three supplies that passed, of all the steps of the sheet."""
     card = page.get_by_role("link", name="Tern Lane Clinic")
-    for words in ("5 of 147 steps done", "2 issues open", "No visit planned"):
+    for words in ("6 of 147 steps done", "2 issues open", "No visit planned"):
         expect(card).to_contain_text(words)
     card.click()
     page.get_by_role("link", name="Leave").click()
@@ -66,6 +66,7 @@ def _the_readings_are_there(ben: Phone) -> None:
         ("M1", "Pass", "462 V · 463 V · 455 V"),
         ("M2", "Fail: reversed rotation", "461 V · 462 V · 458 V"),
         ("M3", "Pass", "461 V · 462 V · 458 V"),
+        ("M4", "Pass", "461 V · 462 V · 458 V"),
     ):
         find_on_the_round(ben, tag=tag)
         reading = page.get_by_role("link", name=volts)

@@ -52,6 +52,57 @@ def test_every_route_says_in_words_what_it_does(described: dict[str, Any]) -> No
     assert silent == []
 
 
+def test_every_route_says_what_it_answers_when_all_is_well(described: dict[str, Any]) -> None:
+    silent = [name for name, route in _routes(described) if not any(status[0] == "2" for status in route["responses"])]
+
+    assert silent == []
+
+
+def test_an_error_is_described_as_it_is_answered(app: Flask, described: dict[str, Any]) -> None:
+    told = app.test_client().get("/api/me").get_json()
+    refused = [route["responses"]["default"] for _, route in _routes(described)]
+
+    assert {answer["$ref"] for answer in refused} == {"#/components/responses/DEFAULT_ERROR"}
+    content = described["components"]["responses"]["DEFAULT_ERROR"]["content"]["application/json"]
+    whole = described["components"]["schemas"][_name(content["schema"])]
+    inner = described["components"]["schemas"][_name(whole["properties"]["error"])]
+    assert set(whole["properties"]) == set(told) == {"error"}
+    assert set(inner["properties"]) == set(told["error"])
+    assert inner["properties"]["code"]["type"] == "string"
+
+
+def test_every_route_says_who_may_use_it(app: Flask, described: dict[str, Any]) -> None:
+    page = app.test_client().get("/api/docs").get_data(as_text=True)
+    rules = {
+        f"{method.lower()} {_template(rule.rule)}": app.view_functions[rule.endpoint]
+        for rule in app.url_map.iter_rules()
+        for method in rule.methods or ()
+        if method != "OPTIONS" or not rule.provide_automatic_options
+    }
+
+    told = {name: route["x-who"] for name, route in _routes(described)}
+
+    assert told == {name: sorted(rules[name].access) or ["anyone"] for name in told}
+    assert told["post /api/as-built/check"] == ["dispatcher"]
+    assert [
+        name for name, route in _routes(described) if (route.get("security") == []) != (not rules[name].access)
+    ] == []
+    assert "For the dispatcher." in page
+
+
+def _routes(described: dict[str, Any]) -> list[tuple[str, dict[str, Any]]]:
+    return [
+        (f"{method} {path}", route)
+        for path, methods in described["paths"].items()
+        for method, route in methods.items()
+        if method != "parameters"
+    ]
+
+
+def _name(reference: dict[str, str]) -> str:
+    return reference["$ref"].rpartition("/")[2]
+
+
 def test_what_a_pull_and_a_push_look_like_is_written_out(described: dict[str, Any]) -> None:
     shapes = described["components"]["schemas"]
 

@@ -26,6 +26,7 @@ def _download(content: bytes, *, media_type: str, name: str) -> Response:
 
 @blueprint.route("/as-built/template.csv")
 @access("dispatcher", "technician")
+@blueprint.alt_response(200, description="The file, in UTF-8.", success=True)
 def get_template_csv() -> Response:
     """The sheet to fill in, as text."""
     return _download(template_csv(), media_type="text/csv", name="as-built.csv")
@@ -33,6 +34,7 @@ def get_template_csv() -> Response:
 
 @blueprint.route("/as-built/template.xlsx")
 @access("dispatcher", "technician")
+@blueprint.alt_response(200, description="The file.", success=True)
 def get_template_xlsx() -> Response:
     """The sheet to fill in, as a workbook."""
     return _download(template_xlsx(), media_type=WORKBOOK_TYPE, name="as-built.xlsx")

@@ -40,6 +40,7 @@ def _store() -> PhotoStore:
 @blueprint.route(UPLOADS, methods=["OPTIONS"], provide_automatic_options=False, strict_slashes=False)
 @blueprint.route(ONE, methods=["OPTIONS"], provide_automatic_options=False)
 @access_public
+@blueprint.alt_response(200, description="In the headers of tus 1.0.0.", success=True)
 def abilities(upload_id: str = "") -> Response:  # noqa: ARG001 -- the same for every upload.
     """What this server can do with uploads."""
     response = Response(status=200)
@@ -52,6 +53,7 @@ def abilities(upload_id: str = "") -> Response:  # noqa: ARG001 -- the same for 
 
 @blueprint.route(UPLOADS, methods=["POST"], strict_slashes=False)
 @access("technician", "dispatcher", "contractor")
+@blueprint.alt_response(201, description="At Location; Upload-Offset says what has arrived.", success=True)
 def create_upload() -> Response:
     """Begin an upload, or find that of a photo again. One that names no photo is forgotten after a day."""
     tus.check_version(request)
@@ -98,6 +100,7 @@ def _check_announced(photo: Photo, *, size_bytes: int) -> None:
 
 @blueprint.route(ONE, methods=["HEAD"])
 @access("technician", "dispatcher", "contractor")
+@blueprint.alt_response(200, description="Upload-Offset says what has arrived.", success=True)
 def see_offset(upload_id: str) -> Response:
     """How much has arrived. Whoever still writes to this upload is stopped: the asker goes on from here."""
     tus.check_version(request)
@@ -112,6 +115,7 @@ def see_offset(upload_id: str) -> Response:
 
 @blueprint.route(ONE, methods=["PATCH"])
 @access("technician", "dispatcher", "contractor")
+@blueprint.alt_response(204, description="Upload-Offset says what has arrived.", success=True)
 def take_bytes(upload_id: str) -> Response:
     """Append what comes, and keep it even if the line is cut before the end."""
     tus.check_version(request)
@@ -127,6 +131,7 @@ def take_bytes(upload_id: str) -> Response:
 
 @blueprint.route(ONE, methods=["DELETE"])
 @access("technician", "dispatcher", "contractor")
+@blueprint.alt_response(204, description="It is gone.", success=True)
 def terminate(upload_id: str) -> Response:
     """Forget what has arrived. A photo that is stored already stays: nothing a person made is destroyed."""
     tus.check_version(request)
@@ -198,6 +203,7 @@ def _how_long(actor: Actor) -> str:
 
 @blueprint.route("/<uuid:photo_id>/<any('320', '1280', 'full'):size>")
 @access("technician", "dispatcher", "contractor")
+@blueprint.alt_response(200, description="A JPEG; in full as it was sent.", success=True)
 def show_photo(photo_id: UUID, size: str) -> Response:
     """The pixels. Asked again, the browser already has them."""
     photo = find_photo(photo_id, actor=current_actor())

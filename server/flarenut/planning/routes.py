@@ -22,6 +22,7 @@ blueprint = Blueprint("planning", __name__, url_prefix="/api", description="Retu
 
 @blueprint.route("/jobs/<uuid:job_id>/plan")
 @access("technician", "dispatcher")
+@blueprint.alt_response(200, description="What flarenut compute job_plan answers.", success=True)
 def get_plan(job_id: UUID) -> ResponseReturnValue:
     """Gates, resets, schedule and the return visit, as of now."""
     need_job(current_actor(), job_id=job_id)
