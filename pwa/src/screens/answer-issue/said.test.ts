@@ -6,6 +6,7 @@ const OF_A_LINK: SyncState = {
   online: true,
   signed_in: true,
   is_over: false,
+  is_ended: false,
   is_link: true,
   waiting: 0,
   photos_waiting: 0,

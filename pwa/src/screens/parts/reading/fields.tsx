@@ -8,6 +8,7 @@ import { unitsOf } from "../../../format/units";
 import { t } from "../../../text";
 import { type Field, inNextUnit, type Pick, shownText, typedAnew } from "./entry";
 import type { Reading } from "./useReading";
+import { useTypedIn } from "./useTypedIn";
 
 /** Whatever a form has of its own does not matter to its fields. */
 // biome-ignore lint/suspicious/noExplicitAny: a draft of any form is read and written alike.
@@ -115,9 +116,11 @@ export function PickField({ form, pick }: { form: AnyReading; pick: Pick }) {
   return <Choice label={pick.label} options={pick.options} value={value} onPick={put} />;
 }
 
-/** Out of the usual is not refused: it asks for a word. */
+/** Out of the usual is not refused: it asks for a word, once the number can be whole. */
 export function UnusualReason({ form }: { form: AnyReading }) {
-  const [first] = form.unusual;
+  const typedIn = useTypedIn();
+  const isAsked = form.draft.reason !== "" || form.missing === t("check.reason_needed");
+  const [first] = form.unusual.filter(({ name }) => isAsked || name !== typedIn);
   if (!first) return null;
   return (
     <TextField
