@@ -219,13 +219,24 @@ def _answers_when_the_link_is_over(pat: Phone, ana: Phone, *, address: str) -> s
     return issue_id
 
 
+def _is_led_from_an_older_link_to_the_newer(pat: Phone, *, address: str) -> None:
+    page = pat.page
+    _tap_again(pat, address=address)
+    expect(page.get_by_role("heading", name=UNKNOWN)).to_be_visible()
+    look_at(page)
+    page.get_by_role("button", name="Go on with the link that was opened here").click()
+    expect(page.get_by_role("heading", name="Before the return")).to_be_visible()
+    expect(page.get_by_text(ENDED)).to_have_count(0)
+
+
 def test_what_waited_when_a_link_ended_arrives_once_by_the_next_link_of_the_same_person(
     own_demo: Server, open_desk: OpenDevice, open_device: OpenDevice
 ) -> None:
     ana, pat = open_desk("ana", origin=own_demo.origin), open_device("pat", origin=own_demo.origin)
     _open_the_office(ana, job=Places.on(own_demo.origin).job)
     view = ServerView(own_demo.origin, person=ANA)
-    issue_id = _answers_when_the_link_is_over(pat, ana, address=make_a_link(ana, recipient=PAT))
+    first = make_a_link(ana, recipient=PAT)
+    issue_id = _answers_when_the_link_is_over(pat, ana, address=first)
 
     _open(pat, address=make_a_link(ana, recipient=PAT))
 
@@ -233,6 +244,7 @@ def test_what_waited_when_a_link_ended_arrives_once_by_the_next_link_of_the_same
     expect(pat.page.get_by_text("Sent.", exact=True)).to_be_visible(timeout=NEWS_WITHIN_MS)
     assert sorted(count > 0 for count in pat.page.evaluate(COUNT_RECORDS)) == [False, True]
     look_at(pat.page)
+    _is_led_from_an_older_link_to_the_newer(pat, address=first)
 
 
 def test_what_one_person_left_on_a_phone_goes_by_another_persons_link_when_they_say_so(

@@ -1,4 +1,5 @@
 import "./answer.css";
+import { Button } from "../../components/Button";
 import { Screen } from "../../components/Screen";
 import { Skeleton } from "../../components/Skeleton";
 import { TopBar } from "../../components/TopBar";
@@ -11,7 +12,7 @@ import { useOpening } from "./opening";
 
 /** A contractor's way in: no account, one job, and after the first opening no network either. */
 export default function Answer() {
-  const { opening, again } = useOpening();
+  const { opening, again, leave } = useOpening();
   const who = session.value;
   if (opening === "none" && who?.as === "link" && who.job_id) {
     return <AnswerPage who={who} jobId={who.job_id} />;
@@ -33,6 +34,7 @@ export default function Answer() {
             trouble={troubleOf(opening)}
             {...(opening === "offline" ? { onAgain: again } : {})}
           />
+          {who?.as === "link" && <Button onPress={leave}>{t("answer.other_link")}</Button>}
         </>
       )}
     </Screen>

@@ -19,7 +19,7 @@ function clearAddress(): void {
  * shared with a copied address or a screenshot. Without an answer it stays, also
  * where the phone knows the link: a reload must still be able to open it.
  */
-export function useOpening(): { opening: Opening; again: () => void } {
+export function useOpening(): { opening: Opening; again: () => void; leave: () => void } {
   const [opening, setOpening] = useState<Opening>(() => (secretInAddress() ? "busy" : "none"));
   const open = async () => {
     const secret = secretInAddress();
@@ -36,5 +36,9 @@ export function useOpening(): { opening: Opening; again: () => void } {
     addEventListener("hashchange", onHash);
     return () => removeEventListener("hashchange", onHash);
   }, []);
-  return { opening, again: () => void open() };
+  const leave = () => {
+    clearAddress();
+    setOpening("none");
+  };
+  return { opening, again: () => void open(), leave };
 }
