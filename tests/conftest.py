@@ -213,12 +213,15 @@ FIRST = (
     "tests/faults/",
 )
 SHARED = "tests/model/test_model.py::test_whatever"
+TOGETHER = "tests/faults/"
 
 
 class Dealer(LoadFileScheduling):
-    """A file goes to one process whole, but each share of the seeds by itself."""
+    """A file goes to one process whole, but each share of the seeds by itself, and what has one stack together."""
 
     def _split_scope(self, nodeid: str) -> str:
+        if nodeid.startswith(TOGETHER):
+            return TOGETHER
         return nodeid if nodeid.startswith(SHARED) else str(super()._split_scope(nodeid))
 
 
