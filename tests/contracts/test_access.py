@@ -19,6 +19,7 @@ from flarenut.sync.catalogue import MUTATIONS
 from tests.builders import CastMember, Phone, a_job, a_link, a_mutation, a_technician, an_issue, new_id, push
 from tests.builders.people import PASSWORD
 from tests.builders.phones import ORIGIN
+from tests.builders.remembered import Remembered
 
 Enter = Callable[..., Phone]
 
@@ -84,8 +85,12 @@ class Scene:
 
 
 @pytest.fixture
-def scene(ana: CastMember, ben: CastMember, cleo: CastMember, client_as: Enter) -> Scene:
+def scene(ana: CastMember, ben: CastMember, cleo: CastMember, client_as: Enter, remembered: Remembered) -> Scene:
     """Ana's job, visited by Ben; the same at Cleo's company."""
+    return remembered.made("scene", lambda: _a_scene(client_as, ana=ana, ben=ben, cleo=cleo))
+
+
+def _a_scene(client_as: Enter, *, ana: CastMember, ben: CastMember, cleo: CastMember) -> Scene:
     ours, theirs = client_as(ana), client_as(cleo)
     job, other = a_job(ours, visited_by=ben), a_job(theirs)
     photo = a_mutation(
