@@ -46,5 +46,8 @@ export default defineConfig({
     include: ["src/**/*.test.ts", "src/**/*.test.tsx"],
     environment: "node",
     setupFiles: ["src/testing/setup.ts"],
+    // Half of what the tests cost was a process for each file, and the libraries in it; setup.ts parts the files.
+    pool: "threads",
+    isolate: false,
   },
 });

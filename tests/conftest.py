@@ -21,6 +21,7 @@ from flarenut.embedded import stop_embedded
 from flarenut.people import passwords
 from flarenut.people.rates import limiter
 from tests.builders import CastMember, Link, Phone, a_company, a_dispatcher, a_technician
+from tests.builders.remembered import Remembered
 from tests.builders.world import World
 from tests.careless import be_careless
 from tests.model.told import in_words
@@ -113,9 +114,15 @@ def app(migrated_app: Flask, owner: Engine, hasher: PasswordHasher, monkeypatch:
     monkeypatch.setattr(passwords, "_hasher", hasher)
     with owner.begin() as connection:
         connection.exec_driver_sql(_EMPTY_ALL)
+    for company in _photo_folder(migrated_app).glob("*"):
+        shutil.rmtree(company)
     limiter.reset()
     World.app = migrated_app
     return migrated_app
+
+
+def _photo_folder(app: Flask) -> Path:
+    return Path(app.config["FLARENUT_PHOTO_DIR"])
 
 
 @pytest.fixture
@@ -129,31 +136,46 @@ def client_as(app: Flask) -> Callable[..., Phone]:
     return enter
 
 
+@pytest.fixture(scope="session")
+def all_remembered() -> dict[str, Remembered]:
+    """By what passwords cost: some tests have the real ones."""
+    return {}
+
+
 @pytest.fixture
-def company(app: Flask) -> str:
+def remembered(app: Flask, owner: Engine, hasher: PasswordHasher, all_remembered: dict[str, Remembered]) -> Remembered:
+    """`remembered.made("site", make)`: what many tests begin with, made once."""
+    assert app is World.app
+    return all_remembered.setdefault(f"{hasher.time_cost} {hasher.memory_cost}", Remembered(owner))
+
+
+@pytest.fixture
+def company(remembered: Remembered) -> str:
     """Ana's and Ben's company, beside another one that always has people of its own."""
-    assert app is World.app
-    a_technician("Nils", company=a_company("Noise Climate"))
-    return a_company("Invented Climate")
+
+    def both() -> str:
+        a_technician("Nils", company=a_company("Noise Climate"))
+        return a_company("Invented Climate")
+
+    return remembered.made("company", both)
 
 
 @pytest.fixture
-def ana(company: str) -> CastMember:
+def ana(company: str, remembered: Remembered) -> CastMember:
     """Ana runs the job."""
-    return a_dispatcher("Ana", company=company)
+    return remembered.made("ana", lambda: a_dispatcher("Ana", company=company))
 
 
 @pytest.fixture
-def ben(company: str) -> CastMember:
+def ben(company: str, remembered: Remembered) -> CastMember:
     """Ben is on it."""
-    return a_technician("Ben", company=company)
+    return remembered.made("ben", lambda: a_technician("Ben", company=company))
 
 
 @pytest.fixture
-def cleo(app: Flask) -> CastMember:
+def cleo(remembered: Remembered) -> CastMember:
     """Cleo is from another company and must always be refused."""
-    assert app is World.app
-    return a_dispatcher("Cleo", company=a_company("Another Climate"))
+    return remembered.made("cleo", lambda: a_dispatcher("Cleo", company=a_company("Another Climate")))
 
 
 Say = Callable[[str], None]
@@ -213,12 +235,15 @@ FIRST = (
     "tests/faults/",
 )
 SHARED = "tests/model/test_model.py::test_whatever"
+TOGETHER = "tests/faults/"
 
 
 class Dealer(LoadFileScheduling):
-    """A file goes to one process whole, but each share of the seeds by itself."""
+    """A file goes to one process whole, but each share of the seeds by itself, and what has one stack together."""
 
     def _split_scope(self, nodeid: str) -> str:
+        if nodeid.startswith(TOGETHER):
+            return TOGETHER
         return nodeid if nodeid.startswith(SHARED) else str(super()._split_scope(nodeid))
 
 

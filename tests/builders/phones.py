@@ -4,6 +4,7 @@ import itertools
 import secrets
 import time
 import uuid
+from copy import copy
 from typing import Any
 
 from flask.testing import FlaskClient
@@ -33,6 +34,15 @@ class Phone:
         self.cursors: dict[str, str] = {}
         self._seqs: dict[str, itertools.count[int]] = {}
         self.device_id = self._enter().get_json()["device_id"]
+
+    def again(self) -> "Phone":
+        """The same browser once more, which goes on by itself."""
+        twin = copy(self)
+        twin.client = World.app.test_client()
+        twin.client._cookies = dict(self.client._cookies or {})
+        twin.cursors = dict(self.cursors)
+        twin._seqs = {job_id: copy(seq) for job_id, seq in self._seqs.items()}
+        return twin
 
     def _enter(self) -> TestResponse:
         if isinstance(self.whose, Link):

@@ -32,6 +32,7 @@ from tests.builders import (
 )
 from tests.builders.people import PASSWORD
 from tests.builders.phones import ORIGIN
+from tests.builders.remembered import Remembered
 
 Enter = Callable[..., Phone]
 
@@ -114,8 +115,12 @@ class Scene:
 
 
 @pytest.fixture
-def scene(ana: CastMember, ben: CastMember, cleo: CastMember, client_as: Enter) -> Scene:
+def scene(ana: CastMember, ben: CastMember, cleo: CastMember, client_as: Enter, remembered: Remembered) -> Scene:
     """Ana's job, visited by Ben; another of hers, visited by Bea; the same at Cleo's company."""
+    return remembered.made("scene", lambda: _a_scene(client_as, ana=ana, ben=ben, cleo=cleo))
+
+
+def _a_scene(client_as: Enter, *, ana: CastMember, ben: CastMember, cleo: CastMember) -> Scene:
     ours, theirs = client_as(ana), client_as(cleo)
     bea = a_technician("Bea", company=ana.company_name)
     job, other = a_job(ours, visited_by=ben), a_job(theirs)

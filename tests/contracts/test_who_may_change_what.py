@@ -28,6 +28,7 @@ from tests.builders import (
     new_id,
     push,
 )
+from tests.builders.remembered import Remembered
 from tests.contracts.changes import WANTED, Stage, Wanted, a_photo, an_answered_issue, step_id
 
 Row = dict[str, Any]
@@ -77,8 +78,14 @@ LEFT_BEHIND = ("job", "system", "unit", "limit", "visit", "step", "issue", "issu
 
 
 @pytest.fixture
-def stage(ana: CastMember, ben: CastMember, cleo: CastMember, client_as: Callable[..., Phone]) -> Stage:
+def stage(
+    ana: CastMember, ben: CastMember, cleo: CastMember, client_as: Callable[..., Phone], remembered: Remembered
+) -> Stage:
     """Ana's job, visited by Ben; another one of hers, visited by Bea; one of Cleo's, visited by Chris."""
+    return remembered.made("stage", lambda: _a_stage(client_as, ana=ana, ben=ben, cleo=cleo))
+
+
+def _a_stage(client_as: Callable[..., Phone], *, ana: CastMember, ben: CastMember, cleo: CastMember) -> Stage:
     bea = a_technician("Bea", company=ana.company_name)
     chris = a_technician("Chris", company=cleo.company_name)
     dan, eve = a_technician("Dan", company=ana.company_name), a_dispatcher("Eve", company=ana.company_name)
