@@ -16,13 +16,14 @@ from demo_seed.people import ANA, BEN, DemoPerson
 from playwright.sync_api import Playwright
 
 from tests.conftest import shared_folder
-from tests.phone.entering import stay_signed_in
+from tests.phone.entering import install_the_app, stay_signed_in
 from tests.phone.looking import was_looked_at
 from tests.phone.phone import DESK, LIGHT_PHONE, Phone
 from tests.phone.server_process import ROOT, Server, lasting_port
 from tests.phone.warm_server import WarmServer
 
 BUILT = ROOT / "pwa" / "dist"
+NOBODYS = "nobody's"
 OpenDevice = Callable[..., Phone]
 
 
@@ -72,7 +73,7 @@ def demo_port() -> int:
 
 @pytest.fixture(scope="session")
 def signed_in_devices() -> Iterator[Path]:
-    """By the person's name, a device that knows the demo: filled with the demo, copied for a story."""
+    """By the person's name, a device that knows the demo, and nobody's with the app; copied for a story."""
     with _folder("devices") as folder:
         yield folder
 
@@ -84,9 +85,11 @@ def demo_told(demo_port: int, signed_in_devices: Path, playwright: Playwright) -
         _copy(_prepared("demo_seed"), to=folder)
         server = _one_worker(folder, port=demo_port)
         server.start()
+        nobodys = signed_in_devices / NOBODYS
+        install_the_app(Phone(playwright, profile=nobodys, origin=server.origin, kind=LIGHT_PHONE))
         for person, kind in ((BEN, LIGHT_PHONE), (ANA, DESK)):
-            device = Phone(playwright, profile=signed_in_devices / person.name, origin=server.origin, kind=kind)
-            stay_signed_in(device, person=person)
+            profile = Path(shutil.copytree(nobodys, signed_in_devices / person.name))
+            stay_signed_in(Phone(playwright, profile=profile, origin=server.origin, kind=kind), person=person)
         server.stop()
         yield folder
 
@@ -177,7 +180,8 @@ def open_device(
     """`open_device("ben", origin=..., kind=LIGHT_PHONE)`; whatever is still open at the end is closed.
 
     `signed_in=BEN` is for the demo: his device of yesterday, which can do without the network already. There
-    is one of each person, so that no story has a cloned device by mistake.
+    is one of each person, so that no story has a cloned device by mistake. `has_app=True` is for the demo as well:
+    on that device the app was opened before, and nobody has signed in or opened a link.
 
     A story that shows screens asks of them what is asked of every screen: `look_at` on each device.
     """
@@ -186,12 +190,18 @@ def open_device(
     given: list[DemoPerson] = []
 
     def opening(
-        name: str, *, origin: str, kind: dict[str, Any] = LIGHT_PHONE, signed_in: DemoPerson | None = None
+        name: str,
+        *,
+        origin: str,
+        kind: dict[str, Any] = LIGHT_PHONE,
+        signed_in: DemoPerson | None = None,
+        has_app: bool = False,
     ) -> Phone:
         if signed_in is not None:
             assert signed_in not in given, f"{signed_in.name} has one such device: sign in on the other."
             given.append(signed_in)
-            shutil.copytree(signed_in_devices / signed_in.name, tmp_path / name)
+        if signed_in is not None or has_app:
+            shutil.copytree(signed_in_devices / (signed_in.name if signed_in else NOBODYS), tmp_path / name)
         phone = Phone(playwright, profile=tmp_path / name, origin=origin, kind=kind)
         opened.append(phone)
         return phone

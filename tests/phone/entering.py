@@ -24,6 +24,14 @@ def wait_until_offline_ready(phone: Phone) -> None:
     )
 
 
+def install_the_app(phone: Phone) -> None:
+    """Opens it for the first time, and closes the device when it can open it without the network."""
+    phone.go("/sign-in")
+    wait_until_offline_ready(phone)
+    phone.close()
+    assert phone.complaints == []
+
+
 def stay_signed_in(phone: Phone, *, person: DemoPerson) -> None:
     """Signs in, and closes the device with everything on its disk that it needs the next time."""
     sign_in(phone, person=person)

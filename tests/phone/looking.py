@@ -91,9 +91,12 @@ def look_at(page: Page, *, least_px: int = GLOVE_PX) -> None:
 
 def look_at_large_text(page: Page) -> None:
     """320 pixels wide with text at 200 % (WCAG 2.2, success criterion 1.4.4, S): no sideways scrolling."""
+    before = page.viewport_size
+    assert before is not None
     page.evaluate("() => { document.documentElement.style.fontSize = '200%' }")
     wait_until_still(page)
     found = _too_wide(page)
+    page.set_viewport_size(before)
     page.evaluate("() => { document.documentElement.style.fontSize = '' }")
     assert not found, f"{page.url} with text at 200 %\n" + "\n".join(found)
 
@@ -128,9 +131,8 @@ def axe_findings(page: Page, *, rules: dict[str, Any] = RULES) -> list[str]:
 
 
 def _too_wide(page: Page) -> list[str]:
-    before = page.viewport_size
-    assert before is not None
-    page.set_viewport_size({"width": NARROWEST_PX, "height": before["height"]})
+    """Leaves it as narrow as it was made: every size that a page is given is laid out and drawn."""
+    assert page.viewport_size is not None
+    page.set_viewport_size({"width": NARROWEST_PX, "height": page.viewport_size["height"]})
     found: list[str] = page.evaluate(FIND_WIDE, NARROWEST_PX)
-    page.set_viewport_size(before)
     return found

@@ -112,7 +112,7 @@ def test_two_photos_one_of_them_marked_are_saved_offline_and_reach_the_contracto
     assert first["marks"] == []
     assert [mark["tool"] for mark in second["marks"]] == ["arrow", "ring"]
     assert first["sha256"] != second["sha256"]
-    _kim_sees_the_marks(open_device("kim", origin=own_demo.origin), server=own_demo)
+    _kim_sees_the_marks(open_device("kim", origin=own_demo.origin, has_app=True), server=own_demo)
 
 
 def _kim_sees_the_marks(kim: Phone, *, server: Server) -> None:

@@ -12,7 +12,6 @@ from playwright.sync_api import Page, expect
 from tests.phone.conftest import OpenDevice
 from tests.phone.entering import sign_in
 from tests.phone.looking import MOUSE_PX, look_at
-from tests.phone.phone import Phone
 from tests.phone.server_process import Server
 
 CHANCE_WITHIN_MS = 30_000
@@ -24,9 +23,7 @@ def _told(page: Page) -> list[str]:
     return sorted(page.locator(".board-sure").all_inner_texts())
 
 
-def _open_board(device: Phone) -> None:
-    page = device.page
-    sign_in(device, person=ANA)
+def _is_on_the_board(page: Page) -> None:
     expect(page.get_by_role("heading", name="Tern Lane Clinic")).to_be_visible()
     expect(page.get_by_text("8 in 10 chances by").first).to_be_visible(timeout=CHANCE_WITHIN_MS)
 
@@ -46,10 +43,15 @@ def _clinic(page: Page) -> str:
 def test_two_devices_show_the_same_day_with_8_chances_in_10(
     demo: Server, open_desk: OpenDevice, open_device: OpenDevice
 ) -> None:
-    desk, phone = open_desk("desk", origin=demo.origin), open_device("phone", origin=demo.origin)
+    desk, phone = (
+        open_desk("desk", origin=demo.origin, signed_in=ANA),
+        open_device("phone", origin=demo.origin, has_app=True),
+    )
 
-    _open_board(desk)
-    _open_board(phone)
+    desk.go("/")
+    sign_in(phone, person=ANA)
+    for device in (desk, phone):
+        _is_on_the_board(device.page)
 
     at_the_desk = _until_both_tell_the_same(desk.page, phone.page)
 
@@ -70,9 +72,8 @@ def test_two_devices_show_the_same_day_with_8_chances_in_10(
 def test_whoever_books_sees_the_chance_at_the_proposed_hour_and_at_their_own(
     demo: Server, open_desk: OpenDevice
 ) -> None:
-    ana = open_desk("ana", origin=demo.origin)
+    ana = open_desk("ana", origin=demo.origin, signed_in=ANA)
     page = ana.page
-    sign_in(ana, person=ANA)
     ana.go(f"{Places.on(demo.origin).job}/book")
 
     expect(page.get_by_text(re.compile(r"^About \d in 10 chances that the site is ready"))).to_be_visible()

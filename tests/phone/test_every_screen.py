@@ -24,7 +24,7 @@ def _look_at_each(phone: Phone, *, shots: list[Shot], least_px: int) -> None:
 
 
 def test_the_technicians_screens_can_be_read_and_pressed_by_anyone(demo: Server, open_device: OpenDevice) -> None:
-    ben = open_device("ben", origin=demo.origin)
+    ben = open_device("ben", origin=demo.origin, has_app=True)
     ben.go("/sign-in")
     _look_at_each(ben, shots=[Shot("sign-in", "/sign-in")], least_px=GLOVE_PX)
 
@@ -35,7 +35,7 @@ def test_the_technicians_screens_can_be_read_and_pressed_by_anyone(demo: Server,
 
 
 def test_the_contractors_screens_can_be_read_and_pressed_by_anyone(demo: Server, open_device: OpenDevice) -> None:
-    kim = open_device("kim", origin=demo.origin)
+    kim = open_device("kim", origin=demo.origin, has_app=True)
     secret = json.loads((demo.data / "demo.json").read_text())["link_secret"]
 
     kim.go(f"/answer#{secret}")

@@ -48,7 +48,7 @@ def ben(own_demo: Server, open_device: OpenDevice, log: str) -> Phone:
     wait_until_offline_ready(phone)
     _raise(phone, log=log, words=SENT)
     ServerView(own_demo.origin, person=ANA).wait_for("issue", lambda rows: SENT in [row["words"] for row in rows])
-    phone.go("/")
+    phone.turn_to("/")
     expect(phone.page.get_by_text("Sent.", exact=True)).to_be_visible(timeout=NEWS_WITHIN_MS)
     own_demo.stop()  # what sends in the background knows of no browser that only plays offline
     phone.lose_signal()
@@ -56,7 +56,7 @@ def ben(own_demo: Server, open_device: OpenDevice, log: str) -> Phone:
 
 
 def _raise(ben: Phone, *, log: str, words: str) -> None:
-    ben.go(log)
+    ben.turn_to(log)
     ben.page.get_by_role("radio", name="Drain").tap()
     ben.page.get_by_label("In your words").fill(words)
     if words == UNSENT:
@@ -67,7 +67,7 @@ def _raise(ben: Phone, *, log: str, words: str) -> None:
 def _raise_unsent(ben: Phone, *, log: str) -> None:
     """And wait until the phone has noted that it waits."""
     _raise(ben, log=log, words=UNSENT)
-    ben.go("/")
+    ben.turn_to("/")
     expect(ben.page.get_by_text("for signal").first).to_be_visible()
     ben.page.wait_for_function("() => JSON.parse(localStorage.getItem('flarenut-tally')).photos === 1")
 
@@ -137,7 +137,7 @@ def test_case_10_a_lost_store_is_told_plainly_pulled_again_and_only_what_is_trul
     page.reload()
     expect(page.get_by_role("link", name="Tern Lane Clinic")).to_be_visible()
     expect(page.get_by_text(CLEARED)).to_have_count(0)
-    ben.go(log.partition("/log")[0] + "/issues")
+    ben.turn_to(log.partition("/log")[0] + "/issues")
     expect(page.get_by_role("link", name=SENT)).to_be_visible()
     expect(page.get_by_role("link", name=UNSENT)).to_have_count(0)
     _raise(ben, log=log, words=AFTER)

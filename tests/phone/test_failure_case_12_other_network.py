@@ -7,7 +7,6 @@ from deploy.screens import Places
 from playwright.sync_api import Route, expect
 
 from tests.phone.conftest import OpenDevice
-from tests.phone.entering import sign_in
 from tests.phone.looking import look_at
 from tests.phone.saving import save_issue
 from tests.phone.server_process import Server
@@ -22,8 +21,8 @@ AT_ONCE_MS = 12_000  # far less than the 30 s after which a silent upload is giv
 def test_case_12_a_photo_that_hangs_is_sent_at_once_when_the_phone_has_another_network(
     own_demo: Server, open_device: OpenDevice
 ) -> None:
-    ben, places = open_device("ben", origin=own_demo.origin), Places.on(own_demo.origin)
-    sign_in(ben, person=BEN)
+    ben, places = open_device("ben", origin=own_demo.origin, signed_in=BEN), Places.on(own_demo.origin)
+    ben.go("/")
     expect(ben.page.get_by_role("link", name="Tern Lane Clinic")).to_be_visible()
     hanging: list[Route] = []
 

@@ -100,7 +100,7 @@ def test_case_14_the_hold_begun_last_is_the_current_one_though_its_phone_is_thre
 ) -> None:
     _, _, view = _who(own_demo)
     ben = open_device("ben", origin=own_demo.origin, signed_in=BEN)
-    slow = open_device("ben_slow", origin=own_demo.origin)
+    slow = open_device("ben_slow", origin=own_demo.origin, has_app=True)
     sign_in(slow, person=BEN)
     wait_until_offline_ready(slow)
     holding.set_clock(ben, at=NOW)

@@ -5,23 +5,23 @@ from deploy.screens import Places, settle
 from playwright.sync_api import expect
 
 from tests.phone.conftest import OpenDevice
-from tests.phone.entering import sign_in
 from tests.phone.looking import look_at, look_at_large_text
 from tests.phone.phone import Phone
 from tests.phone.server_process import Server
 from tests.phone.server_view import ServerView
 
 
-def _ben_at_the_clinic(demo: Server, open_device: OpenDevice) -> Phone:
-    ben = open_device("ben", origin=demo.origin)
-    sign_in(ben, person=BEN)
-    ben.go(Places.on(demo.origin).job)
+def _ben_at_the_clinic(own_demo: Server, open_device: OpenDevice) -> Phone:
+    ben = open_device("ben", origin=own_demo.origin, signed_in=BEN)
+    ben.go(Places.on(own_demo.origin).job)
     settle(ben.page)
     return ben
 
 
-def test_a_gated_step_says_why_first_and_is_marked_only_with_a_reason(demo: Server, open_device: OpenDevice) -> None:
-    page = _ben_at_the_clinic(demo, open_device).page
+def test_a_gated_step_says_why_first_and_is_marked_only_with_a_reason(
+    own_demo: Server, open_device: OpenDevice
+) -> None:
+    page = _ben_at_the_clinic(own_demo, open_device).page
 
     page.get_by_role("button", name="Evacuation").first.click()
     sheet = page.get_by_role("dialog")
@@ -41,12 +41,14 @@ def test_a_gated_step_says_why_first_and_is_marked_only_with_a_reason(demo: Serv
     expect(marked).to_contain_text("Pulled before the leak was found.")
     expect(marked).to_have_attribute("aria-pressed", "true")
     page.wait_for_function("() => document.body.textContent.includes('Sent.')")
-    steps = [row for row in ServerView(demo.origin, person=ANA).rows("step") if row["code"] == "evacuation"]
+    steps = [row for row in ServerView(own_demo.origin, person=ANA).rows("step") if row["code"] == "evacuation"]
     assert ("done", "Pulled before the leak was found.") in [(row["state"], row["note"]) for row in steps]
 
 
-def test_what_does_not_apply_asks_why_and_what_is_open_takes_one_press(demo: Server, open_device: OpenDevice) -> None:
-    page = _ben_at_the_clinic(demo, open_device).page
+def test_what_does_not_apply_asks_why_and_what_is_open_takes_one_press(
+    own_demo: Server, open_device: OpenDevice
+) -> None:
+    page = _ben_at_the_clinic(own_demo, open_device).page
 
     page.get_by_role("button", name="Joints and straight runs").first.click()
     sheet = page.get_by_role("dialog")
@@ -68,9 +70,9 @@ def test_what_does_not_apply_asks_why_and_what_is_open_takes_one_press(demo: Ser
     look_at(page)
 
 
-def test_logging_and_leaving_fit_a_narrow_phone_with_large_text(demo: Server, open_device: OpenDevice) -> None:
-    ben = _ben_at_the_clinic(demo, open_device)
-    places = Places.on(demo.origin)
+def test_logging_and_leaving_fit_a_narrow_phone_with_large_text(own_demo: Server, open_device: OpenDevice) -> None:
+    ben = _ben_at_the_clinic(own_demo, open_device)
+    places = Places.on(own_demo.origin)
 
     for path in (f"{places.job}/log", f"{places.job}/log?unit={places.units['B2']}", f"{places.job}/leave"):
         ben.go(path)

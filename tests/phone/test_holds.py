@@ -45,7 +45,7 @@ def test_two_holds_begun_offline_outlive_the_phone_and_are_settled_a_day_later(
 def test_a_hold_is_finished_on_another_phone_and_a_slip_of_the_finger_is_corrected(
     own_demo: Server, open_device: OpenDevice
 ) -> None:
-    ben, other = at_the_list(open_device, own_demo), open_device("ben_other", origin=own_demo.origin)
+    ben, other = at_the_list(open_device, own_demo), open_device("ben_other", origin=own_demo.origin, has_app=True)
     sign_in(other, person=BEN)
     expect(other.page.get_by_role("link", name=CLINIC).first).to_be_visible()
     view = ServerView(own_demo.origin, person=BEN)

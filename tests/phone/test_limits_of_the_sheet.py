@@ -6,7 +6,6 @@ from playwright.sync_api import expect
 from flarenut.jobs.template import template_csv
 from tests.phone import holding
 from tests.phone.conftest import OpenDevice
-from tests.phone.entering import sign_in
 from tests.phone.looking import MOUSE_PX, look_at
 from tests.phone.server_process import Server
 from tests.phone.the_office import choose_sheet, describe_the_job
@@ -15,9 +14,9 @@ SOURCE = "invented contract, section 4"
 
 
 def test_the_forms_of_a_job_begin_with_the_limits_of_its_sheet(own_demo: Server, open_desk: OpenDevice) -> None:
-    ana = open_desk("ana", origin=own_demo.origin)
-    sign_in(ana, person=ANA)
+    ana = open_desk("ana", origin=own_demo.origin, signed_in=ANA)
     page = ana.page
+    ana.go("/")
     describe_the_job(ana)
     page.get_by_label("Site name").fill("Limit House")
     choose_sheet(ana, button="Choose the sheet", name="template.csv", content=template_csv())

@@ -11,7 +11,7 @@ from playwright.sync_api import Locator, Page, expect
 from flarenut.people.sessions import token_hash
 from tests.faults.database import Database
 from tests.phone.conftest import OpenDevice
-from tests.phone.entering import sign_in, wait_until_offline_ready
+from tests.phone.entering import wait_until_offline_ready
 from tests.phone.looking import GLOVE_PX, MOUSE_PX, look_at
 from tests.phone.phone import NEWS_WITHIN_MS, Phone
 from tests.phone.server_process import Server
@@ -46,7 +46,6 @@ COUNT_RECORDS = """async () => {
 
 
 def _open_the_office(ana: Phone, *, job: str) -> None:
-    sign_in(ana, person=ANA)
     ana.go(f"{job}/office")
     expect(ana.page.get_by_role("heading", name="Links for the contractor")).to_be_visible()
 
@@ -121,8 +120,8 @@ def _does_not_open(holder: Phone, *, address: str) -> None:
 def test_a_withdrawn_link_shuts_out_its_holder_and_nobody_else(
     own_demo: Server, open_desk: OpenDevice, open_device: OpenDevice
 ) -> None:
-    ana = open_desk("ana", origin=own_demo.origin)
-    pat, lee, other = (open_device(name, origin=own_demo.origin) for name in ("pat", "lee", "other"))
+    ana = open_desk("ana", origin=own_demo.origin, signed_in=ANA)
+    pat, lee, other = (open_device(name, origin=own_demo.origin, has_app=True) for name in ("pat", "lee", "other"))
     _open_the_office(ana, job=Places.on(own_demo.origin).job)
     to_pat, to_lee = (make_a_link(ana, recipient=name) for name in (PAT, LEE))
     expect(_line(ana.page, recipient=PAT)).to_contain_text("not opened yet")
@@ -147,7 +146,8 @@ def test_a_withdrawn_link_shuts_out_its_holder_and_nobody_else(
 def test_a_link_that_has_run_out_shuts_out_its_holder_and_opens_nowhere(
     own_demo: Server, open_device: OpenDevice
 ) -> None:
-    ana, kim, other = (open_device(name, origin=own_demo.origin) for name in ("ana", "kim", "other"))
+    ana = open_device("ana", origin=own_demo.origin, signed_in=ANA)
+    kim, other = (open_device(name, origin=own_demo.origin, has_app=True) for name in ("kim", "other"))
     secret = json.loads((own_demo.data / "demo.json").read_text())["link_secret"]
     address = f"{own_demo.origin}/answer#{secret}"
     _open(kim, address=address)
@@ -232,7 +232,8 @@ def _is_led_from_an_older_link_to_the_newer(pat: Phone, *, address: str) -> None
 def test_what_waited_when_a_link_ended_arrives_once_by_the_next_link_of_the_same_person(
     own_demo: Server, open_desk: OpenDevice, open_device: OpenDevice
 ) -> None:
-    ana, pat = open_desk("ana", origin=own_demo.origin), open_device("pat", origin=own_demo.origin)
+    ana = open_desk("ana", origin=own_demo.origin, signed_in=ANA)
+    pat = open_device("pat", origin=own_demo.origin, has_app=True)
     _open_the_office(ana, job=Places.on(own_demo.origin).job)
     view = ServerView(own_demo.origin, person=ANA)
     first = make_a_link(ana, recipient=PAT)
@@ -250,7 +251,8 @@ def test_what_waited_when_a_link_ended_arrives_once_by_the_next_link_of_the_same
 def test_what_one_person_left_on_a_phone_goes_by_another_persons_link_when_they_say_so(
     own_demo: Server, open_desk: OpenDevice, open_device: OpenDevice
 ) -> None:
-    ana, tablet = open_desk("ana", origin=own_demo.origin), open_device("tablet", origin=own_demo.origin)
+    ana = open_desk("ana", origin=own_demo.origin, signed_in=ANA)
+    tablet = open_device("tablet", origin=own_demo.origin, has_app=True)
     _open_the_office(ana, job=Places.on(own_demo.origin).job)
     view = ServerView(own_demo.origin, person=ANA)
     issue_id = _answers_when_the_link_is_over(tablet, ana, address=make_a_link(ana, recipient=PAT))
@@ -270,7 +272,7 @@ def test_what_one_person_left_on_a_phone_goes_by_another_persons_link_when_they_
 def test_a_link_that_nobody_used_for_hours_still_works_and_its_holder_is_told_to_open_it_again(
     own_demo: Server, open_device: OpenDevice
 ) -> None:
-    kim = open_device("kim", origin=own_demo.origin)
+    kim = open_device("kim", origin=own_demo.origin, has_app=True)
     secret = json.loads((own_demo.data / "demo.json").read_text())["link_secret"]
     address = f"{own_demo.origin}/answer#{secret}"
     _open(kim, address=address)

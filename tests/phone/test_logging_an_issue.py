@@ -27,10 +27,10 @@ MOST_TAPS = 5  # design: from the photo to "saved", the unit being known
 
 
 def test_an_issue_with_a_photo_on_a_known_unit_takes_at_most_five_taps_after_the_photo(
-    demo: Server, open_device: OpenDevice
+    own_demo: Server, open_device: OpenDevice
 ) -> None:
-    ben = open_device("ben", origin=demo.origin)
-    unit = _go_to_unit(ben, tag="L2-03", server=demo)
+    ben = open_device("ben", origin=own_demo.origin, signed_in=BEN)
+    unit = _go_to_unit(ben, tag="L2-03", server=own_demo)
     ben.page.get_by_role("link", name="Log an issue here").tap()
     expect(ben.page.get_by_role("heading", name="Issue at L2-03")).to_be_visible()
     take_photo(ben.page, content=camera_photo(width=4000, height=3000))
@@ -44,7 +44,7 @@ def test_an_issue_with_a_photo_on_a_known_unit_takes_at_most_five_taps_after_the
     tapped = taps(ben.page)
     assert 0 < len(tapped) <= MOST_TAPS, tapped
     look_at(ben.page)
-    view = ServerView(demo.origin, person=ANA)
+    view = ServerView(own_demo.origin, person=ANA)
     issues = view.wait_for("issue", lambda rows: len(_on(rows, unit)) == 1)
     [issue] = _on(issues, unit)
     assert (issue["category"], issue["stops"], issue["who_must_act"]) == ("drain", ["test_run"], "contractor")
@@ -75,8 +75,6 @@ def _on(issues: list[dict[str, Any]], unit: str) -> list[dict[str, Any]]:
 
 def _go_to_unit(ben: Phone, *, tag: str, server: Server) -> str:
     places = Places.on(server.origin)
-    sign_in(ben, person=BEN)
-    expect(ben.page.get_by_role("link", name="Tern Lane Clinic")).to_be_visible()
     ben.go(f"{places.job}/unit/{places.units[tag]}")
     return places.units[tag]
 
@@ -90,7 +88,7 @@ def _shows(words: Locator) -> bool:
 def test_a_new_version_is_offered_and_does_not_lose_what_was_typed(
     demo_of_own_build: Server, own_build: Path, open_device: OpenDevice
 ) -> None:
-    ben = open_device("ben", origin=demo_of_own_build.origin)
+    ben = open_device("ben", origin=demo_of_own_build.origin, signed_in=BEN)
     _go_to_unit(ben, tag="L2-03", server=demo_of_own_build)
     wait_until_offline_ready(ben)
     ben.page.get_by_role("link", name="Log an issue here").click()
@@ -126,10 +124,10 @@ def put_a_newer_build_in_place(build: Path) -> None:
 
 
 def test_a_phone_that_lost_its_sign_in_keeps_everything_and_sends_it_after_signing_in_again(
-    demo: Server, open_device: OpenDevice
+    own_demo: Server, open_device: OpenDevice
 ) -> None:
-    ben = open_device("ben", origin=demo.origin)
-    unit = _go_to_unit(ben, tag="L2-04", server=demo)
+    ben = open_device("ben", origin=own_demo.origin, signed_in=BEN)
+    unit = _go_to_unit(ben, tag="L2-04", server=own_demo)
     ben.context.clear_cookies()
 
     ben.page.get_by_role("link", name="Log an issue here").click()
@@ -137,7 +135,7 @@ def test_a_phone_that_lost_its_sign_in_keeps_everything_and_sends_it_after_signi
     ben.page.get_by_role("button", name="Save issue").click()
     expect(ben.page.get_by_text("Sign in to send it").first).to_be_visible()
     look_at(ben.page)
-    view = ServerView(demo.origin, person=ANA)
+    view = ServerView(own_demo.origin, person=ANA)
     assert _on(view.rows("issue"), unit) == []
     sign_in(ben, person=BEN)
 

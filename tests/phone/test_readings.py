@@ -8,7 +8,7 @@ from deploy.screens import Places, settle
 from playwright.sync_api import Page, expect
 
 from tests.phone.conftest import OpenDevice
-from tests.phone.entering import sign_in, wait_until_offline_ready
+from tests.phone.entering import wait_until_offline_ready
 from tests.phone.looking import look_at, look_at_large_text
 from tests.phone.phone import Phone
 from tests.phone.server_process import Server
@@ -18,11 +18,10 @@ NBSP = "\N{NO-BREAK SPACE}"
 
 
 @pytest.fixture
-def ben(demo: Server, open_device: OpenDevice) -> Phone:
+def ben(own_demo: Server, open_device: OpenDevice) -> Phone:
     """At the clinic, with the list of checks of its first system on the screen and no signal."""
-    phone = open_device("ben", origin=demo.origin)
-    sign_in(phone, person=BEN)
-    phone.go(Places.on(demo.origin).job)
+    phone = open_device("ben", origin=own_demo.origin, signed_in=BEN)
+    phone.go(Places.on(own_demo.origin).job)
     settle(phone.page)
     wait_until_offline_ready(phone)
     phone.lose_signal()
@@ -36,17 +35,17 @@ def _fill(page: Page, **typed: str) -> None:
         page.get_by_label(label.replace("_", " ").capitalize(), exact=True).fill(text)
 
 
-def _arrived(demo: Server, *, calculation: str) -> dict[str, Any]:
+def _arrived(own_demo: Server, *, calculation: str) -> dict[str, Any]:
     """The reading as the server has it."""
 
     def is_there(rows: list[dict[str, Any]]) -> bool:
         return any(row["calculation"] == calculation for row in rows)
 
-    rows = ServerView(demo.origin, person=ANA).wait_for("reading", is_there)
+    rows = ServerView(own_demo.origin, person=ANA).wait_for("reading", is_there)
     return next(row for row in rows if row["calculation"] == calculation)
 
 
-def test_superheat_is_kept_as_typed_through_other_units_and_a_restart(demo: Server, ben: Phone) -> None:
+def test_superheat_is_kept_as_typed_through_other_units_and_a_restart(own_demo: Server, ben: Phone) -> None:
     page = ben.page
     look_at(page)
     page.get_by_role("link", name="Superheat").click()
@@ -72,14 +71,14 @@ def test_superheat_is_kept_as_typed_through_other_units_and_a_restart(demo: Serv
     page.get_by_role("link", name="Done").click()
     expect(page.get_by_role("listitem").filter(has_text="Superheat")).to_contain_text("Taken today")
     ben.find_signal()
-    reading = _arrived(demo, calculation="superheat")
+    reading = _arrived(own_demo, calculation="superheat")
     assert reading["entered"]["gauge_pa"] == {"text": "118", "unit": "psi"}
     assert reading["outputs"]["superheat_k"] == pytest.approx(15.1571 / 1.8, abs=0.05)
     assert reading["verdict"] is None
     assert not reading["differs"], reading["server_outputs"]
 
 
-def test_a_room_that_is_too_small_is_told_with_its_limit_and_who_says_so(demo: Server, ben: Phone) -> None:
+def test_a_room_that_is_too_small_is_told_with_its_limit_and_who_says_so(own_demo: Server, ben: Phone) -> None:
     page = ben.page
     page.get_by_role("link", name="Room limit").click()
     why = page.get_by_label("Why is this value kept?")
@@ -104,14 +103,14 @@ def test_a_room_that_is_too_small_is_told_with_its_limit_and_who_says_so(demo: S
 
     expect(page.get_by_text("Saved on this phone.").first).to_be_visible()
     ben.find_signal()
-    reading = _arrived(demo, calculation="room_limit")
+    reading = _arrived(own_demo, calculation="room_limit")
     assert reading["verdict"] == "fail"
     assert reading["inputs"]["charge_kg"] == pytest.approx(80 * 0.45359237)
     assert reading["inputs"]["limit_source"] == "from memory"
     assert not reading["differs"], reading["server_outputs"]
 
 
-def test_joint_after_joint_is_measured_and_an_instrument_goes_with_each(demo: Server, ben: Phone) -> None:
+def test_joint_after_joint_is_measured_and_an_instrument_goes_with_each(own_demo: Server, ben: Phone) -> None:
     page = ben.page
     page.get_by_role("link", name="Joint, straight and level").click()
     first = page.get_by_role("heading", level=1).inner_text()
@@ -137,14 +136,14 @@ def test_joint_after_joint_is_measured_and_an_instrument_goes_with_each(demo: Se
     page.get_by_role("link", name="Back").click()
     expect(page.get_by_role("heading", name="Pipework")).to_be_visible()
     ben.find_signal()
-    reading = _arrived(demo, calculation="joint_geometry")
+    reading = _arrived(own_demo, calculation="joint_geometry")
     assert reading["instrument"]["name"] == "Rule 3"
     assert reading["entered"]["straight_after_m"] == {"text": "30", "unit": "in"}
     assert (reading["verdict"], reading["differs"]) == ("pass", False)
 
 
 def test_air_of_a_unit_is_worked_out_with_how_sure_it_is_and_heating_needs_no_wet_bulb(
-    demo: Server, ben: Phone
+    own_demo: Server, ben: Phone
 ) -> None:
     page = ben.page
     page.get_by_role("link", name="Air side capacity").click()
@@ -170,7 +169,7 @@ def test_air_of_a_unit_is_worked_out_with_how_sure_it_is_and_heating_needs_no_we
     page.get_by_role("radio", name="In the return").check()
     expect(page.get_by_text("heating, shown as negative")).to_be_visible()
     ben.find_signal()
-    reading = _arrived(demo, calculation="air_side")
+    reading = _arrived(own_demo, calculation="air_side")
     assert reading["outputs"]["total_w"] == pytest.approx(5608.4262, abs=0.01)
     assert reading["inputs"]["wet_bulb_uncertainty_k"] == pytest.approx(0.5)
     assert not reading["differs"], reading["server_outputs"]
