@@ -30,7 +30,7 @@ from . import (
 )
 
 # Kept with every reading: raise it when a verdict or a number can come out differently.
-VERSION = "1.1.0"
+VERSION = "1.2.0"
 
 CALCULATIONS = [
     (supply.NAME, supply.WHAT, supply.supply_power, supply.INPUTS, supply.OUTPUTS),

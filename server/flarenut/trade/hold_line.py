@@ -27,8 +27,10 @@ class Line:
         self.held_s = self.last.t_s - self.first.t_s
         # Squares of what gauge and thermometer leave open in one reading. The latter at the
         # gauge: p / T stays the same in a tight circuit.
+        self.gauge_pa = gauge_pa
+        self.thermometer_k = thermometer_k
         self.gauge2 = gauge_pa * gauge_pa
-        thermometer_pa = self.first.pressure_pa / self.first.kelvin * thermometer_k
+        thermometer_pa = self.by_kelvin_pa() * thermometer_k
         self.thermometer2 = thermometer_pa * thermometer_pa
         self.start_pa = self.end_pa = self.reduced_pa(self.first)
         # The same squares for the fall, and what scatter widens both by.
@@ -37,6 +39,19 @@ class Line:
         self.scatter = 1.0
         if self.held_s > 0.0:
             _fit(self)
+
+    def through(self, readings: list[Reading]) -> "Line":
+        """The line through some of its readings, with the same circuit and instruments."""
+        return Line(
+            readings,
+            circuit=self.circuit,
+            gauge_pa=self.gauge_pa,
+            thermometer_k=self.thermometer_k,
+        )
+
+    def by_kelvin_pa(self) -> float:
+        """What one kelvin makes of the pressure, P1 / T1 [Pa/K]."""
+        return self.first.pressure_pa / self.first.kelvin
 
     def reduced_pa(self, reading: Reading) -> float:
         """What the reading would have shown at the temperature of the last one."""

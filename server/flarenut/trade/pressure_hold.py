@@ -1,8 +1,19 @@
 """A pressure hold with nitrogen: what temperature explains of its fall, and what is a leak."""
 
-from . import hold_doubts, hold_jump, hold_line, hold_readings, limits, nitrogen, ranges, verdicts
+from . import (
+    hold_counted,
+    hold_doubts,
+    hold_jump,
+    hold_line,
+    hold_readings,
+    limits,
+    nitrogen,
+    ranges,
+    verdicts,
+)
 from .hold_doubts import Doubt
 from .hold_line import Line
+from .hold_readings import Reading
 
 NAME = "pressure_hold"
 WHAT = "Pressure hold with dry nitrogen: expected pressure, uncertainty, leak, verdict"
@@ -86,15 +97,16 @@ def pressure_hold(data: dict[str, object]) -> dict[str, object]:
     """Verdict on a pressure hold, from all its readings."""
     readings = hold_readings.read(data)
     circuit = hold_readings.Circuit(data, first_c=readings[0].temperature_c)
-    line = hold_line.line_through(readings, circuit=circuit, data=data)
+    whole = hold_line.line_through(readings, circuit=circuit, data=data)
     leak = ranges.number(data, "leak_to_exclude_pa_m3_s", low=1e-9, high=10.0, unit="Pa m3/s")
-    doubts = hold_doubts.doubts(data, line=line)
+    filled_t_s = hold_doubts.filled_at(data, first_s=whole.first.t_s)
+    line, doubts = _without_doubt(whole, filled_t_s=filled_t_s)
     code = _code(line, leak_to_exclude=leak, doubts=doubts)
     if code == TOO_LITTLE and line.scatter > SLIP_SCATTER:
         code = _off_the_line(line, doubts=doubts)
     figures = _figures(line, leak_to_exclude=leak)
-    figures["hold_left_s"] = _left_s(code, line=line, leak_to_exclude=leak)
-    result = _shown(line)
+    figures["hold_left_s"] = _left_s(code, line=line, leak_to_exclude=leak, doubts=doubts)
+    result = _shown(line, readings=readings)
     result.update(figures)
     figures["leak_to_exclude_pa_m3_s"] = leak
     figures["doubt_pa"] = hold_doubts.explained_pa(doubts)
@@ -102,6 +114,8 @@ def pressure_hold(data: dict[str, object]) -> dict[str, object]:
     figures["lost_pa"] = hold_jump.lost_pa(line)
     reasons: list[dict[str, object]] = [{"code": code, "values": figures}]
     reasons.extend([one.reason for one in doubts])
+    if len(line.readings) < len(readings):
+        reasons.append(_left_out(line, readings=readings))
     result["verdict"] = VERDICTS.get(code, verdicts.UNCLEAR)
     result["reasons"] = reasons + _said(data, line=line, code=code)
     result["next"] = _next(code, line=line, doubts=doubts)
@@ -122,15 +136,30 @@ def judged(
                 critical_drop_pa         dP, of the leak to exclude                  [Pa]
     Returns     code
     """
-    explained_pa = hold_doubts.explained_pa(doubts)
     if residual_pa > uncertainty_pa:
         return GAINED
+    if residual_pa < -uncertainty_pa - hold_doubts.explained_pa(doubts):
+        return FAILS
     if residual_pa < -uncertainty_pa:
-        is_beyond = explained_pa is not None and residual_pa < -uncertainty_pa - explained_pa
-        return FAILS if is_beyond else OUTWEIGHS
+        return OUTWEIGHS
     if uncertainty_pa - residual_pa > critical_drop_pa:
         return TOO_LITTLE
     return REMAINS if doubts else PASSES
+
+
+def _without_doubt(whole: Line, *, filled_t_s: float | None) -> tuple[Line, list[Doubt]]:
+    """Through readings that leave no doubt, if there are any; else through all, with the doubts."""
+    begun_s = whole.first.t_s
+    found = hold_doubts.doubts(whole, begun_s=begun_s, filled_t_s=filled_t_s)
+    rest = hold_counted.without_doubt(whole, filled_t_s=filled_t_s) if found else None
+    if rest is None:
+        return whole, found
+    return rest, hold_doubts.doubts(rest, begun_s=begun_s, filled_t_s=filled_t_s)
+
+
+def _left_out(line: Line, *, readings: list[Reading]) -> dict[str, object]:
+    count = len(readings) - len(line.readings)
+    return verdicts.reason("readings_left_out", count=count, of=len(readings))
 
 
 def _code(line: Line, *, leak_to_exclude: float, doubts: list[Doubt]) -> str:
@@ -146,10 +175,8 @@ def _code(line: Line, *, leak_to_exclude: float, doubts: list[Doubt]) -> str:
 
 def _off_the_line(line: Line, *, doubts: list[Doubt]) -> str:
     """A burst is no straight line: its own scatter would hide it, and be told as no loss."""
-    explained_pa = hold_doubts.explained_pa(doubts)
-    if explained_pa is None:
-        return DISAGREE
-    is_sure = hold_jump.lost_pa(line) > line.band_pa(line.last) + explained_pa
+    doubt_pa = hold_doubts.explained_pa(doubts)
+    is_sure = hold_jump.lost_pa(line) > line.band_pa(line.last) + doubt_pa
     return AT_ONCE if is_sure else DISAGREE
 
 
@@ -171,21 +198,26 @@ def _figures(line: Line, *, leak_to_exclude: float) -> dict[str, object]:
     }
 
 
-def _left_s(code: str, *, line: Line, leak_to_exclude: float) -> float | None:
+def _left_s(code: str, *, line: Line, leak_to_exclude: float, doubts: list[Doubt]) -> float | None:
     """Until a reading could settle it, if the pressure does as it did so far."""
-    if code in (FAILS, AT_ONCE, GAINED, OUTWEIGHS) or line.scatter > SLIP_SCATTER:
+    if code in (FAILS, AT_ONCE, GAINED) or line.scatter > SLIP_SCATTER:
+        return None
+    for one in doubts:
+        if one.anew_s is not None:
+            return one.anew_s + line.band_pa(line.last) * line.circuit.volume_m3 / leak_to_exclude
+    if code == OUTWEIGHS:
         return None
     missing_pa = line.uncertainty_pa() + max(0.0, -line.fall_pa())
     needed_s = missing_pa * line.circuit.volume_m3 / leak_to_exclude
     return max(0.0, max(needed_s, hold_doubts.SETTLING_S) - line.held_s)
 
 
-def _shown(line: Line) -> dict[str, object]:
+def _shown(line: Line, *, readings: list[Reading]) -> dict[str, object]:
     """What a screen draws and compares."""
     last = line.last
     ideal_pa = line.expected_pa(line.first) * last.kelvin / line.first.kelvin
     highest = line.first
-    for one in line.readings:
+    for one in readings:
         if one.gauge_pa > highest.gauge_pa:
             highest = one
     return {
@@ -206,7 +238,7 @@ def _shown(line: Line) -> dict[str, object]:
                 "measured_gauge_pa": one.gauge_pa,
                 "reduced_gauge_pa": line.reduced_pa(one) - last.barometer_pa,
             }
-            for one in line.readings
+            for one in readings
         ],
     }
 
