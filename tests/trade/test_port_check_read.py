@@ -1,13 +1,14 @@
 """Reading a port check."""
 
 from itertools import product
-from typing import Any
+from typing import Any, NamedTuple
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from flarenut.trade import port_claims
+from tests.trade.checks import Check
 from tests.trade.port_installs import SEED, Truth, codes_for, names, reading, reasons_of, seeded, two_swaps
 from tests.trade.random_graphs import RANDOM
 from tests.trade.runtimes import error_of, here, on_the_phone, result_of
@@ -65,9 +66,16 @@ def ports_of(result: dict[str, Any]) -> list[Any]:
     return [row["port"] for row in result["assignment"]]
 
 
-def test_three_hundred_installs_with_two_swaps_are_read_right_and_none_surely_wrong() -> None:
+class Installs(NamedTuple):
+    """How many were read wholly right, with certainty too, and what was certain and wrong."""
+
+    right: int
+    certain: int
+    wrong: list[list[str]]
+
+
+def read_installs() -> Installs:
     rng = seeded()
-    print("seed", SEED)  # noqa: T201 -- shown when the test fails.
     codes = codes_for(UNITS)
     right = certain = 0
     wrong: list[list[str]] = []
@@ -80,11 +88,26 @@ def test_three_hundred_installs_with_two_swaps_are_read_right_and_none_surely_wr
         right += is_right and not result["silent"] and not result["shared"]
         certain += is_right and result["next_round"] is None and result["verdict"] == "fail"
         wrong += [found] if (found := sure_and_wrong(result, truth)) else []
+    return Installs(right, certain, wrong)
 
-    print(f"right {right}, certain {certain} of {INSTALLS}")  # noqa: T201 -- as above.
-    assert right >= 0.97 * INSTALLS
-    assert certain >= 0.9 * INSTALLS
-    assert wrong == []
+
+def library_checks() -> list[Check]:
+    """Installs with two swaps, drawn from a seed."""
+    found = read_installs()
+    drawn = f"installs drawn by the tests, seed {SEED}"
+    missed_pct = 100 * (1 - found.right / INSTALLS)
+    return [
+        Check("port_check_read", "installs not wholly right", INSTALLS, missed_pct, "%", 3.0, drawn, "H"),
+        Check("port_check_read", "installs certain and wrong", INSTALLS, len(found.wrong), "", 0.0, drawn, "H"),
+    ]
+
+
+def test_three_hundred_installs_with_two_swaps_are_read_right_and_none_surely_wrong() -> None:
+    found = read_installs()
+
+    assert found.right >= 0.97 * INSTALLS, SEED
+    assert found.certain >= 0.9 * INSTALLS, SEED
+    assert found.wrong == [], SEED
 
 
 @RANDOM

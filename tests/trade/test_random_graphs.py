@@ -9,10 +9,49 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.trade import random_graphs
+from tests.trade.checks import Check
 from tests.trade.runtimes import here, on_the_phone, result_of
 
 OPEN = ("open", "sent_back")
 STOPPING = (*OPEN, "answered")
+
+
+def library_checks() -> list[Check]:
+    """Lengths and finishes of drawn graphs, and when drawn plans are ready."""
+    path_s: list[float] = []
+    ready_s: list[float] = []
+
+    @random_graphs.RANDOM
+    @given(random_graphs.steps())
+    def measure_paths(steps: list[dict[str, Any]]) -> None:
+        tasks = [{**step, "duration_s": step["duration_s"]["likely"]} for step in steps]
+        weight = {task["id"]: task["duration_s"] for task in tasks}
+        finish = random_graphs.longest_finish(random_graphs.graph_of(tasks), weight=weight)
+        result = result_of("critical_path", {"tasks": tasks})
+        path_s.append(abs(result["length_s"] - max(finish.values())))
+        path_s.extend(abs(task["early_finish_s"] - finish[task["id"]]) for task in result["tasks"])
+
+    @random_graphs.RANDOM
+    @given(random_graphs.plans())
+    def measure_plans(plan: dict[str, Any]) -> None:
+        result = result_of("return_plan", plan)
+        ready = ready_by_longest_path_s(plan)
+        ready_s.extend(abs(result[output] - plan["now"] - expected) for output, expected in ready.items())
+
+    measure_paths()
+    measure_plans()
+    source = "networkx, longest path"
+    return [
+        Check("critical_path", "length and early finish, drawn", len(path_s), max(path_s), "s", 0.0, source, "L"),
+        Check("return_plan", "ready_at of drawn plans", len(ready_s), max(ready_s), "s", 0.0, source, "L"),
+    ]
+
+
+def test_drawn_graphs_and_plans_of_the_report_come_out_as_by_the_library() -> None:
+    checks = library_checks()
+
+    assert all(check.cases > 50 for check in checks)
+    assert all(check.holds() for check in checks)
 
 
 @random_graphs.RANDOM
@@ -102,11 +141,8 @@ def _work_graph(plan: dict[str, Any]) -> tuple[nx.DiGraph, dict[str, dict[str, f
     return graph, weight
 
 
-@random_graphs.RANDOM
-@given(random_graphs.plans())
-def test_the_site_is_ready_at_the_end_of_the_longest_path_that_needs_no_technician(
-    plan: dict[str, Any],
-) -> None:
+def ready_by_longest_path_s(plan: dict[str, Any]) -> dict[str, float]:
+    """From now to the end of the longest path that needs no technician, best, likely and late."""
     graph, weight = _work_graph(plan)
     unfinished = [step for step in plan["steps"] if not random_graphs.is_done(step)]
     technicians = {step["id"] for step in unfinished if step["who"] == "technician"}
@@ -119,18 +155,24 @@ def test_the_site_is_ready_at_the_end_of_the_longest_path_that_needs_no_technici
         and (not unfinished or (issue["id"] in graph and nx.descendants(graph, issue["id"]) & _names(unfinished)))
     ]
 
-    result = result_of("return_plan", plan)
-
-    for case, output in [
-        ("low", "ready_at_best"),
-        ("likely", "ready_at"),
-        ("high", "ready_at_late"),
-    ]:
+    found = {}
+    for case, output in [("low", "ready_at_best"), ("likely", "ready_at"), ("high", "ready_at_late")]:
         seconds = {name: times[case] for name, times in weight.items()}
         finish = random_graphs.longest_finish(graph, weight=seconds)
         alone = [seconds[name] for name in repairs]
-        expected = max([0.0, *alone, *[finish[name] for name in unaided]])
-        assert result[output] - plan["now"] == expected
+        found[output] = max([0.0, *alone, *[finish[name] for name in unaided]])
+    return found
+
+
+@random_graphs.RANDOM
+@given(random_graphs.plans())
+def test_the_site_is_ready_at_the_end_of_the_longest_path_that_needs_no_technician(
+    plan: dict[str, Any],
+) -> None:
+    result = result_of("return_plan", plan)
+
+    for output, expected_s in ready_by_longest_path_s(plan).items():
+        assert result[output] - plan["now"] == expected_s
     assert result["ready_at_best"] <= result["ready_at"] <= result["ready_at_late"]
 
 

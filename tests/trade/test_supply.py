@@ -1,11 +1,13 @@
 """The supply of an outdoor module."""
 
+from itertools import product
 from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.trade.checks import Check
 from tests.trade.random_graphs import RANDOM
 from tests.trade.runtimes import error_of, result_of
 
@@ -35,21 +37,40 @@ def test_the_order_of_the_phases_does_not_change_the_unbalance(volts: list[float
     assert other["deviation_pct"] == pytest.approx(one["deviation_pct"], rel=1e-9, abs=1e-9)
 
 
-@RANDOM
-@given(st.lists(st.floats(200, 300), min_size=3, max_size=3))
-def test_true_unbalance_agrees_with_symmetrical_components(volts: list[float]) -> None:
-    # The three voltages close to a triangle; its corners give the phasors.
+def by_components_pct(volts: list[float]) -> float:
+    """Negative over positive sequence; the three voltages close to a triangle, its corners give the phasors."""
     ab, bc, ca = volts
     x = (ab * ab + ca * ca - bc * bc) / (2 * ab)
     y = max(0.0, ca * ca - x * x) ** 0.5
     v_ab, v_bc, v_ca = complex(ab, 0), complex(x - ab, y), complex(-x, -y)
     turn = complex(-0.5, 3**0.5 / 2)
     sequences = sorted([abs(v_ab + turn * v_bc + turn**2 * v_ca), abs(v_ab + turn**2 * v_bc + turn * v_ca)])
+    return 100 * sequences[0] / sequences[1]
 
-    result = result_of("supply_power", a_supply(**dict(zip(PHASES, volts, strict=True))))
 
-    expected = 100 * sequences[0] / sequences[1]
-    assert result["true_unbalance_pct"] == pytest.approx(expected, rel=1e-6, abs=1e-5)
+def true_pct(volts: list[float]) -> float:
+    return float(result_of("supply_power", a_supply(**dict(zip(PHASES, volts, strict=True))))["true_unbalance_pct"])
+
+
+def library_checks() -> list[Check]:
+    """True unbalance over a grid of three voltages from 360 to 440 V."""
+    grid = [[float(one) for one in volts] for volts in product(range(360, 441, 10), repeat=3)]
+    worst = max(abs(true_pct(volts) - by_components_pct(volts)) for volts in grid)
+    source = "symmetrical components of the phasors"
+    return [Check("supply_power", "true_unbalance_pct, 360 to 440 V", len(grid), worst, "%", 1e-5, source, "H")]
+
+
+def test_true_unbalance_agrees_over_the_grid_of_the_report() -> None:
+    (check,) = library_checks()
+
+    assert check.cases == 729
+    assert check.holds()
+
+
+@RANDOM
+@given(st.lists(st.floats(200, 300), min_size=3, max_size=3))
+def test_true_unbalance_agrees_with_symmetrical_components(volts: list[float]) -> None:
+    assert true_pct(volts) == pytest.approx(by_components_pct(volts), rel=1e-6, abs=1e-5)
 
 
 def test_reversed_rotation_fails_a_supply_that_is_sound_otherwise() -> None:
