@@ -188,6 +188,7 @@ def _log_the_leak(ben: Voice, *, site: Site, at: datetime, due: datetime) -> Non
 
 def _summary(site: Site) -> dict[str, Any]:
     s1, s2 = site.systems["S1"], site.systems["S2"]
+    shut = {"state": "gated", "why": ["issue"]}
     return {
         "done": [
             {"system_id": s1, "code": "walk_install", "count": 1},
@@ -197,8 +198,8 @@ def _summary(site: Site) -> dict[str, Any]:
             {"system_id": s2, "code": "joints", "count": 3},
         ],
         "not_done": [
-            {"system_id": s1, "code": "pressure_hold", "why": ["issue"], "words": "Reset by the leak at B2"},
-            {"system_id": s1, "code": "addresses", "why": ["issue"], "words": "Communication line at W2-02"},
+            {"system_id": s1, "code": "pressure_hold", **shut, "words": "Reset by the leak at B2"},
+            {"system_id": s1, "code": "addresses", **shut, "words": "Communication line at W2-02"},
         ],
         "issues_open": 9,
     }

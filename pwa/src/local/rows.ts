@@ -1,5 +1,7 @@
 /** The rows of a job: the same names here, on the wire and in the server's columns. */
 
+import type { PlanGroup } from "../trade/types";
+
 export type Role = "technician" | "dispatcher" | "contractor";
 export type Side = "refrigerant" | "controls" | "supply" | "test_run";
 export type WhoMustAct = "contractor" | "technician" | "dispatcher" | "electrician" | "customer";
@@ -81,7 +83,14 @@ export type UnitRow = MutableRow & {
 export type VisitPurpose = "part_one" | "part_two" | "follow_up";
 export type VisitSummary = {
   done: { system_id: string; code: string; count: number }[];
-  not_done: { system_id: string; code: string; why: unknown[]; words: string }[];
+  not_done: {
+    system_id: string;
+    code: string;
+    /** Summaries written by an earlier app lack it. */
+    state?: PlanGroup["state"];
+    why: unknown[];
+    words: string;
+  }[];
   issues_open: number;
 };
 export type VisitRow = MutableRow & {

@@ -46,6 +46,7 @@ test("what is not done says why: gated, failed, or simply left", () => {
   ]);
   expect(summaryOf(visit, { view, plan })).toMatchObject({
     done: [{ system_id: "s1", code: "addresses", count: 2 }],
+    not_done: [{ state: "gated" }, { state: "failed" }, { state: "partly" }],
     issues_open: 1,
   });
 });

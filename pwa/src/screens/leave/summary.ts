@@ -5,7 +5,7 @@ import type { JobView } from "../../queries/job";
 import { t } from "../../text";
 import type { JobPlan, PlanGroup } from "../../trade/types";
 import { isOver } from "../parts/issue-words";
-import { whyWords } from "../parts/plan-words";
+import { openShape, whyWords } from "../parts/plan-words";
 import { verdictWords } from "../parts/reading/ResultCard";
 import type { Result } from "../parts/reading/useLive";
 import { readingWhere } from "../parts/reading-words";
@@ -86,13 +86,8 @@ function whyNot(group: PlanGroup, of: Of): string {
   return parts.filter(Boolean).join(" ");
 }
 
-function shapeOf({ state }: PlanGroup): State {
-  if (state === "failed") return "fail";
-  return state === "gated" ? "gated" : "todo";
-}
-
 /** What this visit was for and what stays open, with the reason in words. */
-export function notDone(of: Of): (Line & { why: PlanGroup["why"]; shape: State })[] {
+export function notDone(of: Of): (Line & Pick<PlanGroup, "why" | "state"> & { shape: State })[] {
   return of.plan.groups
     .filter((group) => group.who === "technician" && group.state !== "done")
     .map((group) => ({
@@ -102,7 +97,8 @@ export function notDone(of: Of): (Line & { why: PlanGroup["why"]; shape: State }
       name: nameOf(group.code, { systemId: group.system_id, view: of.view }),
       words: whyNot(group, of),
       why: group.why,
-      shape: shapeOf(group),
+      state: group.state,
+      shape: openShape(group.state),
     }));
 }
 
@@ -113,9 +109,10 @@ export function summaryOf(visit: VisitRow, of: Of): VisitSummary {
       code,
       count,
     })),
-    not_done: notDone(of).map(({ systemId, code, why, words }) => ({
+    not_done: notDone(of).map(({ systemId, code, state, why, words }) => ({
       system_id: systemId,
       code,
+      state,
       why,
       words,
     })),

@@ -2,6 +2,7 @@ import { StateShape } from "../../components/StateShape";
 import type { VisitSummary } from "../../local/rows";
 import type { JobView } from "../../queries/job";
 import { t } from "../../text";
+import { openShape } from "../parts/plan-words";
 import { wordsFor } from "../parts/unit-words";
 
 type Props = { summary: VisitSummary; view: JobView };
@@ -38,9 +39,9 @@ export function VisitSummaryLines({ summary, view }: Props) {
         <>
           <h4>{t("office.visit_not_done")}</h4>
           <ul>
-            {summary.not_done.map(({ system_id, code, words }) => (
+            {summary.not_done.map(({ system_id, code, state, words }) => (
               <li key={`${system_id} ${code}`}>
-                <StateShape state="gated" size="small" says="shape" />
+                <StateShape state={openShape(state ?? "gated")} size="small" says="shape" />
                 <span>
                   {stepWords(code, { systemId: system_id, view })}
                   {words && `: ${words}`}

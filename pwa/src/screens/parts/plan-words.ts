@@ -1,3 +1,4 @@
+import type { State } from "../../components/StateShape";
 import { formatDuration } from "../../format/time";
 import type { IssueRow } from "../../local/rows";
 import type { JobView } from "../../queries/job";
@@ -24,6 +25,12 @@ function stoppedWords(issues: IssueRow[], { view }: { view: JobView }): string {
     issues: issuesInWords(issues, { view }),
     who: listWords(who),
   });
+}
+
+/** The shape of a group of steps that is not done: shut, failed or just left. */
+export function openShape(state: PlanGroup["state"]): State {
+  if (state === "failed") return "fail";
+  return state === "gated" ? "gated" : "todo";
 }
 
 /** Why a step waits: issues first, because they need a person; then the steps before it. */
