@@ -1,5 +1,5 @@
 /** Which checks there are on a system, a unit or a step, and the way to each. */
-import type { StepRow, SystemRow, UnitRow } from "../../local/rows";
+import type { StepRow, SystemRow, UnitRow, Verdict } from "../../local/rows";
 import type { JobView } from "../../queries/job";
 import { lastHere } from "../parts/reading/before";
 import { FORMS, type FormRow } from "./forms";
@@ -61,11 +61,12 @@ export function checksOfStep(code: string): FormRow[] {
   return FORMS.filter((row) => row.steps.includes(code));
 }
 
-/** The next unit after this one in the order of the round: first those not measured, then those that failed. */
+/** The next unit after this one in the order of the round: first those not measured, then those that failed or settled nothing. */
 export function nextUnit(row: FormRow, { view, system, unit }: Place): UnitRow | undefined {
   const units = unitsFor(row, { view, system });
   const at = units.findIndex((one) => one.id === unit?.id);
   const others = [...units.slice(at + 1), ...units.slice(0, Math.max(0, at))];
   const last = (one: UnitRow) => lastHere(row.calculation, { view, system, unit: one });
-  return others.find((one) => !last(one)) ?? others.find((one) => last(one)?.verdict === "fail");
+  const of = (verdict: Verdict) => others.find((one) => last(one)?.verdict === verdict);
+  return others.find((one) => !last(one)) ?? of("fail") ?? of("unclear");
 }

@@ -57,6 +57,18 @@ test("a joint that failed is what the list shows, and comes again when all are m
   expect(line?.words).toBe("Fail, today, 11:30");
 });
 
+test("a joint that nobody could judge is not passed over for its neighbour that passed", () => {
+  const passed = aReading({ calculation: "joint_geometry", unit_id: "J1", verdict: "pass" });
+  const unclear = aReading({ calculation: "joint_geometry", unit_id: "J2", verdict: "unclear" });
+
+  const [line] = checkLines("pipework", aSite([passed, unclear])).filter(
+    (one) => one.row.calculation === "joint_geometry",
+  );
+
+  expect(line?.last?.verdict).toBe("unclear");
+  expect(line?.unit?.id).toBe("J2");
+});
+
 test("a figure that is not judged is only told with its time", () => {
   const taken = aReading({ calculation: "superheat" });
 

@@ -1,7 +1,7 @@
 /** How each check of a system stands: what was taken, what is begun, what runs. */
 import { formatNearDay, formatSpan, formatTime } from "../../format/time";
 import type { DraftRecord } from "../../local/records";
-import type { ReadingRow, SystemRow, UnitRow } from "../../local/rows";
+import type { ReadingRow, SystemRow, UnitRow, Verdict } from "../../local/rows";
 import type { JobView } from "../../queries/job";
 import { t } from "../../text";
 import { type CheckGroup, FORMS, type FormRow } from "../check/forms";
@@ -45,14 +45,19 @@ function lastWords(last: ReadingRow | undefined, { view, now }: At): string {
   return t("checks.last", { word: t(`state.${last.verdict}`), when });
 }
 
+/** One that failed before one that settled nothing, and that before one that passed. */
+function worstOf(readings: (ReadingRow | undefined)[]): ReadingRow | undefined {
+  const of = (verdict: Verdict) => readings.find((one) => one?.verdict === verdict);
+  return of("fail") ?? of("unclear") ?? readings.find(Boolean);
+}
+
 function lineOfUnits(row: FormRow, at: At): CheckLine | null {
   const units = unitsFor(row, at);
   if (units.length === 0) return null;
   const readings = units.map((unit) => lastHere(row.calculation, { ...at, unit }));
   const done = readings.filter(Boolean).length;
-  const failed = units[readings.findIndex((one) => one?.verdict === "fail")];
-  const unit = nextUnit(row, { ...at, unit: undefined }) ?? failed ?? units[0];
-  const worst = readings.find((one) => one?.verdict === "fail") ?? readings.find(Boolean);
+  const unit = nextUnit(row, { ...at, unit: undefined }) ?? units[0];
+  const worst = worstOf(readings);
   const begun = draftWords(row, unit, at);
   const next = unit && done < units.length ? t("checks.next_unit", { tag: unit.tag }) : null;
   const words = [begun, next ?? lastWords(worst, at)].filter(Boolean).join(" · ");

@@ -33,7 +33,10 @@ export default function SupplyForm(at: FormProps) {
       system
         ? supplyInputs(values, { rotation: picked["rotation"], system, limits: view.limits })
         : null,
-    missing: ({ picked }) => (picked["rotation"] ? undefined : t("supply.rotation_needed")),
+    missing: ({ picked }) => {
+      if (nominal_v === null) return t("supply.nominal_needed");
+      return picked["rotation"] ? undefined : t("supply.rotation_needed");
+    },
     again: "replaces",
     instruments: "voltage",
     // Which way this one turns is never taken from another.

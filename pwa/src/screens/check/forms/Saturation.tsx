@@ -32,9 +32,10 @@ export default function Saturation(at: FormProps) {
     inputs: ({ gauge_pa, ...values }, { picked }) => {
       const refrigerant = picked["refrigerant"];
       if (gauge_pa === undefined) return { refrigerant, temperature_c: values["temperature_c"] };
-      const barometer_pa = air(values);
+      const barometer_pa = air.at(values);
       return barometer_pa === null ? null : { refrigerant, pressure_pa: gauge_pa + barometer_pa };
     },
+    refused: air.refused,
     again: "adds",
     instruments: "gauge and thermometer",
   });

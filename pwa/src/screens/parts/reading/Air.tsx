@@ -1,4 +1,5 @@
 import { Choice } from "../../../components/Choice";
+import { lastMadeFirst } from "../../../queries/made";
 import { t } from "../../../text";
 import { readingsOf } from "./before";
 import type { Field, ReadingDraft } from "./entry";
@@ -27,9 +28,11 @@ export function withAltitude<Own extends object>(
   draft: ReadingDraft<Own>,
   { view }: Where,
 ): ReadingDraft<Own> {
-  const before = ["barometer", "superheat", "subcooling", "saturation", "air_side"]
-    .flatMap((calculation) => readingsOf(calculation, { view }))
-    .find((reading) => reading.entered["altitude_m"])?.entered["altitude_m"];
+  const before = lastMadeFirst(
+    ["barometer", "superheat", "subcooling", "saturation", "air_side"].flatMap((calculation) =>
+      readingsOf(calculation, { view }),
+    ),
+  ).find((reading) => reading.entered["altitude_m"])?.entered["altitude_m"];
   if (!before) return draft;
   return { ...draft, typed: { ...draft.typed, altitude_m: { ...before, shown: "" } } };
 }

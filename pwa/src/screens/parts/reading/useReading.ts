@@ -4,6 +4,7 @@ import type { ReadingRow, StepRow, SystemRow, UnitRow } from "../../../local/row
 import type { JobView } from "../../../queries/job";
 import { usePreferences } from "../../../queries/preferences";
 import { t } from "../../../text";
+import type { EngineError } from "../../../trade/types";
 import { type Draft, useDraft } from "../useDraft";
 import { lastHere, lastInSystem, repeated } from "./before";
 import {
@@ -46,6 +47,8 @@ export type Asked<Own extends object, R extends Result> = {
   picks?: (draft: ReadingDraft<Own>) => Pick[];
   /** What the engine takes, in SI; null while more is wanted. Without it: values and picks as named. */
   inputs?: (values: Record<string, number>, draft: ReadingDraft<Own>) => Inputs | null;
+  /** What the engine said of something that the inputs are made from, so that there are none. */
+  refused?: (values: Record<string, number>) => EngineError | undefined;
   /** The field on the screen beside which a problem of another one is told. */
   shownBeside?: (field: string) => string;
   /** What else of the draft goes into the record as it was typed. */
@@ -161,7 +164,9 @@ export function useReading<Own extends object = object, R extends Result = Resul
   const isWhole = wanted === undefined && wrong.length === 0;
   const plain = () => ({ ...values, ...draft.picked });
   const inputs = isWhole ? (asked.inputs ? asked.inputs(values, draft) : plain()) : null;
-  const live = useLive<R>(calculation, { inputs });
+  const answer = useLive<R>(calculation, { inputs });
+  const refused = isWhole ? asked.refused?.(values) : undefined;
+  const live: Live<R> = refused ? { kind: "problem", problem: refused } : answer;
   const entryOf = (field: Field) => entryFor(field, { draft, system });
   const units = shownUnits(fields, draft, system);
   const { shownBeside } = asked;

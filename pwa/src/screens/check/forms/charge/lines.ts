@@ -44,7 +44,9 @@ export function sizeOf(draft: Draft, index: number): string {
   const size = draft.own.lines[index]?.size ?? "";
   if (size !== OWN_SIZE) return size;
   const [outer, wall] = ["outer_diameter_m", "wall_m"].map((name) => draft.typed[at(index, name)]);
-  return outer && wall ? `${outer.text} x ${wall.text} ${outer.unit}` : "";
+  if (!outer || !wall) return "";
+  const one = outer.unit === wall.unit ? outer.text : `${outer.text} ${outer.unit}`;
+  return `${one} x ${wall.text} ${wall.unit}`;
 }
 
 /** One factor for each size that is used. */
@@ -99,15 +101,28 @@ export function withoutLine(draft: Draft, index: number): Pick<Draft, "typed" | 
 const hasLength = (unit: UnitRow): unit is UnitRow & { line_length_m: number } =>
   typeof unit.line_length_m === "number";
 
+/** How many boxes, joints and modules lie between a unit and where the sheet begins. */
+function depthOf(unit: UnitRow, { view }: Pick<Where, "view">): number {
+  const passed = new Set([unit.id]);
+  let above = unit.parent_id;
+  while (above !== null && !passed.has(above)) {
+    passed.add(above);
+    above = view.unitById.get(above)?.parent_id ?? null;
+  }
+  return passed.size;
+}
+
 /**
  * The sheet knows what the lines lead to, and where somebody wrote it down their sizes and lengths
- * too; then a joint counts as well. Boxes come first, then units.
+ * too; then a joint counts as well. In order from the outdoor module: the length that is in the
+ * charge already comes off the first ones.
  */
 export function linesOfSheet({ view, system }: Where): Pick<Draft, "typed" | "own"> {
   const mine = view.units.filter((unit) => unit.system_id === system?.id);
   const leadsTo = (unit: UnitRow) =>
     unit.kind === "branch_box" || unit.kind === "indoor_unit" || hasLength(unit);
-  const units = mine.filter(leadsTo).sort((a, b) => a.kind.localeCompare(b.kind));
+  const depth = (unit: UnitRow) => depthOf(unit, { view });
+  const units = mine.filter(leadsTo).sort((a, b) => depth(a) - depth(b));
   const typed: Record<string, Entry> = {};
   units.forEach((unit, index) => {
     if (hasLength(unit)) typed[at(index, "length_m")] = known(unit.line_length_m, { unit: "m" });

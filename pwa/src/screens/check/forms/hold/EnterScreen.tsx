@@ -10,10 +10,12 @@ import { QuantityFields, UnusualReason } from "../../../parts/reading/fields";
 import { InstrumentLine } from "../../../parts/reading/InstrumentLine";
 import { titleOf, useFirstField } from "../../../parts/reading/ReadingScreen";
 import { codeWords } from "../../../parts/reading/reason-words";
+import { valueWords } from "../../../parts/reading/value-words";
 import { EarlierHolds } from "./EarlierHolds";
 import { asksReading, asksSetUp, type Edit, fieldsOfReading } from "./edit";
 import { HoldCurve } from "./HoldCurve";
 import { HoldCautions, HoldResult } from "./HoldResult";
+import { otherResolution } from "./resolution";
 import { TimeOfReading } from "./TimeOfReading";
 import type { Held } from "./useHold";
 
@@ -56,6 +58,15 @@ function LiveHold({ held }: { held: Held }) {
   );
 }
 
+/** The verdict rests on the step of the gauge: another gauge in the hand is not passed over. */
+function OtherGauge({ held: { form, kind, shown, units } }: { held: Held }) {
+  const used = shown.setup["gauge_resolution_pa"];
+  const other = otherResolution(form.instruments, { setup: kind.setup(form.draft), used });
+  if (!other || typeof used !== "number") return null;
+  const inUse = valueWords("gauge_resolution_pa", used, { calculation: kind.calculation, units });
+  return <Notice kind="doubt">{t("hold.other_gauge", { ...other, used: inUse })}</Notice>;
+}
+
 /** A reading of the hold while it is typed, and before the first one what is to be known once. */
 export function EnterScreen({ held }: { held: Held }) {
   const { kind, at, edit, form } = held;
@@ -94,6 +105,7 @@ export function EnterScreen({ held }: { held: Held }) {
         inUse={form.instruments}
         onChoose={(instruments) => form.change({ instruments })}
       />
+      <OtherGauge held={held} />
       {edit.kind === "begin" && <EarlierHolds held={held} />}
     </Screen>
   );

@@ -37,6 +37,8 @@ export type HoldKind = {
   more?: (draft: HoldDraft, known: { values: Record<string, number>; view: JobView }) => Inputs;
   /** What the limits sheet of the job says of the set-up. */
   ofSheet?: (view: JobView) => Entered;
+  /** What of the set-up belongs to one hold alone: it is asked for anew when another begins. */
+  ofOne?: string[];
   /** What of the last hold of the job is offered again for another system. */
   repeats: string[];
   SetUp: (props: { form: HoldForm }) => VNode;

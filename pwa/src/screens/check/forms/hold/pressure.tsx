@@ -93,6 +93,7 @@ export const PRESSURE: HoldKind = {
     { name: "altitude_m", label: t("field.altitude_m"), quantity: "altitude", need: "optional" },
   ],
   onlyTyped: ["altitude_m", "filled_ago_s"],
+  ofOne: ["filled_ago_s"],
   picks: () => [copper()],
   more: ({ picked }, { values: { filled_ago_s } }): Inputs => ({
     // On the clock of the readings, which begins at the first of them.

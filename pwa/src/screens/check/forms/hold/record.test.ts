@@ -2,7 +2,7 @@ import { expect, test } from "vitest";
 import type { ReadingRow } from "../../../../local/rows";
 import { type Hold, type Point, pointsOf } from "../../../../queries/holds";
 import { editOf, othersOf, pathFor } from "./edit";
-import { recordOf, setupOf, withPoint } from "./record";
+import { filledAt, recordOf, setupOf, withPoint } from "./record";
 
 const aPoint = (at: string, kpa: number): Point => ({
   id: at,
@@ -39,6 +39,17 @@ test("what is recorded comes back as it was: readings, moments, who, and what wa
 
   expect(pointsOf(row)).toEqual([FIRST, LAST]);
   expect(setupOf({ tip: row })).toEqual(SETUP);
+});
+
+test("when it was filled is a moment: counted from another first reading it reads anew", () => {
+  const typed = { filled_ago_s: { text: "5", unit: "min" }, volume_m3: { text: "60", unit: "L" } };
+
+  const moved = filledAt(-180, { si: { filled_t_s: -300, volume_m3: 0.06 }, typed });
+
+  expect(moved).toEqual({
+    si: { filled_t_s: -180, volume_m3: 0.06 },
+    typed: { filled_ago_s: { text: "3", unit: "min" }, volume_m3: { text: "60", unit: "L" } },
+  });
 });
 
 test("why a hold was ended is not set up for the next one", () => {

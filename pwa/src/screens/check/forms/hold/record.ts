@@ -1,6 +1,8 @@
 /** A hold as it is recorded: all its readings, and what was set up for them. */
+import { fromSi, unitOf } from "../../../../format/units";
 import type { Entered } from "../../../../local/rows";
 import { ENDED, type Hold, inOrder, OF_POINT, type Point } from "../../../../queries/holds";
+import { known } from "../../../parts/reading/entry";
 
 /** What holds for all readings of a hold: volume, limits, what the instruments can tell. */
 export type Setup = { si: Record<string, unknown>; typed: Entered };
@@ -13,6 +15,16 @@ export function setupOf({ tip }: Pick<Hold, "tip">): Setup {
   const { readings: _, ...si } = tip.inputs;
   const typed = Object.entries(tip.entered).filter(([name]) => !isOfPoint(name) && name !== ENDED);
   return { si, typed: Object.fromEntries(typed) };
+}
+
+/** The end of filling on the clock of the readings, and as it was typed: how long before the first. */
+export function filledAt(filled_t_s: number, { si, typed }: Setup): Setup {
+  const minutes = fromSi(-filled_t_s, unitOf("minutes", { symbol: "min" }));
+  const { text, unit } = known(Number(minutes.toFixed(1)), { unit: "min" });
+  return {
+    si: { ...si, filled_t_s },
+    typed: { ...typed, filled_ago_s: { text, unit } },
+  };
 }
 
 /** Seconds count from the first reading; the moments themselves go beside what was typed. */

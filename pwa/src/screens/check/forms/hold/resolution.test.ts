@@ -4,7 +4,7 @@ import "../../../../text/checks";
 import { emptyDraft } from "../../../parts/reading/entry";
 import type { HoldKind } from "./kind";
 import { PRESSURE } from "./pressure";
-import { resolutionOf } from "./resolution";
+import { otherResolution, resolutionOf } from "./resolution";
 import { VACUUM } from "./vacuum";
 
 const gauge = (resolution: string): Instrument =>
@@ -24,6 +24,16 @@ test.each([
 test("a gauge of the other hold says nothing here", () => {
   expect(resolutionOf([gauge("0.1 psi")], setupOf(VACUUM))).toEqual({});
   expect(resolutionOf([gauge("5 micron")], setupOf(PRESSURE))).toEqual({});
+});
+
+test("a gauge in the hand with another step than the hold is judged with is told", () => {
+  const of = (resolution: string) =>
+    otherResolution([gauge(resolution)], { setup: setupOf(PRESSURE), used: 689.476 });
+
+  expect(of("5 psi")).toEqual({ name: "gauge", said: "5 psi" });
+  expect(of("0.1 psi")).toBeNull();
+  expect(of("0.69 kPa")).toBeNull();
+  expect(of("")).toBeNull();
 });
 
 test("a vacuum is begun without it too: the engine takes a micron", () => {

@@ -9,7 +9,16 @@ import type { Inputs } from "../../../parts/reading/useReading";
 import { asksReading, draftName, type Edit, othersOf } from "./edit";
 import type { HoldKind } from "./kind";
 import type { Moment } from "./moment";
-import { type HoldRecord, placed, recordOf, type Setup, setupOf, withPoint } from "./record";
+import {
+  filledAt,
+  type HoldRecord,
+  placed,
+  recordOf,
+  type Setup,
+  secondsOf,
+  setupOf,
+  withPoint,
+} from "./record";
 
 export type OwnOfHold = {
   /** The typed time of the reading with this name; none where the phone's clock is taken. */
@@ -33,7 +42,8 @@ export function typedRecord(typed: Typed): HoldRecord | null {
   const setup = setupFor(typed);
   const points = typedPoints(typed);
   if (!points) return null;
-  return recordOf(withBarometer(points, setup, typed), setup);
+  const aired = withBarometer(points, setup, typed);
+  return aired && recordOf(aired, filledAsBefore(setup, { typed, points }));
 }
 
 export function setupFor(typed: Typed): Setup {
@@ -83,16 +93,33 @@ function typedPoint({ edit, kind, values, draft }: Typed, moment: Moment): Point
   };
 }
 
+/** Filling stays where it was when another reading becomes the first, from which it was counted. */
+function filledAsBefore(
+  setup: Setup,
+  { typed: { edit }, points }: { typed: Typed; points: Point[] },
+): Setup {
+  const filled_t_s = setup.si["filled_t_s"];
+  const before = "hold" in edit ? edit.hold.points[0] : undefined;
+  if (typeof filled_t_s !== "number" || !before || !points[0]) return setup;
+  const moved_s = secondsOf(before) - secondsOf(points[0]);
+  return moved_s === 0 ? setup : filledAt(filled_t_s + moved_s, setup);
+}
+
 /**
  * Where a barometer was read it counts alone; else the one of the altitude stands for all readings.
- * The two are never mixed: that would look like weather.
+ * The two are never mixed: that would look like weather. Null while that one is worked out.
  */
-function withBarometer(points: Point[], { typed }: Setup, { kind, barometerAt }: Typed): Point[] {
+function withBarometer(
+  points: Point[],
+  { typed }: Setup,
+  { kind, barometerAt }: Typed,
+): Point[] | null {
   const isRead = points.some((point) => point.typed["barometer_pa"]);
   if (isRead || !kind.reading([]).some((field) => field.name === "barometer_pa")) return points;
   const entry = typed["altitude_m"];
   const altitude_m = entry ? siOf(entry.text, unitOf("altitude", { symbol: entry.unit })) : null;
   const usual = altitude_m === null ? null : barometerAt({ altitude_m });
+  if (altitude_m !== null && usual === null) return null;
   return points.map(({ si: { barometer_pa: _, ...si }, ...point }) => ({
     ...point,
     si: usual === null ? si : { ...si, barometer_pa: usual },

@@ -18,7 +18,7 @@ import {
 } from "./edit";
 import type { HoldKind } from "./kind";
 import { momentOf, type Told } from "./moment";
-import { problemsOf } from "./problems";
+import { problemsOf, shownBeside } from "./problems";
 import {
   type HoldDraft,
   type OwnOfHold,
@@ -91,11 +91,11 @@ export function useHold(kind: HoldKind, at: FormProps): Held {
   const hold = lastHold(kind.calculation, { view: at.view, systemId: at.system?.id ?? null });
   const edit = editOf(query, hold);
   const now_ms = useTick(`${edit.kind} ${hold?.tip.id}`);
-  const barometerAt = useBarometer();
+  const air = useBarometer();
   const tell = (draft: HoldDraft, now = now_ms) => tellMoment(edit, draft, { now_ms: now, at });
   const typed = (values: Record<string, number>, draft: HoldDraft, now = now_ms): Typed => {
     const { moment } = tell(draft, now);
-    return { edit, kind, values, draft, view: at.view, moment, barometerAt };
+    return { edit, kind, values, draft, view: at.view, moment, barometerAt: air.at };
   };
   const form = useReading<OwnOfHold>({
     calculation: kind.calculation,
@@ -112,6 +112,8 @@ export function useHold(kind: HoldKind, at: FormProps): Held {
       return typedRecord(typed(values, draft))?.inputs ?? null;
     },
     missing: (draft) => (asksReading(edit) ? momentWanted(tell(draft)) : undefined),
+    refused: air.refused,
+    shownBeside,
     again: "adds",
     instruments: kind.instruments,
   });
