@@ -11,7 +11,7 @@ import { deleteDraft } from "../local/draft_photos";
 import { nextSeq } from "../local/lane";
 import { readRow } from "../local/merge";
 import { whileWriting } from "../local/open_writes";
-import type { Mutation, MutationType } from "../local/records";
+import { isLeftOver, type Mutation, type MutationType } from "../local/records";
 import type { Result } from "../local/result";
 import type { TableName } from "../local/rows";
 import { session } from "../local/session";
@@ -76,6 +76,7 @@ async function saveWithBallast(store: Store, what: Write): Promise<Result> {
 async function save(store: Store, what: Write): Promise<Result> {
   const tables = [
     store.rows,
+    store.cursors,
     store.overlay,
     store.outbox,
     store.lanes,
@@ -124,7 +125,7 @@ async function saveDeed(store: Store, { jobId, deed }: { jobId: string; deed: De
     type: deed.type,
     v: 1,
     entity: deed.entity,
-    base_rev: await knownRev(store, { table, deed }),
+    base_rev: await knownRev(store, { table, deed, jobId }),
     fields: { ...deed.fields },
     device_time: new Date().toISOString(),
     app: APP_VERSION,
@@ -145,14 +146,16 @@ async function saveDeed(store: Store, { jobId, deed }: { jobId: string; deed: De
 /**
  * What the server last told this phone of the row that a change speaks of; a reading is new, and speaks of its
  * step, or without one of its visit. The number of a receipt is no such thing: what others changed before it has
- * yet to be pulled.
+ * yet to be pulled. A row that a reset has not brought so far may bear a number of before a backup, at which the
+ * server has something else by now: of that one nothing is known.
  */
 async function knownRev(
   store: Store,
-  { table, deed }: { table: TableName; deed: Deed },
+  { table, deed, jobId }: { table: TableName; deed: Deed; jobId: string },
 ): Promise<number> {
   const row = await store.rows.get(spokenOf(deed) ?? [table, deed.entity]);
-  return row?.rev ?? 0;
+  const cursor = await store.cursors.get(jobId);
+  return row && !isLeftOver(row, cursor ?? {}) ? row.rev : 0;
 }
 
 function spokenOf({ type, fields }: Deed): [TableName, string] | null {
