@@ -30,14 +30,14 @@ export type Deed = {
   entity: string;
   fields: object;
   photo?: PreparedPhoto | undefined;
+  /** The card under "Needs your attention" that goes with it: without the card nothing is left to be done. */
+  replaces?: string;
 };
 export type Write = {
   jobId: string;
   deeds: Deed[];
   /** Cleared in the same transaction, so that a draft never outlives nor predeceases its save. */
   draftKey?: string | undefined;
-  /** Mutations that need attention and that this write replaces. */
-  settles?: string[];
 };
 
 class MissingRow extends Error {}
@@ -93,16 +93,21 @@ async function save(store: Store, what: Write): Promise<Result> {
     store.ballast,
   ];
   await store.transaction("rw", tables, async () => {
-    for (const deed of what.deeds) {
+    for (const deed of await leftToDo(store, what.deeds)) {
       await saveDeed(store, { jobId: what.jobId, deed });
     }
     if (what.draftKey) {
       await deleteDraft(store, what.draftKey);
       await store.intents.clear();
     }
-    await settleAttention(store, what.settles ?? []);
   });
   return { ok: true, id: what.deeds[0]?.entity ?? "" };
+}
+
+/** Where the card is gone, another press or another tab has sent it, or its author gave it up: that is enough. */
+async function leftToDo(store: Store, deeds: Deed[]): Promise<Deed[]> {
+  const cards = await store.attention.bulkGet(deeds.map(({ replaces }) => replaces ?? ""));
+  return deeds.filter(({ replaces }, place) => !replaces || cards[place]);
 }
 
 /** Inside a transaction: it needs nobody any more, here or on another phone of this person. */
@@ -135,6 +140,9 @@ async function saveDeed(store: Store, { jobId, deed }: { jobId: string; deed: De
   await store.overlay.bulkAdd(
     rows.map((row) => ({ ...row, mutation_id: mutation.id, job_id: jobId, rev: null })),
   );
+  if (deed.replaces) {
+    await settleAttention(store, [deed.replaces]);
+  }
   if (deed.photo) {
     await savePhoto(store, { jobId, id: deed.entity, photo: deed.photo });
   } else if (deed.type === "photo.add") {
