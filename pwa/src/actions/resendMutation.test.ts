@@ -1,15 +1,18 @@
 import { beforeEach, expect, test } from "vitest";
 import type { AttentionRecord } from "../local/records";
-import { benWithAPhone, type Phone } from "../testing/phone";
+import { push } from "../sync/push";
+import { anIssue, benWithAPhone, type Phone } from "../testing/phone";
 import { FakeServer } from "../testing/server";
 import { mendKey, saveDraft } from "./drafts";
 import { goingTogether } from "./hangs-on";
 import { dismissAttention, resendMutation } from "./resendMutation";
 
+let server: FakeServer;
 let ben: Phone;
 
 beforeEach(async () => {
-  ben = await benWithAPhone(new FakeServer());
+  server = new FakeServer();
+  ben = await benWithAPhone(server);
 });
 
 const issue = { unit_id: "u1", category: "leak", words: "oil", stops: [], opens_circuit: false };
@@ -180,4 +183,20 @@ test("given up on one tab and sent again on another at once, one of the two coun
 
   expect(await ben.store.outbox.count()).toBe(await ben.store.photos_full.count());
   expect(await ben.store.attention.count()).toBe(0);
+});
+
+test("each says which one it replaces, so that what the server has taken by itself meanwhile counts once", async () => {
+  await ben.store.attention.bulkPut([raised, answered]);
+  await resendMutation("m1", issue);
+  await anIssue({ jobId: "job-1" });
+
+  await push(ben.line);
+
+  const sent = server.pushes().flat() as { type: string; replaces?: string }[];
+  expect(sent.map(({ type, replaces }) => [type, replaces])).toEqual([
+    ["issue.raise", "m1"],
+    ["issue.answer", "m3"],
+    ["issue.raise", undefined],
+  ]);
+  expect(sent[2]).not.toHaveProperty("replaces");
 });

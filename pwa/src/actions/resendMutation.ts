@@ -11,7 +11,8 @@ import { type Deed, settleAttention, write } from "./write";
 /**
  * Send again, with its fields mended, something that the server refused or could not apply.
  *
- * It becomes a new mutation about the same thing. What was set aside only because this was goes with it, as
+ * It becomes a new mutation about the same thing, which names the one that it replaces: should the server take
+ * that by itself meanwhile, it counts once. What was set aside only because this was goes with it, as
  * mended on its own card; a creation that it hangs on goes before it. Nothing that was put off goes unasked.
  * A reading goes without a visit that is over meanwhile. With no signal all of it waits like anything else.
  * The server may refuse it again.

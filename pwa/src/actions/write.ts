@@ -30,7 +30,10 @@ export type Deed = {
   entity: string;
   fields: object;
   photo?: PreparedPhoto | undefined;
-  /** The card under "Needs your attention" that goes with it: without the card nothing is left to be done. */
+  /**
+   * The mutation that was not taken and is sent again with this: its card goes with it, and without the card
+   * nothing is left to be done.
+   */
   replaces?: string;
 };
 export type Write = {
@@ -134,6 +137,7 @@ async function saveDeed(store: Store, { jobId, deed }: { jobId: string; deed: De
     fields: { ...deed.fields },
     device_time: new Date().toISOString(),
     app: APP_VERSION,
+    ...(deed.replaces ? { replaces: deed.replaces } : {}),
   };
   const rows = await mirror(deed.fields as never, seenBy(store, mutation));
   await store.outbox.add({ ...mutation, job_id: jobId });

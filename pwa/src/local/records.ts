@@ -60,6 +60,8 @@ export type Mutation = {
   /** Shown, never used for order: phones have wrong clocks. */
   device_time: string;
   app: string;
+  /** The one that was set aside and is sent again with this: the server does not do both. */
+  replaces?: string;
 };
 export type OutboxRecord = Mutation & { job_id: string };
 
