@@ -49,6 +49,9 @@ def _wire_database(app: Flask) -> None:
     url = app_url(app.config, owner=owner)
     if is_the_owner(app.config, app=url, owner=owner):
         log.warning("signs_in_as_owner", why="Set DATABASE_APP_URL to a connection as flarenut_app.")
+    if app.config["DATABASE_URL"] and not app.config["FLARENUT_SECRET"]:
+        why = "Phones read everything anew at each change of server. Set FLARENUT_SECRET, the same on all of them."
+        log.warning("secret_of_its_own", why=why)
     options = f"{url.query.get('options', '')} {_PATIENCE}".strip()
     app.config["OWNER_URL"] = owner
     app.config["SQLALCHEMY_DATABASE_URI"] = url.update_query_dict({"options": options})

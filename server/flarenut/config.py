@@ -23,7 +23,11 @@ SETTINGS = (
     Setting("DATABASE_URL", "", "Owner's connection to PostgreSQL 15 or later; empty starts the embedded one."),
     Setting("DATABASE_APP_URL", "", "Connection as flarenut_app; set it too, or the server signs in as the owner."),
     Setting("DATABASE_POOL", "10", "Connections each worker process keeps; at least its number of threads."),
-    Setting("FLARENUT_SECRET", "", "Key for sign-ins and cursors; empty keeps one in the data folder."),
+    Setting(
+        "FLARENUT_SECRET",
+        "",
+        "Key for sign-ins and cursors, the same on all servers of one database; empty keeps one in the data folder.",
+    ),
     Setting("FLARENUT_APP_DIR", str(PROJECT / "pwa" / "dist"), "The built phone app that is served outside /api."),
     Setting("FLARENUT_PHOTO_DIR", "", "Folder for photos; empty uses `photos` in the data folder."),
     Setting("FLARENUT_PHOTO_BUCKET", "", "Bucket of an S3-compatible store for photos; empty uses the folder."),

@@ -64,6 +64,24 @@ def test_a_server_that_signs_in_as_the_owner_says_so_in_its_log(
     assert ["signs_in_as_owner" in one and "DATABASE_APP_URL" in one for one in said] == [True, True, False]
 
 
+def test_a_server_that_shares_its_database_and_keeps_its_secret_to_itself_says_so_in_its_log(
+    app: Flask, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    shared = {
+        "DATABASE_URL": app.config["OWNER_URL"].render_as_string(hide_password=False),
+        "DATABASE_APP_URL": app.config["SQLALCHEMY_DATABASE_URI"].render_as_string(hide_password=False),
+    }
+    settings = {"FLARENUT_DATA": str(tmp_path), "FLARENUT_LOG_LEVEL": "warning"}
+
+    said = []
+    for more in (shared, {**shared, "FLARENUT_SECRET": "one for all of them"}):
+        create_app({**settings, **more})
+        said.append(capsys.readouterr().err)
+    configure_logs("error")
+
+    assert ["secret_of_its_own" in one and "FLARENUT_SECRET" in one for one in said] == [True, False]
+
+
 @pytest.fixture
 def plain_owner(app: Flask, owner: Engine) -> Iterator[URL]:
     """A database of a company's own PostgreSQL, whose owner is no superuser but may make roles."""

@@ -1,15 +1,18 @@
 import { beforeEach, expect, test } from "vitest";
 import type { AttentionRecord } from "../local/records";
-import { benWithAPhone, type Phone } from "../testing/phone";
+import { push } from "../sync/push";
+import { anIssue, benWithAPhone, type Phone } from "../testing/phone";
 import { FakeServer } from "../testing/server";
 import { mendKey, saveDraft } from "./drafts";
 import { goingTogether } from "./hangs-on";
-import { resendMutation } from "./resendMutation";
+import { dismissAttention, resendMutation } from "./resendMutation";
 
+let server: FakeServer;
 let ben: Phone;
 
 beforeEach(async () => {
-  ben = await benWithAPhone(new FakeServer());
+  server = new FakeServer();
+  ben = await benWithAPhone(server);
 });
 
 const issue = { unit_id: "u1", category: "leak", words: "oil", stops: [], opens_circuit: false };
@@ -145,4 +148,55 @@ test("a card knows what goes before it and what goes after it", () => {
   expect(ids(together.before)).toEqual(["m1"]);
   expect(ids(together.after)).toEqual(["m3"]);
   expect(goingTogether(noise, { cards })).toMatchObject({ before: [], after: [] });
+});
+
+test("pressed twice at once, or on two tabs, it goes once, and nobody is told of a trouble", async () => {
+  await ben.store.attention.bulkPut([raised, answered]);
+
+  const both = await Promise.all([resendMutation("m1", issue), resendMutation("m1", issue)]);
+  const later = await resendMutation("m1", issue);
+
+  expect([...both, later].map(({ ok }) => ok)).toEqual([true, true, true]);
+  const sent = await ben.store.outbox.orderBy("[job_id+seq]").toArray();
+  expect(sent.map(({ type }) => type)).toEqual(["issue.raise", "issue.answer"]);
+});
+
+test("what goes along goes once, whichever of the cards is pressed on two tabs", async () => {
+  await ben.store.attention.bulkPut([raised, photo, answered]);
+
+  await Promise.all([resendMutation("m1", issue), resendMutation("m3", answered.fields)]);
+
+  const sent = await ben.store.outbox.toArray();
+  expect(sent.map(({ type }) => type).toSorted()).toEqual([
+    "issue.answer",
+    "issue.raise",
+    "photo.add",
+  ]);
+  expect(sent.map(({ seq }) => seq).toSorted()).toEqual([1, 2, 3]);
+});
+
+test("given up on one tab and sent again on another at once, one of the two counts", async () => {
+  await ben.store.attention.bulkPut([{ ...photo, code: "invalid" }]);
+  await ben.store.photos_full.put({ id: "p1", blob: new Blob(["a picture"]) });
+
+  await Promise.all([dismissAttention("m2"), resendMutation("m2", photo.fields)]);
+
+  expect(await ben.store.outbox.count()).toBe(await ben.store.photos_full.count());
+  expect(await ben.store.attention.count()).toBe(0);
+});
+
+test("each says which one it replaces, so that what the server has taken by itself meanwhile counts once", async () => {
+  await ben.store.attention.bulkPut([raised, answered]);
+  await resendMutation("m1", issue);
+  await anIssue({ jobId: "job-1" });
+
+  await push(ben.line);
+
+  const sent = server.pushes().flat() as { type: string; replaces?: string }[];
+  expect(sent.map(({ type, replaces }) => [type, replaces])).toEqual([
+    ["issue.raise", "m1"],
+    ["issue.answer", "m3"],
+    ["issue.raise", undefined],
+  ]);
+  expect(sent[2]).not.toHaveProperty("replaces");
 });

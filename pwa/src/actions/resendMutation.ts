@@ -11,15 +11,23 @@ import { type Deed, settleAttention, write } from "./write";
 /**
  * Send again, with its fields mended, something that the server refused or could not apply.
  *
- * It becomes a new mutation about the same thing. What was set aside only because this was goes with it, as
+ * It becomes a new mutation about the same thing, which names the one that it replaces: should the server take
+ * that by itself meanwhile, it counts once. What was set aside only because this was goes with it, as
  * mended on its own card; a creation that it hangs on goes before it. Nothing that was put off goes unasked.
  * A reading goes without a visit that is over meanwhile. With no signal all of it waits like anything else.
  * The server may refuse it again.
  */
 export async function resendMutation(id: string, fields: Record<string, unknown>): Promise<Result> {
   const store = currentStore.value;
-  const item = await store?.attention.get(id);
-  if (!store || !item || !isMutation(item.type)) {
+  if (!store) {
+    return { ok: false, code: "not_signed_in" };
+  }
+  const item = await store.attention.get(id);
+  if (!item) {
+    // Sent or given up already, by another press or on another tab.
+    return { ok: true, id };
+  }
+  if (!isMutation(item.type)) {
     return { ok: false, code: "not_found" };
   }
   const cards = await store.attention.where("job_id").equals(item.job_id).toArray();
@@ -34,7 +42,7 @@ export async function resendMutation(id: string, fields: Record<string, unknown>
       return deedOf(await withoutVisitThatIsOver(store, whole));
     }),
   );
-  return await write({ jobId: item.job_id, deeds, settles: inOrder.map((card) => card.id) });
+  return await write({ jobId: item.job_id, deeds });
 }
 
 /** Look at it later: it stays whole on this phone, and the bar on every screen asks no more. */
@@ -64,13 +72,15 @@ async function savedIn(store: Store | null, { id, work }: Small): Promise<Result
  */
 export async function dismissAttention(id: string): Promise<Result> {
   const store = currentStore.value;
-  const item = await store?.attention.get(id);
-  if (!store || !item) {
-    return { ok: false, code: "not_found" };
+  if (!store) {
+    return { ok: false, code: "not_signed_in" };
   }
   const { attention, settled, photos_full, uploads, thumbs, drafts, rows } = store;
   const tables = [attention, settled, photos_full, uploads, thumbs, drafts, rows];
   const giveUp = async () => {
+    const item = await attention.get(id);
+    // Sent or given up already, on another tab: what is on its way keeps its photo.
+    if (!item) return;
     await settleAttention(store, [id]);
     if (item.type === "photo" || item.type === "photo.add") {
       await giveUpPhoto(store, item.entity);
@@ -103,6 +113,6 @@ async function withoutVisitThatIsOver(
   return isOver ? { ...item, fields: { ...item.fields, visit_id: null } } : item;
 }
 
-function deedOf({ type, entity, fields }: AttentionRecord): Deed {
-  return { type: type as MutationType, entity, fields };
+function deedOf({ id, type, entity, fields }: AttentionRecord): Deed {
+  return { type: type as MutationType, entity, fields, replaces: id };
 }

@@ -11,7 +11,7 @@ import { deleteDraft } from "../local/draft_photos";
 import { nextSeq } from "../local/lane";
 import { readRow } from "../local/merge";
 import { whileWriting } from "../local/open_writes";
-import type { Mutation, MutationType } from "../local/records";
+import { isLeftOver, type Mutation, type MutationType } from "../local/records";
 import type { Result } from "../local/result";
 import type { TableName } from "../local/rows";
 import { session } from "../local/session";
@@ -30,14 +30,17 @@ export type Deed = {
   entity: string;
   fields: object;
   photo?: PreparedPhoto | undefined;
+  /**
+   * The mutation that was not taken and is sent again with this: its card goes with it, and without the card
+   * nothing is left to be done.
+   */
+  replaces?: string;
 };
 export type Write = {
   jobId: string;
   deeds: Deed[];
   /** Cleared in the same transaction, so that a draft never outlives nor predeceases its save. */
   draftKey?: string | undefined;
-  /** Mutations that need attention and that this write replaces. */
-  settles?: string[];
 };
 
 class MissingRow extends Error {}
@@ -76,6 +79,7 @@ async function saveWithBallast(store: Store, what: Write): Promise<Result> {
 async function save(store: Store, what: Write): Promise<Result> {
   const tables = [
     store.rows,
+    store.cursors,
     store.overlay,
     store.outbox,
     store.lanes,
@@ -92,16 +96,21 @@ async function save(store: Store, what: Write): Promise<Result> {
     store.ballast,
   ];
   await store.transaction("rw", tables, async () => {
-    for (const deed of what.deeds) {
+    for (const deed of await leftToDo(store, what.deeds)) {
       await saveDeed(store, { jobId: what.jobId, deed });
     }
     if (what.draftKey) {
       await deleteDraft(store, what.draftKey);
       await store.intents.clear();
     }
-    await settleAttention(store, what.settles ?? []);
   });
   return { ok: true, id: what.deeds[0]?.entity ?? "" };
+}
+
+/** Where the card is gone, another press or another tab has sent it, or its author gave it up: that is enough. */
+async function leftToDo(store: Store, deeds: Deed[]): Promise<Deed[]> {
+  const cards = await store.attention.bulkGet(deeds.map(({ replaces }) => replaces ?? ""));
+  return deeds.filter(({ replaces }, place) => !replaces || cards[place]);
 }
 
 /** Inside a transaction: it needs nobody any more, here or on another phone of this person. */
@@ -124,16 +133,20 @@ async function saveDeed(store: Store, { jobId, deed }: { jobId: string; deed: De
     type: deed.type,
     v: 1,
     entity: deed.entity,
-    base_rev: await knownRev(store, { table, deed }),
+    base_rev: await knownRev(store, { table, deed, jobId }),
     fields: { ...deed.fields },
     device_time: new Date().toISOString(),
     app: APP_VERSION,
+    ...(deed.replaces ? { replaces: deed.replaces } : {}),
   };
   const rows = await mirror(deed.fields as never, seenBy(store, mutation));
   await store.outbox.add({ ...mutation, job_id: jobId });
   await store.overlay.bulkAdd(
     rows.map((row) => ({ ...row, mutation_id: mutation.id, job_id: jobId, rev: null })),
   );
+  if (deed.replaces) {
+    await settleAttention(store, [deed.replaces]);
+  }
   if (deed.photo) {
     await savePhoto(store, { jobId, id: deed.entity, photo: deed.photo });
   } else if (deed.type === "photo.add") {
@@ -145,14 +158,16 @@ async function saveDeed(store: Store, { jobId, deed }: { jobId: string; deed: De
 /**
  * What the server last told this phone of the row that a change speaks of; a reading is new, and speaks of its
  * step, or without one of its visit. The number of a receipt is no such thing: what others changed before it has
- * yet to be pulled.
+ * yet to be pulled. A row that a reset has not brought so far may bear a number of before a backup, at which the
+ * server has something else by now: of that one nothing is known.
  */
 async function knownRev(
   store: Store,
-  { table, deed }: { table: TableName; deed: Deed },
+  { table, deed, jobId }: { table: TableName; deed: Deed; jobId: string },
 ): Promise<number> {
   const row = await store.rows.get(spokenOf(deed) ?? [table, deed.entity]);
-  return row?.rev ?? 0;
+  const cursor = await store.cursors.get(jobId);
+  return row && !isLeftOver(row, cursor ?? {}) ? row.rev : 0;
 }
 
 function spokenOf({ type, fields }: Deed): [TableName, string] | null {

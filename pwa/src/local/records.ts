@@ -7,7 +7,14 @@ export type BaseRecord = {
   job_id: string;
   rev: number;
   fields: Record<string, unknown>;
+  /** Which reset of its job brought it, if it came with one. */
+  reset?: string;
 };
+
+/** Here since before the reset that is under way, which has not brought it so far. */
+export function isLeftOver(row: BaseRecord, { reset }: Pick<CursorRecord, "reset">): boolean {
+  return reset !== undefined && row.reset !== reset;
+}
 
 export type OverlayRecord = {
   /** Order of writing on this phone. */
@@ -53,6 +60,8 @@ export type Mutation = {
   /** Shown, never used for order: phones have wrong clocks. */
   device_time: string;
   app: string;
+  /** The one that was set aside and is sent again with this: the server does not do both. */
+  replaces?: string;
 };
 export type OutboxRecord = Mutation & { job_id: string };
 
@@ -180,6 +189,8 @@ export type CursorRecord = {
   cursor: unknown;
   /** The server no longer shows this job: purged as soon as nothing unsent is left. */
   gone: boolean;
+  /** The reset of which pages are still to come. */
+  reset?: string;
   /** When the rows were last compared with the server's checksum. */
   checked_at?: string;
   /** The server's sums for which the job was read again from the start: not twice for the same. */

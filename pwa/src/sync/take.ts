@@ -3,8 +3,9 @@
  * removals, the overlay that the rows make superfluous, and the cursor. A stop at any point is harmless.
  */
 import { isDiskFull } from "../local/disk";
-import type { BaseRecord, CursorRecord } from "../local/records";
+import { type BaseRecord, type CursorRecord, isLeftOver } from "../local/records";
 import type { Store } from "../local/store";
+import { uuid7 } from "../local/uuid7";
 import { isEnded } from "./ended";
 import { offerAgain } from "./lanes";
 import { letGoOfPhoto, letGoOfUnseenPhotos, settlePhoto } from "./photo_state";
@@ -123,23 +124,40 @@ async function takeRows(store: Store, { job, asked }: Taking): Promise<void> {
   const photos = [store.photos_full, store.uploads, store.thumbs];
   const tables = [rows, overlay, cursors, lanes, attention, receipts, ...photos];
   await store.transaction("rw", tables, async () => {
-    const { job_id } = job;
-    if (job.state === "reset") {
-      await rows.where("job_id").equals(job_id).delete();
-    }
-    const known = job.rows.filter((row): row is BaseRecord => isKnownTable(row.table));
+    const { job_id, cursor, more } = job;
+    const { reset: underWay, ...before } = (await cursors.get(job_id)) ?? {};
+    const reset = job.state === "reset" ? uuid7() : underWay;
+    const known = job.rows
+      .filter((row): row is BaseRecord => isKnownTable(row.table))
+      .map((row) => (reset ? { ...row, reset } : row));
     await rows.bulkPut(known);
     await remove(store, job);
     for (const photo of known.filter((row) => row.table === "photo")) {
       await settlePhoto(store, photo);
     }
-    const before = await cursors.get(job_id);
-    await cursors.put({ ...before, job_id, cursor: job.cursor, gone: false });
+    const goesOn = reset && more ? { reset } : {};
+    await cursors.put({ ...before, ...goesOn, job_id, cursor, gone: false });
     await keepCount(store, job);
-    if (!job.more) {
+    if (!more) {
+      await dropLeftOver(store, { job_id, reset });
       await dropCovered(store, { job_id, asked });
     }
   });
+}
+
+/**
+ * With the last page of a reset: what none of its pages brought, the server does not have. Until then such rows
+ * stay, so that a reset which is cut takes no job away. Their revisions say nothing: a server that came back from
+ * a backup counts from a lower one.
+ */
+async function dropLeftOver(
+  store: Store,
+  { job_id, reset }: { job_id: string; reset: string | undefined },
+): Promise<void> {
+  if (reset) {
+    const ofTheJob = store.rows.where("job_id").equals(job_id);
+    await ofTheJob.filter((row) => isLeftOver(row, { reset })).delete();
+  }
 }
 
 /** Rows that this person may no longer see. */

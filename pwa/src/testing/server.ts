@@ -54,6 +54,8 @@ export class FakeServer {
   settledAtOnce = 2_000;
   /** A fault of the server's own: its sums count a row that it never sends. */
   addsToSums: Row | null = null;
+  /** Of one answer, whatever was asked for. */
+  mostRows = 2_000;
   private marks: string[] = [];
   /** The app is too old to read answers. */
   isUpdateNeeded = false;
@@ -244,7 +246,7 @@ export class FakeServer {
   }
 
   private pull(body: Record<string, unknown>) {
-    const limit = Number(body["limit"]);
+    let room = Math.min(Number(body["limit"]), this.mostRows);
     const cursors = new Map(
       (body["cursors"] as string[]).map((text) => [String(JSON.parse(text)[0]), JSON.parse(text)]),
     );
@@ -264,7 +266,8 @@ export class FakeServer {
       const fresh = [...this.rows, ...(isReset ? [] : this.hidden)]
         .filter((row) => row.job_id === job_id && row.rev > from)
         .toSorted((a, b) => a.rev - b.rev);
-      const page = fresh.slice(0, limit);
+      const page = fresh.slice(0, room);
+      room -= page.length;
       const isHidden = (row: Row) => this.hidden.includes(row);
       const more = fresh.length > page.length;
       const reach = more ? (page.at(-1)?.rev ?? from) : head;

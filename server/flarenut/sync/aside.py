@@ -58,7 +58,7 @@ def waits_for_creation(lane: Lane, *, ids: set[uuid.UUID]) -> bool:
 
 def own_set_aside(actor: Actor, *, after: uuid.UUID | None) -> tuple[Sequence[SetAside], bool]:
     """What of this one's own work is waiting for them, newest first, and whether there is more after it."""
-    waits = _is_own(actor) & SetAside.settled_at.is_(None)
+    waits = is_own(actor) & SetAside.settled_at.is_(None)
     query = select(SetAside).where(waits).order_by(SetAside.at.desc(), SetAside.id, SetAside.device_id)
     if after is not None:
         last = db.session.scalars(query.where(SetAside.id == after)).first()
@@ -70,19 +70,20 @@ def own_set_aside(actor: Actor, *, after: uuid.UUID | None) -> tuple[Sequence[Se
     return found[:MOST_ITEMS], len(found) > MOST_ITEMS
 
 
-def _is_own(actor: Actor) -> ColumnElement[bool]:
+def is_own(actor: Actor) -> ColumnElement[bool]:
+    """Of this person, or of this link."""
     return SetAside.person_id == actor.person_id if actor.person_id is not None else SetAside.link_id == actor.link_id
 
 
 def settle(actor: Actor, *, ids: list[uuid.UUID]) -> None:
     """Its author sent it again or gave it up: it waits on none of their phones any more, and stays here."""
-    waits = _is_own(actor) & SetAside.settled_at.is_(None) & SetAside.id.in_(ids)
+    waits = is_own(actor) & SetAside.settled_at.is_(None) & SetAside.id.in_(ids)
     db.session.execute(update(SetAside).where(waits).values(settled_at=func.now()))
 
 
 def own_settled(actor: Actor) -> Sequence[uuid.UUID]:
     """What was settled lately, so that their other phones let go of it too."""
-    lately = _is_own(actor) & (SetAside.settled_at > func.now() - SETTLED_TOLD)
+    lately = is_own(actor) & (SetAside.settled_at > func.now() - SETTLED_TOLD)
     query = select(SetAside.id).where(lately).order_by(SetAside.settled_at.desc()).limit(MOST_SETTLED)
     return db.session.scalars(query).all()
 
@@ -90,7 +91,7 @@ def own_settled(actor: Actor) -> Sequence[uuid.UUID]:
 def aside_of(actor: Actor) -> Subquery:
     """One row, however much there is: how many of this one's were set aside, and when last and last settled."""
     last, last_settled = func.max(SetAside.at).label("last"), func.max(SetAside.settled_at).label("last_settled")
-    return select(func.count().label("count"), last, last_settled).where(_is_own(actor)).subquery("aside")
+    return select(func.count().label("count"), last, last_settled).where(is_own(actor)).subquery("aside")
 
 
 def aside_mark(count: int, last: dt.datetime | None, last_settled: dt.datetime | None) -> str:

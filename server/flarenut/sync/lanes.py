@@ -11,6 +11,7 @@ from sqlalchemy.dialects.postgresql import insert
 from flarenut.db import db, holding_rows
 from flarenut.jobs.tables import Job
 from flarenut.people.actor import Actor
+from flarenut.sync.again import done_already, replaced_by, settle_replaced
 from flarenut.sync.apply import TRANSIENT, apply_mutation, apply_outright
 from flarenut.sync.aside import GOES_WITH, set_aside, waits_for_creation
 from flarenut.sync.mutation import Mutation
@@ -181,6 +182,15 @@ def _take(mutation: Mutation, *, actor: Actor, answer: LaneAnswer, other: Receip
 
 
 def _result(mutation: Mutation, *, actor: Actor, answer: LaneAnswer) -> Result:
+    replaced = replaced_by(mutation, actor=actor, lane=answer.lane)
+    if done := done_already(mutation, replaced=replaced):
+        return done
+    result = _judged(mutation, actor=actor, answer=answer)
+    settle_replaced(mutation, replaced=replaced, result=result)
+    return result
+
+
+def _judged(mutation: Mutation, *, actor: Actor, answer: LaneAnswer) -> Result:
     lane = answer.lane
     job = db.session.get(Job, lane.job_id)
     is_creation = job is None and mutation.type == "job.create" and mutation.entity == lane.job_id

@@ -9,6 +9,7 @@ from typing import Any
 
 # What a phone changes when it must renumber what it has not sent; all else stays the same bytes.
 _NUMBERING = ("seq",)
+_DEED = ("type", "v", "entity", "fields")
 
 
 @dataclass(frozen=True)
@@ -29,6 +30,21 @@ class Mutation:
     def entity(self) -> uuid.UUID | None:
         """The row it is about, if that is readable."""
         return as_uuid(self.body.get("entity"))
+
+    @property
+    def replaces(self) -> uuid.UUID | None:
+        """The one that was set aside, if its author sends that again with this."""
+        return as_uuid(self.body.get("replaces"))
+
+    @property
+    def deed(self) -> str:
+        """What it would do: equal where the same is said of the same thing again."""
+        return json.dumps({name: self.body.get(name) for name in _DEED}, sort_keys=True)
+
+    @classmethod
+    def kept(cls, mutation_id: uuid.UUID, *, seq: int, text: str) -> "Mutation":
+        """One that was set aside, as it came."""
+        return cls(id=mutation_id, seq=seq, body=json.loads(text))
 
     @cached_property
     def text(self) -> str:

@@ -32,6 +32,10 @@ class MutationIn(Schema):
         allow_none=True, metadata={"type": "string", "format": "date-time", "description": "shown, never used"}
     )
     app = fields.Raw(allow_none=True, metadata={"type": "string", "description": "version of the app"})
+    replaces = fields.Raw(
+        allow_none=True,
+        metadata={"type": "string", "format": "uuid", "description": "what was set aside and is sent again with this"},
+    )
 
     @pre_load
     def keep_whole(self, data: Any, **_kwargs: Any) -> Any:

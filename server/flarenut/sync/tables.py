@@ -75,5 +75,7 @@ class SetAside(CompanyRow):
     mentions: Mapped[list[uuid.UUID]] = mapped_column(ARRAY(Uuid), default=list, server_default="{}")
     is_of_no_job: Mapped[bool] = mapped_column(default=False, server_default="false")
     at: Mapped[datetime] = mapped_column(Moment, server_default=func.now())
-    # Sent again, or given up by its author: it stays here, and is shown no more.
+    # Sent again, given up by its author, or taken after all: it stays here, and is shown no more.
     settled_at: Mapped[datetime | None] = mapped_column(Moment)
+    # The revision at which it was taken after all, by itself or as its author sent it again unchanged.
+    taken_rev: Mapped[int | None] = mapped_column(BigInteger)

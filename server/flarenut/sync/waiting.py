@@ -4,7 +4,6 @@ After a restore from a backup the phones offer again what was lost, in whatever 
 done to an issue may arrive before the issue itself, which another phone has.
 """
 
-import json
 import uuid
 from collections.abc import Iterator, Sequence
 
@@ -79,9 +78,10 @@ def _take_all(is_due: ColumnElement[bool], *, job: Job) -> list[Mutation]:
     """Those that are taken now."""
     taken = []
     for kept, author in _kept(is_due, job=job):
-        mutation = Mutation(id=kept.id, seq=kept.seq, body=json.loads(kept.body))
-        if not apply_mutation(mutation, actor=author, job=job).is_aside:
-            kept.settled_at = func.now()
+        mutation = Mutation.kept(kept.id, seq=kept.seq, text=kept.body)
+        result = apply_mutation(mutation, actor=author, job=job)
+        if not result.is_aside:
+            kept.settled_at, kept.taken_rev = func.now(), result.rev
             db.session.flush()
             taken.append(mutation)
     return taken

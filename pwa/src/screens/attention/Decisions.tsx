@@ -13,6 +13,8 @@ type Props = {
   isSendable: boolean;
   isMendable: boolean;
   doing: ReturnType<typeof useDoing>;
+  /** What was put off stays on the screen, and can be sent or given up all the same. */
+  keeping: ReturnType<typeof useDoing>;
   onDrop: () => void;
 };
 
@@ -25,7 +27,7 @@ async function resend({ item, fields }: Pick<Props, "item" | "fields">): Promise
 
 /** What its author can do with it: send it again, put it off, give it up. */
 export function Decisions(props: Props) {
-  const { item, hasPicture, isSendable, isMendable, onDrop } = props;
+  const { item, hasPicture, isSendable, isMendable, keeping, onDrop } = props;
   const { run } = props.doing;
   return (
     <div class="actions">
@@ -40,7 +42,7 @@ export function Decisions(props: Props) {
         </Button>
       )}
       {!item.kept_at && (
-        <Button kind="quiet" onPress={() => void run(() => keepAttention(item.id))}>
+        <Button kind="quiet" onPress={() => void keeping.run(() => keepAttention(item.id))}>
           {t("attention.keep")}
         </Button>
       )}

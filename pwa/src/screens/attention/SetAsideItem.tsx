@@ -66,6 +66,8 @@ type NextProps = Pick<Props, "item" | "cards"> & {
 /** What goes along when it is sent again is said before it is pressed. */
 function WhatNext({ item, cards, card, fields, hasPicture }: NextProps) {
   const doing = useDoing();
+  const keeping = useDoing();
+  const trouble = doing.trouble ?? keeping.trouble;
   const [isDropping, setDropping] = useState(false);
   const together = goingTogether(item, { cards });
   const isSendable = canSend(item, { hasPicture });
@@ -73,13 +75,13 @@ function WhatNext({ item, cards, card, fields, hasPicture }: NextProps) {
   return (
     <>
       {isSendable && <Along words={togetherWords(together)} />}
-      {doing.trouble && (
+      {trouble && (
         <Notice kind="bad" urgency="now">
-          {doing.trouble}
+          {trouble}
         </Notice>
       )}
       <Decisions
-        {...{ item, fields, hasPicture, doing }}
+        {...{ item, fields, hasPicture, doing, keeping }}
         isSendable={isSendable && !together.keptFirst}
         isMendable={card.mendable.length > 0}
         onDrop={() => setDropping(true)}

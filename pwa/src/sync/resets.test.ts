@@ -1,0 +1,183 @@
+/** Rule 13: all jobs are read anew, page by page, and the line may end after any of them. */
+import { beforeEach, expect, test } from "vitest";
+import { setUnit } from "../actions/setUnit";
+import { Store } from "../local/store";
+import { readJobs } from "../queries/jobs";
+import { benWithAPhone, type Phone } from "../testing/phone";
+import { FakeServer, job, step } from "../testing/server";
+import { pull } from "./pull";
+
+let server: FakeServer;
+let ben: Phone;
+
+beforeEach(async () => {
+  server = new FakeServer();
+  server.mostRows = PAGE;
+  ben = await benWithAPhone(server);
+});
+
+const PAGE = 10;
+const unit = { table: "unit", id: "u1", job_id: "job-1", fields: { tag: "IU-1", room: "1.01" } };
+
+/** Two pages of steps, and the job itself comes with the third. */
+function aLongJob(): void {
+  for (let count = 0; count < 2 * PAGE; count += 1) {
+    server.change(step(`s${count}`));
+  }
+  server.change(unit);
+  server.change({ ...job, fields: { ...job.fields, created_at: "2026-11-24T09:00:00.000Z" } });
+}
+
+/** The line carries so many answers and no more. */
+function cutAfter(answers: number): void {
+  let left = answers;
+  server.before = () => (left-- > 0 ? undefined : "cut");
+}
+
+function heal(): void {
+  server.before = () => undefined;
+}
+
+/** What the server had at a moment; put back, it counts its revisions from there again. */
+function backUp(): () => void {
+  const kept = structuredClone({ rows: server.rows, heads: server.heads, lanes: server.lanes });
+  return () => Object.assign(server, structuredClone(kept), { epoch: server.epoch + 1 });
+}
+
+const lineOf = (all: { table: string; id: string; rev: number }[]) =>
+  all.map(({ table, id, rev }) => `${table} ${id} ${rev}`).toSorted();
+const here = async (store = ben.store) => lineOf(await store.rows.toArray());
+const there = () => lineOf(server.rows);
+const jobsShown = async () => (await readJobs(ben.store)).map(({ id }) => id);
+
+test("a reset that is cut takes no row away, and its last page takes what the server has no more", async () => {
+  aLongJob();
+  const restore = backUp();
+  server.change(step("made-after-the-backup"));
+  server.change(step("s5", "done"));
+  await pull(ben.line);
+  const before = (await here()).length;
+  restore();
+
+  cutAfter(2);
+  await pull(ben.line);
+  const [between, shown] = [(await here()).length, await jobsShown()];
+  heal();
+  await pull(ben.line);
+
+  expect([between, shown]).toEqual([before, ["job-1"]]);
+  expect(await here()).toEqual(there());
+});
+
+test("an app that is killed between two pages of a reset goes on where it was", async () => {
+  aLongJob();
+  const restore = backUp();
+  server.change(step("made-after-the-backup"));
+  await pull(ben.line);
+  restore();
+  cutAfter(2);
+  await pull(ben.line);
+  heal();
+
+  ben.store.close();
+  const store = new Store(ben.who.principal_id);
+  const ended = await pull({ ...ben.line, store });
+
+  expect(ended).toBe("done");
+  expect(server.log.at(-1)?.body["cursors"]).toMatchObject([expect.stringContaining(",20]")]);
+  expect(await here(store)).toEqual(there());
+});
+
+test("a second reset that begins within the first ends with just what the server has then", async () => {
+  aLongJob();
+  const older = backUp();
+  server.change(step("of-the-newer-backup"));
+  const newer = backUp();
+  server.change(step("of-no-backup"));
+  await pull(ben.line);
+  newer();
+  cutAfter(3);
+  await pull(ben.line);
+  heal();
+  older();
+  server.change(step("of-after-both"));
+
+  cutAfter(2);
+  await pull(ben.line);
+  const between = (await here()).length;
+  heal();
+  await pull(ben.line);
+
+  expect(between).toBeGreaterThan(server.rows.length);
+  expect(await here()).toEqual(there());
+});
+
+test("a job whose rows come pages later stays whole when the line ends before them", async () => {
+  aLongJob();
+  const fields = { name: "Invented Works", created_at: "2026-11-25T09:00:00.000Z" };
+  server.change({ table: "job", id: "job-2", job_id: "job-2", fields });
+  server.change({ ...step("other"), job_id: "job-2" });
+  await pull(ben.line);
+  const before = await here();
+  server.epoch = 2;
+
+  cutAfter(2);
+  await pull(ben.line);
+
+  expect((await jobsShown()).toSorted()).toEqual(["job-1", "job-2"]);
+  expect(await here()).toEqual(before);
+});
+
+test("access that ends within a reset takes the whole job at once", async () => {
+  aLongJob();
+  await pull(ben.line);
+  server.epoch = 2;
+  cutAfter(2);
+  await pull(ben.line);
+  heal();
+
+  server.seen = new Set();
+  await pull(ben.line);
+
+  expect(await ben.store.rows.count()).toBe(0);
+  expect(await ben.store.cursors.count()).toBe(0);
+});
+
+test("what is changed of a row that the reset has yet to bring claims to know nothing of the server's", async () => {
+  aLongJob();
+  await pull(ben.line);
+  const known = (await ben.store.rows.get(["unit", "u1"]))?.rev ?? 0;
+  const room = (words: string) =>
+    setUnit({ jobId: "job-1", unitId: "u1", changes: { room: words } });
+  await room("1.02");
+  server.epoch = 2;
+  cutAfter(2);
+  await pull(ben.line);
+
+  await room("1.03");
+  heal();
+  await pull(ben.line);
+  await room("1.04");
+
+  const waiting = await ben.store.outbox.orderBy("[job_id+seq]").toArray();
+  expect(waiting.map(({ base_rev }) => base_rev)).toEqual([known, 0, known]);
+});
+
+test("after a reset that was cut the phone's sums are those of the server", async () => {
+  aLongJob();
+  const restore = backUp();
+  server.change(step("made-after-the-backup"));
+  await pull(ben.line);
+  restore();
+  cutAfter(2);
+  await pull(ben.line);
+  heal();
+  await ben.store.cursors.update("job-1", { checked_at: "2020-01-01T00:00:00.000Z" });
+
+  await pull(ben.line);
+
+  const checks = server.log.filter(({ body }) => "check" in body).length;
+  expect(checks).toBeGreaterThan(0);
+  expect(server.log.filter(({ body }) => "differed" in body)).toEqual([]);
+  expect((await ben.store.cursors.get("job-1"))?.checked_at).not.toMatch(/^2020/);
+});

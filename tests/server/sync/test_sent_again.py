@@ -1,0 +1,190 @@
+"""What was set aside, taken by the server after all, and sent again by an author who had no signal: it counts once."""
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+
+from tests.builders import CastMember, Phone, a_job, a_mutation, a_sheet, new_id, push
+from tests.builders.jobs import Job
+
+Enter = Callable[..., Phone]
+Fields = dict[str, Any]
+
+ARROW = {"tool": "arrow", "points": [[0.1, 0.1], [0.5, 0.5]]}
+RING = {"tool": "ring", "points": [[0.2, 0.2], [0.4, 0.4]]}
+
+
+def _raise(unit_id: str) -> Fields:
+    fields = {"unit_id": unit_id, "category": "wiring", "words": "x", "who_must_act": "technician"}
+    return a_mutation("issue.raise", **fields)
+
+
+def _photo(issue_id: str) -> Fields:
+    size = {"size_bytes": 1000, "width_px": 640, "height_px": 480, "taken_at": "2026-11-25T09:00:00.000Z"}
+    return a_mutation("photo.add", issue_id=issue_id, sha256="ab" * 32, **size)
+
+
+def _again(mutation: Fields, **changed: Any) -> Fields:
+    """As a phone words it when "Send again" is pressed."""
+    kept = {name: mutation[name] for name in ("type", "v", "entity", "base_rev", "device_time", "app")}
+    return {**kept, "id": new_id(), "fields": {**mutation["fields"], **changed}, "replaces": mutation["id"]}
+
+
+def _outcomes(phone: Phone, job_id: str, *mutations: Fields) -> list[str]:
+    return [receipt["outcome"] for receipt in push(phone, job_id, [*mutations])["receipts"]]
+
+
+def _waiting(phone: Phone) -> list[str]:
+    return [item["id"] for item in phone.get("/api/set-aside").get_json()["items"]]
+
+
+def _marks(phone: Phone) -> list[Fields]:
+    return [mark for row in phone.rows("photo").values() for mark in row["marks"]]
+
+
+@pytest.fixture
+def office(ana: CastMember, client_as: Enter) -> Phone:
+    """Ana's, on which the photo is that a backup has forgotten."""
+    return client_as(ana)
+
+
+@pytest.fixture
+def phone(ben: CastMember, client_as: Enter) -> Phone:
+    """Ben's."""
+    return client_as(ben)
+
+
+@pytest.fixture
+def job(office: Phone, ben: CastMember) -> Job:
+    """With Ben on it."""
+    return a_job(office, visited_by=ben)
+
+
+@pytest.fixture
+def photo(job: Job) -> list[Fields]:
+    """An issue and its photo, which the server does not know yet."""
+    raised = _raise(job.units["IU-1"])
+    return [raised, _photo(raised["entity"])]
+
+
+@pytest.fixture
+def marked(photo: list[Fields], phone: Phone, job: Job) -> Fields:
+    """What Ben drew on the photo, refused because there is no such photo."""
+    mutation = a_mutation("photo.mark", photo[1]["entity"], marks=[ARROW])
+    assert _outcomes(phone, job.id, mutation) == ["refused"]
+    return mutation
+
+
+def test_what_the_server_has_taken_by_itself_is_not_done_again_when_its_author_sends_it_again(
+    office: Phone, phone: Phone, job: Job, photo: list[Fields], marked: Fields
+) -> None:
+    push(office, job.id, photo)
+    office.pull()
+
+    receipt = push(phone, job.id, [_again(marked)])["receipts"][0]
+
+    assert receipt["outcome"] == "applied"
+    assert receipt["rev"] > 0
+    assert office.pull() == []
+    assert _marks(office) == [ARROW]
+
+
+def test_a_promise_that_is_sent_again_after_it_was_taken_stands_once_in_the_history(
+    office: Phone, phone: Phone, job: Job, photo: list[Fields]
+) -> None:
+    raised = photo[0]
+    promised = a_mutation("issue.answer", raised["entity"], words="On Friday.", fixed=False, promised_on="2026-12-04")
+    assert _outcomes(phone, job.id, promised) == ["refused"]
+    push(office, job.id, [raised])
+
+    outcomes = _outcomes(phone, job.id, _again(promised))
+
+    events = [row["kind"] for row in office.rows("issue_event").values()]
+    assert (outcomes, sorted(events)) == (["applied"], ["promised", "raised"])
+
+
+def test_what_is_sent_again_before_the_server_could_take_it_is_taken_once(
+    office: Phone, phone: Phone, job: Job, photo: list[Fields], marked: Fields
+) -> None:
+    again = _again(marked)
+    assert _outcomes(phone, job.id, again) == ["refused"]
+    waiting = _waiting(phone)
+
+    push(office, job.id, photo)
+
+    assert waiting == [again["id"]]
+    assert _marks(office) == [ARROW]
+    assert _waiting(phone) == []
+
+
+def test_what_was_lost_with_its_job_and_sent_again_before_that_is_back_is_taken_once(
+    office: Phone, phone: Phone, ben: CastMember
+) -> None:
+    sheet, job_id = a_sheet(), new_id()
+    raised = _raise(next(unit["id"] for unit in sheet["units"] if unit["tag"] == "IU-1"))
+    photo = _photo(raised["entity"])
+    marked = a_mutation("photo.mark", photo["entity"], marks=[ARROW])
+    push(phone, job_id, [raised, photo, marked])
+    push(phone, job_id, [_again(mutation) for mutation in (raised, photo, marked)])
+
+    visit = {"purpose": "part_one", "starts_at": "2026-11-25T07:00:00.000Z", "planned_s": 28800, "note": ""}
+    planned = a_mutation("visit.plan", **visit, person_id=str(ben.id))
+    push(office, job_id, [a_mutation("job.create", job_id, **sheet), planned])
+
+    assert _marks(office) == [ARROW]
+    assert _waiting(phone) == []
+
+
+def test_what_was_mended_is_a_change_of_its_own(
+    office: Phone, phone: Phone, job: Job, photo: list[Fields], marked: Fields
+) -> None:
+    push(office, job.id, photo)
+
+    outcomes = _outcomes(phone, job.id, _again(marked, marks=[RING]))
+
+    assert outcomes == ["applied"]
+    assert _marks(office) == [ARROW, RING]
+
+
+def test_one_person_who_sends_it_again_from_two_phones_does_it_once(
+    office: Phone, phone: Phone, ben: CastMember, client_as: Enter, job: Job, photo: list[Fields], marked: Fields
+) -> None:
+    tablet = client_as(ben)
+    # The photo comes with the change that is sent again: nothing was taken by itself.
+    first = _outcomes(phone, job.id, *photo, _again(marked))
+
+    second = _outcomes(tablet, job.id, _again(marked))
+
+    assert (first, second) == (["applied"] * 3, ["applied"])
+    assert _marks(office) == [ARROW]
+
+
+def test_nobody_ends_or_answers_for_what_somebody_else_has_waiting(
+    office: Phone, phone: Phone, job: Job, photo: list[Fields], marked: Fields
+) -> None:
+    assert _outcomes(office, job.id, _again(marked)) == ["refused"]
+    assert _waiting(phone) == [marked["id"]]
+
+    push(office, job.id, photo)
+    assert _outcomes(office, job.id, _again(marked)) == ["applied"]
+
+    assert _marks(office) == [ARROW] * 3
+
+
+@pytest.mark.parametrize("named", [None, 7, "no id", ["x"], new_id()])
+def test_whatever_else_is_said_to_be_replaced_is_passed_over(named: Any, phone: Phone, job: Job) -> None:
+    raised = {**_raise(job.units["IU-1"]), "replaces": named}
+
+    assert _outcomes(phone, job.id, raised) == ["applied"]
+
+
+def test_an_app_that_does_not_say_what_it_sends_again_is_answered_as_before(
+    office: Phone, phone: Phone, job: Job, photo: list[Fields], marked: Fields
+) -> None:
+    push(office, job.id, photo)
+    again = _again(marked)
+    del again["replaces"]
+
+    assert _outcomes(phone, job.id, again) == ["applied"]
+    assert _marks(office) == [ARROW, ARROW]
