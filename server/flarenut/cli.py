@@ -52,7 +52,8 @@ def _parser() -> argparse.ArgumentParser:
 def _photo_commands(commands: Any) -> None:
     photos = commands.add_parser("photos", help="Check or tidy the photos of every company.")
     verbs = photos.add_subparsers(required=True, metavar="VERB")
-    text = "Read and hash every stored photo again; the exit code is 1 if one is damaged or missing."
+    text = "Read and hash every stored photo again; the exit code is 1 if one is damaged or missing,"
+    text += " and 3 if none that could be looked at is, but the store did not give them all."
     verify = _command(verbs, "verify", command=_photos_verify, text=text)
     verify.add_argument("--ask-again", action="store_true", help="let phones that still have a lost one send it")
     text = "Forget expired uploads and whatever the store keeps for no photo; run it once a day."
@@ -209,7 +210,7 @@ def _photos_verify(asked: argparse.Namespace) -> int:
     from flarenut.photos import desk  # noqa: PLC0415 -- see _app.
 
     check = desk.verify_and_ask_again if asked.ask_again else desk.verify
-    return _on_photos(lambda: 1 if check(tell=print) else 0)
+    return _on_photos(lambda: check(tell=print))
 
 
 def _photos_tidy(_asked: argparse.Namespace) -> int:

@@ -15,12 +15,21 @@ from marshmallow import INCLUDE, Schema, ValidationError, fields, validate
 LINE = 200
 NOTE = 4_000
 
+# The most that one change may have, as JSON in UTF-8, which is how it comes over the line (P).
+LARGEST_CHANGE_BYTES = 1_000_000
+
 
 class Shape(Schema):
     """The base of every shape."""
 
     class Meta:
         unknown = INCLUDE
+
+
+def size_bytes(value: Any) -> int:
+    """How much this is over the line, spelled as a phone spells it."""
+    written = json.dumps(value, ensure_ascii=False, separators=(",", ":"))
+    return len(written.encode(errors="surrogatepass"))
 
 
 def _check_length(limit: int) -> Callable[[str], None]:

@@ -12,6 +12,7 @@ import pytest
 from demo_seed.people import ANA, BEN
 from playwright.sync_api import Page, expect
 
+from flarenut.jobs.shapes import MOST_UNITS
 from tests.phone.conftest import OpenDevice
 from tests.phone.entering import sign_in
 from tests.phone.filled_templates import BAD, GOOD, REPORTED, TAGS, filled, header_of
@@ -19,8 +20,10 @@ from tests.phone.looking import GLOVE_PX, MOUSE_PX, look_at
 from tests.phone.phone import DESK, LIGHT_PHONE, Phone
 from tests.phone.server_process import Server
 from tests.phone.server_view import ServerView
+from tests.server.jobs.sheets import csv_sheet, large_rows
 
 ZONE = "America/Chicago"
+MOST_INDOOR_UNITS = 1_383  # beside their boxes and their outdoor module
 SITE = "Heron Yard Library (invented)"
 KINDS_OF_DEVICE = pytest.mark.parametrize(
     ("device", "least_px"), [(LIGHT_PHONE, GLOVE_PX), (DESK, MOUSE_PX)], ids=["phone", "desk"]
@@ -131,6 +134,23 @@ def _the_job_is_there_whole(view: ServerView) -> None:
     assert units["HY-01"]["parent_id"] == units["HY-B1"]["id"]
     assert (units["HY-01"]["port"], units["HY-01"]["room_m3"]) == (1, 72.5)
     assert [(system["tag"], system["nominal_v"]) for system in view.rows("system")] == [("S1", 400)]
+
+
+def test_the_largest_sheet_becomes_a_job(server: Server, open_device: OpenDevice, tmp_path: Path) -> None:
+    ana = open_device("ana", origin=server.origin, kind=LIGHT_PHONE)
+    page, view = ana.page, ServerView(server.origin, person=ANA)
+    sign_in(ana, person=ANA)
+    _describe_the_job(ana, least_px=GLOVE_PX)
+    sheet = tmp_path / "large.csv"
+    sheet.write_bytes(csv_sheet([{**row, "note": "ä" * 100} for row in large_rows(MOST_INDOOR_UNITS)]))
+
+    _choose(page, sheet, button="Choose the sheet")
+    expect(page.get_by_text(f"large.csv is clean: {MOST_UNITS:,} units on 1 system.")).to_be_visible()
+    _plan_the_visit(page)
+    _create(ana, least_px=GLOVE_PX)
+
+    view.wait_for("visit", lambda rows: len(rows) == 1)
+    assert len(view.rows("unit")) == MOST_UNITS
 
 
 @KINDS_OF_DEVICE

@@ -184,14 +184,20 @@ test("what is not on this phone cannot be acted on, and what is missing is named
   expect(await store.outbox.count()).toBe(0);
 });
 
-test("words that no request could carry are refused here, with nothing lost", async () => {
-  const words = "x".repeat(300_000);
+test.each([
+  ["letters", 1_000_000, "x"],
+  ["letters of two bytes", 500_000, "ä"],
+])(
+  "more %s than one change may have are refused here, with nothing lost",
+  async (_, count, letter) => {
+    const words = letter.repeat(count);
 
-  const result = await anIssue({ jobId: "job-1", words });
+    const result = await anIssue({ jobId: "job-1", words });
 
-  expect(result).toEqual({ ok: false, code: "invalid", fields: { size: "too_long" } });
-  expect(await store.outbox.count()).toBe(0);
-});
+    expect(result).toEqual({ ok: false, code: "invalid", fields: { size: "too_long" } });
+    expect(await store.outbox.count()).toBe(0);
+  },
+);
 
 test("nobody signed in, nothing written", async () => {
   await leaveSession();

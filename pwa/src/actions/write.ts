@@ -22,8 +22,8 @@ import { mendKey } from "./drafts";
 import type { ReadingFields } from "./fields";
 import { MIRRORS, type Seen } from "./mirror";
 
-/** A push may hold 1 MB (the server's limit); a mutation must fit into one with room to spare. */
-const MUTATION_CHARS = 250_000;
+/** What the server takes of one change, as JSON in UTF-8, less what stands around its fields. */
+const FIELDS_BYTES = 1_000_000 - 1_000;
 
 export type Deed = {
   type: MutationType;
@@ -45,12 +45,14 @@ export type Write = {
 
 class MissingRow extends Error {}
 
+const bytesOf = (fields: object) => new TextEncoder().encode(JSON.stringify(fields)).length;
+
 export async function write(what: Write): Promise<Result> {
   const store = currentStore.value;
   if (!store) {
     return { ok: false, code: "not_signed_in" };
   }
-  if (what.deeds.some((deed) => JSON.stringify(deed.fields).length > MUTATION_CHARS)) {
+  if (what.deeds.some((deed) => bytesOf(deed.fields) > FIELDS_BYTES)) {
     return { ok: false, code: "invalid", fields: { size: "too_long" } };
   }
   try {

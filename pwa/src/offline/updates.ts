@@ -15,7 +15,7 @@ export const updateReady: ReadonlySignal<boolean> = ready;
 const LOOK_AGAIN_MS = 3_600_000;
 const SERVICE_WORKER = "/sw.js";
 
-let waiting: ServiceWorker | null = null;
+let registration: ServiceWorkerRegistration | null = null;
 let isTaking = false;
 
 export function startUpdates(): void {
@@ -37,30 +37,30 @@ export function startUpdates(): void {
 
 async function register(): Promise<void> {
   const url = scriptUrl(SERVICE_WORKER);
-  const registration = await navigator.serviceWorker.register(url, { scope: "/" });
-  noteWaiting(registration.waiting);
-  registration.addEventListener("updatefound", () => {
-    const next = registration.installing;
-    next?.addEventListener("statechange", () => {
-      if (next.state === "installed" && navigator.serviceWorker.controller) {
-        noteWaiting(next);
-      }
-    });
-  });
-  setInterval(() => registration.update().catch(() => undefined), LOOK_AGAIN_MS);
+  const found = await navigator.serviceWorker.register(url, { scope: "/" });
+  registration = found;
+  ready.value ||= found.waiting !== null;
+  // One may have been on its way before anybody listened.
+  follow(found.installing);
+  found.addEventListener("updatefound", () => follow(found.installing));
+  setInterval(() => found.update().catch(() => undefined), LOOK_AGAIN_MS);
 }
 
-function noteWaiting(worker: ServiceWorker | null): void {
-  if (worker) {
-    waiting = worker;
-    ready.value = true;
-  }
+/** The first one of all serves an app that is as new as itself. */
+function follow(next: ServiceWorker | null): void {
+  next?.addEventListener("statechange", () => {
+    if (next.state === "installed" && navigator.serviceWorker.controller) {
+      ready.value = true;
+    }
+  });
 }
 
 /** Take the new version now. Waits for whatever is being saved. */
 export async function applyUpdate(): Promise<void> {
   await noOpenWrites();
+  const waiting = registration?.waiting;
   if (!waiting) {
+    // Another tab has taken it: it serves this one as soon as this one begins anew.
     location.reload();
     return;
   }

@@ -7,6 +7,9 @@ import { noteDate } from "./server_clock";
 
 /** Long enough for a page of rows on a poor line (P); the watchdog allows 30 s of silence. */
 export const REQUEST_TIMEOUT_MS = 25_000;
+/** How many bytes a poor line takes up in a second: what is large is waited for longer. (P) */
+const POOR_LINE_BYTES_PER_S = 4_000;
+export const sendingMs = (bytes: number) => Math.ceil((bytes / POOR_LINE_BYTES_PER_S) * 1_000);
 
 export type As = "device" | "link";
 /** How a principal reaches the server; tests put their own server in place of `fetch`. */
@@ -45,8 +48,9 @@ const LATER = new Set([408, 423, 425, 429]);
 export const silent = new Set<As>();
 
 export async function ask(wire: Wire, request: Request): Promise<Reply> {
-  const end = AbortSignal.timeout(REQUEST_TIMEOUT_MS);
-  const response = await reach(wire, { ...request, end });
+  const words = request.json === undefined ? null : JSON.stringify(request.json);
+  const end = AbortSignal.timeout(REQUEST_TIMEOUT_MS + sendingMs(words?.length ?? 0));
+  const response = await reach(wire, { ...request, words, end });
   if (!response) {
     noteSilence(wire, { isSilent: end.aborted });
     return { kind: "later", status: null, isSilent: end.aborted };
@@ -85,13 +89,13 @@ function noteSilence({ as }: Wire, { isSilent }: { isSilent: boolean }): void {
 
 async function reach(
   wire: Wire,
-  { method, path, json, form, end }: Request & { end: AbortSignal },
+  { method, path, words, form, end }: Request & { words: string | null; end: AbortSignal },
 ): Promise<Response | null> {
   const headers: Record<string, string> = { "X-Flarenut-As": wire.as, Accept: "application/json" };
-  if (json !== undefined) {
+  if (words !== null) {
     headers["Content-Type"] = "application/json";
   }
-  const body = json === undefined ? (form ?? null) : JSON.stringify(json);
+  const body = words ?? form ?? null;
   const signals = [end, ...(wire.signal ? [wire.signal] : [])];
   try {
     return await wire.fetch(path, {

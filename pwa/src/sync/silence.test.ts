@@ -124,6 +124,16 @@ test("what has much to send is not let go while a poor line carries it", async (
   expect(server.pushes()).toHaveLength(1);
 });
 
+test("the largest job there is has the minutes that a poor line needs for it", async () => {
+  pushSeconds = 200;
+  await anIssue({ jobId: "job-1", words: "x".repeat(900_000) });
+  drainer.kick();
+  await pass(200);
+
+  expect(await secondsUntilEmpty()).toBeLessThan(HEALED_WITHIN_S);
+  expect(server.pushes()).toHaveLength(1);
+});
+
 test("a round that was cut off asks nothing of the line, and sets no timer", async () => {
   const wire = { ...ben.line.wire, signal: AbortSignal.abort() };
   const timers = vi.getTimerCount();

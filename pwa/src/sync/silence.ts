@@ -3,17 +3,17 @@
  * not answered in good time has the line itself asked, by a small question, again every few seconds.
  * Once one of those is answered the line is there, and what waited on it in vain is asked anew.
  */
-import { ask, REQUEST_TIMEOUT_MS, type Reply, type Request, type Wire } from "./http";
+import { ask, REQUEST_TIMEOUT_MS, type Reply, type Request, sendingMs, type Wire } from "./http";
 
 /** A new connection on a poor line takes two to three (P); the earlier questions are waited for all the same. */
 const AGAIN_MS = 3_000;
 /** What a server at work and a poor line need for a few words. (P) */
 const PATIENCE_MS = 6_000;
-/** How many bytes a poor line takes up in a second: what is large is waited for longer. (P) */
-const POOR_LINE_BYTES_PER_S = 4_000;
+/** How often the line is asked beside what takes it long: well within the silence that ends a round. (P) */
+const BESIDE_MS = 15_000;
 
 /** How long what has so many bytes to send is waited for before the line is asked. */
-export const patienceFor = (bytes: number) => PATIENCE_MS + (bytes / POOR_LINE_BYTES_PER_S) * 1_000;
+export const patienceFor = (bytes: number) => PATIENCE_MS + sendingMs(bytes);
 
 /** False when nothing was heard in as long as an answer is waited for. */
 export async function isThere(wire: Wire): Promise<boolean> {
@@ -86,10 +86,21 @@ class Tries<T> {
     const { asked, reject } = this.told;
     const mine = new AbortController();
     this.all.push(mine);
+    if (this.all.length === 1) {
+      this.askBeside().catch(reject);
+    }
     this.follow(asked.once(this.wireOf(mine)), mine);
     isHeard(this.wire, { after_ms: patienceFor(asked.bytes), signal: this.over.signal })
       .then((heard) => heard && this.begin())
       .catch(reject);
+  }
+
+  /** What is still leaving is no silence as long as the line answers: each answer is a sign of life. */
+  private async askBeside(): Promise<void> {
+    const until = patienceFor(this.told.asked.bytes) - BESIDE_MS;
+    for (let waited_ms = 0; waited_ms < until; waited_ms += BESIDE_MS) {
+      if (!(await isHeard(this.wire, { after_ms: BESIDE_MS, signal: this.over.signal }))) return;
+    }
   }
 
   private wireOf(mine: AbortController): Wire {

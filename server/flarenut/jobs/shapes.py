@@ -8,6 +8,7 @@ from marshmallow import Schema, ValidationError, fields, validate, validates_sch
 from flarenut.jobs.limits import FROM_SHEET
 from flarenut.jobs.structure import SYSTEM_KINDS, UNIT_KINDS
 from flarenut.shape import (
+    LARGEST_CHANGE_BYTES,
     LINE,
     NOTE,
     Quantity,
@@ -25,6 +26,9 @@ from flarenut.trade import charge_lines, supply, tubes
 # The most that one job holds: the largest building of this trade several times over (P).
 MOST_UNITS = 1_500
 MOST_SYSTEMS = 60
+
+# A job is one change. What its sheet leaves of that is for the name, the address and what else goes along (P).
+LARGEST_SHEET_BYTES = LARGEST_CHANGE_BYTES - 50_000
 
 # Alternating current from 100 V to the 1,000 V where low voltage ends (IEC 60038, M).
 LOWEST_V, HIGHEST_V = 100, 1_000

@@ -9,9 +9,10 @@ from flarenut.jobs.cells import kind_of, numbers_of, text_problems, word_problem
 from flarenut.jobs.columns import COLUMNS, MUST_BE_THERE
 from flarenut.jobs.floors import floor_orders
 from flarenut.jobs.rows import NotASheet, Rows, read_file
-from flarenut.jobs.shapes import MOST_UNITS
+from flarenut.jobs.shapes import LARGEST_SHEET_BYTES, MOST_UNITS
 from flarenut.jobs.sheet_limits import limit_problems, limits_on
 from flarenut.jobs.structure import UNIT_KINDS, check_structure
+from flarenut.shape import size_bytes
 
 # The texts of a unit that the sheet has under another name, or under the same.
 TEXTS = {
@@ -178,15 +179,28 @@ def _is_news(sheet: Sheet, number: int, *, column: str) -> bool:
 
 
 def _answer(sheet: Sheet, units: list[dict[str, Any]]) -> dict[str, Any]:
+    found = {} if sheet.errors else _found(sheet, units)
+    _check_size(sheet, found)
     if sheet.errors:
         ordered = sorted(sheet.errors, key=lambda error: error["row"])
         return {"systems": [], "units": [], "limits": {}, "errors": ordered, "counts": {}}
+    return {**found, "errors": [], "counts": dict(_counts(found["systems"], units))}
+
+
+def _found(sheet: Sheet, units: list[dict[str, Any]]) -> dict[str, Any]:
     orders = floor_orders([unit["floor"] for unit in units])
     for unit in units:
         unit["floor_order"] = orders[unit["floor"]]
-    systems = list(sheet.systems.values())
-    counts = dict(_counts(systems, units))
-    return {"systems": systems, "units": units, "limits": limits_on(sheet.rows), "errors": [], "counts": counts}
+    return {"systems": list(sheet.systems.values()), "units": units, "limits": limits_on(sheet.rows)}
+
+
+def _check_size(sheet: Sheet, found: dict[str, Any]) -> None:
+    """What is checked must also arrive as one change, or it would be clean here and turned away there."""
+    size = size_bytes(found)
+    if size > LARGEST_SHEET_BYTES:
+        limit = f"All rows together come to {size:,} bytes; a job may have at most {LARGEST_SHEET_BYTES:,} bytes."
+        reason = f"{limit} Shorten notes and other texts."
+        sheet.report(0, "", code="sheet_too_large", reason=reason)
 
 
 def _counts(systems: list[dict[str, Any]], units: list[dict[str, Any]]) -> Iterator[tuple[str, int]]:

@@ -1,37 +1,70 @@
 """`flarenut photos`: check every stored photo, ask for lost ones again, tidy up."""
 
 from collections.abc import Callable
+from dataclasses import dataclass, field
 
 from flarenut.photos.tidy import tidy_photos
 from flarenut.photos.verify import Checked, ask_for_lost, check_stored
 
 Tell = Callable[[str], object]
 
-
-def verify(*, tell: Tell) -> list[Checked]:
-    """A line for each photo that is damaged or missing, and one for all of them; which these are."""
-    count, lost = 0, []
-    for checked in check_stored():
-        count += 1
-        if checked.is_lost:
-            lost.append(checked)
-            tell(f"{checked.found}\tphoto {checked.photo_id}\tjob {checked.job_id}\tcompany {checked.company_id}")
-    if lost:
-        tell(f"{len(lost)} damaged or missing, of {count}.")
-        tell("Bring them back from a backup, or let phones that still have them send them again: --ask-again.")
-    else:
-        tell(f"Every stored photo is as it was sent: {count}.")
-    return lost
+# For the shell: a photo is lost; or none that could be looked at is, and the store did not give them all.
+LOST, NOT_ALL_SEEN = 1, 3
 
 
-def verify_and_ask_again(*, tell: Tell) -> list[Checked]:
+@dataclass
+class Verified:
+    """What was found of all stored photos."""
+
+    count: int = 0
+    unknown: int = 0
+    lost: list[Checked] = field(default_factory=list)
+
+    @property
+    def code(self) -> int:
+        """What the shell is told."""
+        if self.lost:
+            return LOST
+        return NOT_ALL_SEEN if self.unknown else 0
+
+
+def verify(*, tell: Tell) -> int:
+    """A line for each photo that is damaged, missing or not given, and one for all of them."""
+    return _verify(tell).code
+
+
+def verify_and_ask_again(*, tell: Tell) -> int:
     """As above; the lost ones then wait for their bytes as if they had never come."""
-    lost = verify(tell=tell)
-    for checked in lost:
+    verified = _verify(tell)
+    for checked in verified.lost:
         ask_for_lost(checked)
-    if lost:
+    if verified.lost:
         tell("They wait for their bytes now; a phone that has not let go of them sends them once more.")
-    return lost
+    return verified.code
+
+
+def _verify(tell: Tell) -> Verified:
+    verified = Verified()
+    for checked in check_stored():
+        verified.count += 1
+        verified.unknown += checked.is_unknown
+        if checked.is_lost:
+            verified.lost.append(checked)
+        if checked.found not in ("whole", "not_asked"):
+            tell(f"{checked.found}\tphoto {checked.photo_id}\tjob {checked.job_id}\tcompany {checked.company_id}")
+    _tell_all(verified, tell=tell)
+    return verified
+
+
+def _tell_all(verified: Verified, *, tell: Tell) -> None:
+    if verified.lost:
+        tell(f"{len(verified.lost)} damaged or missing, of {verified.count}.")
+        tell("Bring them back from a backup, or let phones that still have them send them again: --ask-again.")
+    if verified.unknown:
+        which = f"{verified.unknown} of {verified.count} could not be looked at"
+        tell(f"The store was away: {which}. Nothing is known of these; run it again.")
+    if verified.code == 0:
+        tell(f"Every stored photo is as it was sent: {verified.count}.")
 
 
 def tidy(*, tell: Tell) -> int:

@@ -73,14 +73,19 @@ def company_store(actor: Actor) -> PhotoStore:
 
 
 def look(store: PhotoStore, *, sha256: str) -> tuple[str, int]:
-    """How a photo is found, `whole`, `damaged` or `missing`, and how many bytes of it."""
+    """How a photo is found, `whole`, `damaged` or `missing`, and how many bytes of it.
+
+    One that is there and cannot be read, by a fault of the disk or as somebody else's file, is of no use either.
+    """
+    digest, size_bytes = hashlib.sha256(), 0
     try:
-        content = store.read(sha256)
+        with store.read(sha256) as content:
+            while block := content.read(BLOCK_BYTES):
+                digest.update(block)
+                size_bytes += len(block)
     except NotKept:
         return "missing", 0
-    digest, size_bytes = hashlib.sha256(), 0
-    with content:
-        while block := content.read(BLOCK_BYTES):
-            digest.update(block)
-            size_bytes += len(block)
+    except OSError as error:
+        log.warning("photo_not_readable", sha256=sha256, why=str(error))
+        return "damaged", size_bytes
     return ("whole" if digest.hexdigest() == sha256 else "damaged"), size_bytes

@@ -21,7 +21,15 @@ from flarenut.photos.renditions import rendition
 from flarenut.photos.shapes import LARGEST_PHOTO_BYTES
 from flarenut.photos.store import photo_store
 from flarenut.photos.tables import Photo
-from flarenut.photos.uploads import Arrival, end_upload, make_unclaimed, open_upload, resume_upload
+from flarenut.photos.uploads import (
+    Arrival,
+    OffsetDiffers,
+    end_upload,
+    make_unclaimed,
+    open_upload,
+    resume_upload,
+    resume_upload_at,
+)
 
 blueprint = Blueprint("photos", __name__, url_prefix="/api/photos", description="Photos and their bytes")
 
@@ -120,12 +128,8 @@ def take_bytes(upload_id: str) -> Response:
     """Append what comes, and keep it even if the line is cut before the end."""
     tus.check_version(request)
     tus.check_body_type(request)
-    said_offset = tus.size_header(request, "Upload-Offset")
-    arrival = resume_upload(_id(upload_id), actor=current_actor())
-    if said_offset != arrival.received_bytes:
-        true = str(arrival.received_bytes)
-        message = f"The server has {true} bytes of this upload, not {said_offset}."
-        raise tus.TusError(409, code="offset_differs", message=message, headers={"Upload-Offset": true})
+    offset = tus.size_header(request, "Upload-Offset")
+    arrival = resume_upload_at(offset, _id(upload_id), actor=current_actor())
     return tus.say_progress(Response(status=204), _take_body(arrival))
 
 
@@ -165,6 +169,13 @@ def _tell(error: tus.TusError) -> ResponseReturnValue:
     response = current_app.make_response(error_answer(error.status, code=error.code, message=error.message, fields={}))
     response.headers.update(error.headers)
     return response
+
+
+@blueprint.errorhandler(OffsetDiffers)
+def _tell_offset(error: OffsetDiffers) -> ResponseReturnValue:
+    true = str(error.received_bytes)
+    message = f"The server has {true} bytes of this upload. Go on from there."
+    return _tell(tus.TusError(409, code="offset_differs", message=message, headers={"Upload-Offset": true}))
 
 
 @blueprint.errorhandler(Stopped)

@@ -19,10 +19,13 @@ DRAFT_AFTER = dt.timedelta(days=1)
 # one again. As long as receipts live.
 ORPHAN_AFTER = dt.timedelta(days=35)
 
-AT_ONCE = 500
+ASK_AT_ONCE = 500
 
-# Alone: nobody stores a photo between the question whether it is named and the answer.
+# Alone: nobody stores a photo between the question whether it is named and the moment when it is gone.
 _TIDYING = text("SELECT pg_advisory_xact_lock(hashtext('photos'), hashtext(current_setting('app.company')))")
+
+# A store that must be asked again and again takes a minute over one thing (s3_store.py), and the lock must outlast it.
+_UNHURRIED = text("SET LOCAL idle_in_transaction_session_timeout = '5min'")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -43,26 +46,34 @@ def tidy_photos() -> Tidied:
         while count := forget_expired():
             uploads += count
         found += find_again(store)
-        orphans += _drop_orphans(store, before=now - ORPHAN_AFTER)
+        orphans += drop_orphans(store, before=now - ORPHAN_AFTER)
         drafts += store.drop_drafts(before=now - DRAFT_AFTER)
     return Tidied(uploads=uploads, orphans=orphans, drafts=drafts, found=found)
 
 
-def _drop_orphans(store: PhotoStore, *, before: dt.datetime) -> int:
+def drop_orphans(store: PhotoStore, *, before: dt.datetime) -> int:
     """A photo is named by its row from the moment it is announced, so what never gets a row has no future."""
     old = [kept for kept in store.kept() if kept.kept_at < before]
     dropped = 0
-    for start in range(0, len(old), AT_ONCE):
-        dropped += _drop_unnamed(store, some=old[start : start + AT_ONCE])
+    for start in range(0, len(old), ASK_AT_ONCE):
+        some = old[start : start + ASK_AT_ONCE]
+        named = _named(some)
+        db.session.rollback()  # the store takes its time, and nothing is held open meanwhile
+        dropped += sum(_drop_unless_named(store, kept=kept) for kept in some if kept.sha256 not in named)
     return dropped
 
 
-def _drop_unnamed(store: PhotoStore, *, some: list[Kept]) -> int:
+def _named(some: list[Kept]) -> set[str]:
+    asked = {kept.sha256 for kept in some}
+    return set(db.session.scalars(select(Photo.sha256).where(Photo.sha256.in_(asked)).distinct()))
+
+
+def _drop_unless_named(store: PhotoStore, *, kept: Kept) -> bool:
+    """Asked again, now that nobody stores anything. Phones wait for this one thing, and whoever lost the lock stops."""
     with writing():
+        db.session.execute(_UNHURRIED)
         db.session.execute(_TIDYING)
-        asked = {kept.sha256 for kept in some}
-        named = set(db.session.scalars(select(Photo.sha256).where(Photo.sha256.in_(asked)).distinct()))
-        unnamed = [kept.name for kept in some if kept.sha256 not in named]
-        for name in unnamed:
-            store.drop(name)
-    return len(unnamed)
+        is_named = bool(_named([kept]))
+        if not is_named:
+            store.drop(kept.name)
+    return not is_named

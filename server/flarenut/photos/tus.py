@@ -22,7 +22,7 @@ CHECKSUMS = ("sha1", "sha256")
 BODY_TYPE = "application/offset+octet-stream"
 # Of extensions that are not offered; who ignored them would make another upload than was asked for.
 NOT_OFFERED = {"Upload-Defer-Length": "uploads whose length is told later", "Upload-Concat": "uploads made of others"}
-LONGEST_COUNT = 18  # digits: more bytes than there are disks for, and what a 64-bit number holds
+LONGEST_COUNT = 40  # digits: far more than any disk holds, and few enough to be read at once
 
 
 class TusError(FlarenutError):

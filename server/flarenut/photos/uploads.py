@@ -3,7 +3,8 @@
 Whoever holds the claim of an upload may write to it. The claim is a column, checked in the very
 statement that counts each piece, so it holds across processes and machines. A new request takes
 the claim and thereby stops the old one, which may hang on a dead connection for minutes; nobody
-waits for anybody, and no lock is ever held while waiting for the network.
+waits for anybody, and no lock is ever held while waiting for the network. A piece that does not fit
+takes no claim: a copy of an old request, late on its way, stops nobody.
 """
 
 import datetime as dt
@@ -47,6 +48,14 @@ class Arrival:
     def room_bytes(self) -> int:
         """How much is still missing."""
         return self.size_bytes - self.received_bytes
+
+
+class OffsetDiffers(Exception):
+    """A piece does not begin where the upload ends."""
+
+    def __init__(self, received_bytes: int) -> None:
+        super().__init__(received_bytes)
+        self.received_bytes = received_bytes
 
 
 def open_upload(photo: Photo, *, said_metadata: str) -> Arrival:
@@ -104,6 +113,15 @@ def resume_upload(upload_id: UUID, *, actor: Actor) -> Arrival:
     """Take over an upload that was made before."""
     with writing():
         return _taken(_found(upload_id, actor=actor))
+
+
+def resume_upload_at(offset: int, upload_id: UUID, *, actor: Actor) -> Arrival:
+    """As above, for what goes on at that byte and at no other."""
+    with writing():
+        upload = _found(upload_id, actor=actor)
+        if upload.received_bytes != offset:
+            raise OffsetDiffers(upload.received_bytes)
+        return _taken(upload)
 
 
 def end_upload(upload_id: UUID, *, actor: Actor) -> None:

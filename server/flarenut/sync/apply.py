@@ -12,6 +12,7 @@ from flarenut.db import db
 from flarenut.errors import FlarenutError, Invalid, NotAllowed, NotFound, Refused, shape_errors
 from flarenut.jobs.tables import Job
 from flarenut.people.actor import Actor
+from flarenut.shape import LARGEST_CHANGE_BYTES, size_bytes
 from flarenut.sync.catalogue import MUTATIONS, Kind
 from flarenut.sync.change import Change
 from flarenut.sync.mutation import Mutation
@@ -22,7 +23,6 @@ from flarenut.sync.versions import check_version, raised_to_newest
 
 log = structlog.get_logger(__name__)
 
-LARGEST_BYTES = 1_000_000  # of one mutation: a sheet of two thousand units is half of it
 LARGEST_REV = 2**62
 
 # The database is busy or away: nothing is wrong with the mutation, and nothing is acknowledged.
@@ -72,8 +72,8 @@ def apply_outright(mutation: Mutation, *, actor: Actor, job: Job | None) -> Resu
 
 
 def _understand(mutation: Mutation, *, actor: Actor) -> Kind:
-    if len(mutation.text) > LARGEST_BYTES:
-        raise Invalid("too_large", f"One change may have at most {LARGEST_BYTES:,} bytes.")
+    if _is_too_large(mutation):
+        raise Invalid("too_large", f"One change may have at most {LARGEST_CHANGE_BYTES:,} bytes.")
     if not is_storable(mutation.body):
         raise Invalid("not_text", "A text holds a character that cannot be stored (NUL or half a character).")
     kind = MUTATIONS.get(mutation.type)
@@ -83,6 +83,11 @@ def _understand(mutation: Mutation, *, actor: Actor) -> Kind:
     if actor.role not in kind.roles:
         raise NotAllowed("not_allowed", f"A {actor.role} may not do this.")
     return kind
+
+
+def _is_too_large(mutation: Mutation) -> bool:
+    """In plain ASCII, which is there already, it is never shorter."""
+    return len(mutation.text) > LARGEST_CHANGE_BYTES and size_bytes(mutation.body) > LARGEST_CHANGE_BYTES
 
 
 def _change(mutation: Mutation, *, actor: Actor, job: Job | None) -> Change:

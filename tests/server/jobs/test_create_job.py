@@ -5,9 +5,10 @@ from uuid import UUID, uuid5
 
 import pytest
 
+from flarenut.jobs.shapes import MOST_UNITS
 from flarenut.jobs.sheet import check_sheet
 from tests.builders import CastMember, a_job, a_sheet, new_id
-from tests.server.jobs.sheets import csv_sheet, large_rows
+from tests.server.jobs.sheets import csv_sheet, errors_of, large_rows
 from tests.server.telling import code_of, tell
 
 
@@ -148,3 +149,34 @@ def test_a_limit_that_the_engine_would_not_judge_by_is_refused(
 
     assert told == ["applied", "set_aside"]
     assert [system[name] for system in phone.rows("system").values()] == [widest]
+
+
+# What is added to each unit, so that all of them together come close to what one change may have.
+NOTE_LETTERS = 100
+
+
+def test_the_largest_job_that_a_sheet_may_hold_is_created(client_as: Any, ana: CastMember) -> None:
+    phone, job_id = client_as(ana), new_id()
+    rows = [{**row, "note": "ä" * NOTE_LETTERS} for row in large_rows(1_383)]
+    checked = check_sheet(csv_sheet(rows))
+
+    sheet = a_sheet(systems=checked["systems"], units=checked["units"], address="x" * 4_000)
+    receipt = tell(phone, job_id, "job.create", job_id, **sheet)
+
+    assert checked["counts"]["units"] == MOST_UNITS
+    assert receipt["outcome"] == "applied", receipt
+    assert len(phone.rows("unit")) == MOST_UNITS
+
+
+def test_what_a_check_finds_too_large_is_what_the_server_would_not_take(client_as: Any, ana: CastMember) -> None:
+    phone, job_id = client_as(ana), new_id()
+    whole = check_sheet(csv_sheet(large_rows(1_000)))
+    for unit in whole["units"]:
+        unit["model_note"] = "x" * 1_000
+
+    receipt = tell(phone, job_id, "job.create", job_id, **a_sheet(systems=whole["systems"], units=whole["units"]))
+    checked = check_sheet(csv_sheet([{**row, "note": "x" * 1_000} for row in large_rows(1_000)]))
+
+    assert code_of(receipt) == "too_large"
+    assert errors_of(checked) == [(0, "", "sheet_too_large")]
+    assert "950,000 bytes" in checked["errors"][0]["reason"]

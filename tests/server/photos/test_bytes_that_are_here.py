@@ -56,6 +56,19 @@ def test_the_same_picture_from_a_second_phone_of_the_job_is_not_sent_again(site:
         assert site.phone.get(f"/api/photos/{photo}/full", buffered=True).data == CONTENT
 
 
+def test_bytes_that_cannot_be_read_are_asked_for_and_the_words_are_taken(
+    site: Site, issue: str, stored: str, store: DiskStore
+) -> None:
+    store.path(NAME).unlink()
+    store.path(NAME).symlink_to(store.path(NAME))
+
+    second = announce(site.office, site, CONTENT, issue_id=issue)
+
+    assert second["outcome"] == "applied"
+    assert state_of(site, second["photo"]) == ("pending", None)
+    assert stored
+
+
 @pytest.mark.parametrize("changed", [{"size_bytes": len(CONTENT) + 1}, {"sha256": "e" * 64}])
 def test_another_size_or_another_hash_is_another_picture(
     site: Site, issue: str, stored: str, changed: dict[str, Any]

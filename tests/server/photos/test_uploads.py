@@ -210,6 +210,18 @@ def test_a_newer_request_stops_the_older_one(site: Site, photo: str) -> None:
     assert see(site.phone, photo).headers["Upload-Offset"] == "10"
 
 
+def test_a_late_piece_that_does_not_fit_is_answered_and_stops_nobody(site: Site, photo: str) -> None:
+    with World.app.test_request_context():
+        under_way = append(_taken_over(site, photo), piece=CONTENT[:10])
+
+        late = [send(site.phone, photo, CONTENT[:10], offset=offset) for offset in (0, 5, 20)]
+
+        assert [(answer.status_code, answer.headers["Upload-Offset"]) for answer in late] == [(409, "10")] * 3
+        append(under_way, piece=CONTENT[10:30])
+
+    assert see(site.phone, photo).headers["Upload-Offset"] == "30"
+
+
 def test_a_piece_whose_answer_was_lost_does_not_count_twice(site: Site, photo: str) -> None:
     with World.app.test_request_context():
         arrival = _taken_over(site, photo)

@@ -17,6 +17,7 @@ from flarenut.photos.tables import Upload, UploadPart
 from tests.builders import CastMember, a_technician, an_issue
 from tests.builders.world import World, behind_the_wall
 from tests.server.photos.pictures import picture, sha256_of
+from tests.server.photos.refusing_bucket import a_bucket_that_gives
 from tests.server.photos.sending import CONTENT, announce, bring, create, see, state_of
 from tests.server.site import Site, a_site
 
@@ -75,6 +76,34 @@ def test_a_damaged_and_a_missing_photo_are_each_named(
     assert "2 damaged or missing, of 2." in printed
     assert state_of(site, stored) == ("stored", None)
     assert site.phone.get(f"/api/photos/{lost}/full").get_json()["error"]["code"] == "photo_lost"
+
+
+# What opening or reading such a file ends in: too many links, and an error of the disk.
+UNREADABLE = {"cannot be opened": "itself", "cannot be read": "/proc/self/mem"}
+
+
+def _make_unreadable(store: DiskStore, name: str, *, how: str) -> None:
+    path = store.path(name)
+    path.unlink()
+    path.symlink_to(path if UNREADABLE[how] == "itself" else UNREADABLE[how])
+
+
+@pytest.mark.parametrize("how", UNREADABLE)
+def test_a_photo_that_cannot_be_read_is_named_and_the_others_are_checked_all_the_same(
+    how: str, site: Site, issue: str, stored: str, desk: Any, store: DiskStore
+) -> None:
+    others = [picture((64, 48), colour=colour) for colour in ("#404040", "#505050")]
+    for other in others:
+        bring(site.phone, announce(site.phone, site, other, issue_id=issue)["photo"], other)
+    _make_unreadable(store, NAME, how=how)
+
+    code, printed = desk("verify", "--ask-again")
+
+    assert code == 1
+    assert f"damaged\tphoto {stored}\t" in printed
+    assert "1 damaged or missing, of 3." in printed
+    assert bring(site.phone, stored, CONTENT).headers["Upload-Offset"] == str(len(CONTENT))
+    assert desk("verify") == (0, "Every stored photo is as it was sent: 3.\n")
 
 
 def test_a_phone_that_still_has_a_lost_photo_can_send_it_again(site: Site, stored: str, desk: Any, store: Any) -> None:
@@ -163,16 +192,63 @@ def test_expired_uploads_go_with_what_has_arrived_and_their_photos_stay(
     assert photo == stored
 
 
+def _kept_in_a_bucket(app: Any, monkeypatch: pytest.MonkeyPatch, *, endpoint: str) -> None:
+    told = {"BUCKET": "photos", "ENDPOINT": endpoint, "KEY_ID": "x", "KEY_SECRET": "y"}
+    for name, value in told.items():
+        monkeypatch.setitem(app.config, f"FLARENUT_PHOTO_{name}", value)
+
+
 def test_a_store_that_is_away_is_said_plainly(
-    app: Any, stored: str, monkeypatch: pytest.MonkeyPatch, capsys: Any
+    app: Any, stored: str, desk: Any, monkeypatch: pytest.MonkeyPatch, capsys: Any
 ) -> None:
-    monkeypatch.setattr(cli, "_app", lambda: app)
-    monkeypatch.setitem(app.config, "FLARENUT_PHOTO_BUCKET", "none")
-    monkeypatch.setitem(app.config, "FLARENUT_PHOTO_ENDPOINT", "http://127.0.0.1:1")
-    monkeypatch.setitem(app.config, "FLARENUT_PHOTO_KEY_ID", "x")
-    monkeypatch.setitem(app.config, "FLARENUT_PHOTO_KEY_SECRET", "y")
+    _kept_in_a_bucket(app, monkeypatch, endpoint="http://127.0.0.1:1")
 
-    assert cli.main(["photos", "verify"]) == 1
+    code, printed = desk("verify")
 
+    assert code == 3
+    assert printed.splitlines()[-1] == (
+        "The store was away: 1 of 1 could not be looked at. Nothing is known of these; run it again."
+    )
+    assert "damaged" not in printed
+    assert cli.main(["photos", "tidy"]) == 1
     assert "store_away" in capsys.readouterr().err
+    assert stored
+
+
+def test_a_photo_that_the_store_does_not_give_is_named_and_the_others_are_checked_all_the_same(
+    app: Any, site: Site, issue: str, stored: str, desk: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    whole, damaged = (picture((64, 48), colour=colour) for colour in ("#404040", "#505050"))
+    ids = [announce(site.phone, site, other, issue_id=issue)["photo"] for other in (whole, damaged)]
+    for photo, content in zip(ids, (whole, damaged), strict=True):
+        bring(site.phone, photo, content)
+    given = {sha256_of(whole): whole, sha256_of(damaged): b"something else", NAME: None}
+
+    with a_bucket_that_gives(given) as endpoint:
+        _kept_in_a_bucket(app, monkeypatch, endpoint=endpoint)
+        code, printed = desk("verify")
+        given[sha256_of(damaged)] = damaged
+        code_when_mended, _ = desk("verify")
+
+    assert (code, code_when_mended) == (1, 3)
+    where = f"job {site.job.id}\tcompany {site.ana.company_id}"
+    assert {f"away\tphoto {stored}\t{where}", f"damaged\tphoto {ids[1]}\t{where}"} <= set(printed.splitlines())
+    assert "1 damaged or missing, of 3." in printed
+    assert "The store was away: 1 of 3 could not be looked at." in printed
+
+
+def test_a_store_that_is_away_again_and_again_is_not_asked_for_every_photo(
+    app: Any, site: Site, issue: str, stored: str, desk: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    others = [picture((64, 48), colour=f"#{number}{number}{number}") for number in range(5)]
+    for other in others:
+        bring(site.phone, announce(site.phone, site, other, issue_id=issue)["photo"], other)
+    given = dict.fromkeys([NAME, *map(sha256_of, others)])
+
+    with a_bucket_that_gives(given) as endpoint:
+        _kept_in_a_bucket(app, monkeypatch, endpoint=endpoint)
+        code, printed = desk("verify")
+
+    assert (code, printed.count("away\tphoto")) == (3, 3)
+    assert "The store was away: 6 of 6 could not be looked at." in printed
     assert stored

@@ -1,0 +1,8 @@
+import { expect, test } from "vitest";
+import { failureWords } from "./failure";
+
+test("what is too much for one change is said with its limit", () => {
+  const words = failureWords({ ok: false, code: "invalid", fields: { size: "too_long" } });
+
+  expect(words).toContain("1 MB");
+});
