@@ -11,6 +11,7 @@ from tests.builders.jobs import Job
 Enter = Callable[..., Phone]
 Fields = dict[str, Any]
 
+UNKNOWN = "01a21a00-0000-7000-8000-000000000000"
 ARROW = {"tool": "arrow", "points": [[0.1, 0.1], [0.5, 0.5]]}
 RING = {"tool": "ring", "points": [[0.2, 0.2], [0.4, 0.4]]}
 
@@ -172,7 +173,7 @@ def test_nobody_ends_or_answers_for_what_somebody_else_has_waiting(
     assert _marks(office) == [ARROW] * 3
 
 
-@pytest.mark.parametrize("named", [None, 7, "no id", ["x"], new_id()])
+@pytest.mark.parametrize("named", [None, 7, "no id", ["x"], UNKNOWN])
 def test_whatever_else_is_said_to_be_replaced_is_passed_over(named: Any, phone: Phone, job: Job) -> None:
     raised = {**_raise(job.units["IU-1"]), "replaces": named}
 
