@@ -48,6 +48,16 @@ def test_a_hold_first_read_too_soon_is_judged_by_the_readings_after() -> None:
     assert failed["verdict"] == "fail"
 
 
+def test_it_is_filled_to_what_was_read_first_though_that_reading_is_left_out() -> None:
+    first = reading(0, 560 * PSI)
+    later = [reading(hours, 545 * PSI) for hours in (1, 12, 24)]
+
+    result = result_of("pressure_hold", a_hold(first, *later, filled_t_s=-60))
+
+    assert "readings_left_out" in codes_of(result)
+    assert "below_usual_pressure" not in codes_of(result)
+
+
 def test_until_two_readings_have_settled_it_says_how_long_the_hold_still_takes() -> None:
     result = result_of("pressure_hold", a_hold(*a_tight_day((0, 21), (24, 21)), filled_t_s=-300))
 

@@ -117,7 +117,7 @@ def pressure_hold(data: dict[str, object]) -> dict[str, object]:
     if len(line.readings) < len(readings):
         reasons.append(_left_out(line, readings=readings))
     result["verdict"] = VERDICTS.get(code, verdicts.UNCLEAR)
-    result["reasons"] = reasons + _said(data, line=line, code=code)
+    result["reasons"] = reasons + _said(data, line=line, code=code, first=readings[0])
     result["next"] = _next(code, line=line, doubts=doubts)
     result["cautions"] = list(CAUTIONS)
     return result
@@ -243,7 +243,9 @@ def _shown(line: Line, *, readings: list[Reading]) -> dict[str, object]:
     }
 
 
-def _said(data: dict[str, object], *, line: Line, code: str) -> list[dict[str, object]]:
+def _said(
+    data: dict[str, object], *, line: Line, code: str, first: Reading
+) -> list[dict[str, object]]:
     """What a reader must know and what is usual; none of it decides."""
     found = []
     if not hold_readings.has_barometer(ranges.records(data, "readings")[0]):
@@ -257,8 +259,8 @@ def _said(data: dict[str, object], *, line: Line, code: str) -> list[dict[str, o
         found.append(verdicts.reason("copper_growth_counted", growth_pa=growth_pa))
     if code == PASSES and line.held_s < USUAL_HOLD.value:
         found.append(USUAL_HOLD.compared("held_shorter_than_usual", value=line.held_s))
-    if line.first.gauge_pa < USUAL_GAUGE.value:
-        found.append(USUAL_GAUGE.compared("below_usual_pressure", value=line.first.gauge_pa))
+    if first.gauge_pa < USUAL_GAUGE.value:
+        found.append(USUAL_GAUGE.compared("below_usual_pressure", value=first.gauge_pa))
     return found
 
 
