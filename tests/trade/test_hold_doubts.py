@@ -1,11 +1,22 @@
 """Pressure holds whose readings were taken too soon, in other warmth or in other weather."""
 
+from typing import Any
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from flarenut.trade import hold_doubts, pressure_hold
-from tests.trade.holds import HOUR_S, PSI, SEA_LEVEL_PA, a_hold, a_tight_day, codes_of, reading
+from tests.trade.holds import (
+    HOUR_S,
+    PSI,
+    SEA_LEVEL_PA,
+    a_hold,
+    a_tight_day,
+    codes_of,
+    library_gauge_pa,
+    reading,
+)
 from tests.trade.random_graphs import RANDOM
 from tests.trade.runtimes import result_of
 
@@ -64,6 +75,52 @@ def test_until_two_readings_have_settled_it_says_how_long_the_hold_still_takes()
     assert codes_of(result)[:2] == ["doubt_remains", "too_soon_after_filling"]
     assert result["next"] == ["next.read_again_when_settled"]
     assert result["hold_left_s"] == pytest.approx(result["hold_needed_s"], rel=0.01)
+
+
+def test_a_first_reading_too_soon_asks_for_the_next_when_the_gas_has_settled() -> None:
+    result = result_of("pressure_hold", a_hold(reading(0, 550 * PSI), filled_t_s=-240))
+
+    assert result["hold_left_s"] == 360
+
+
+def lost(readings: list[dict[str, Any]], *, from_h: float, pa_per_h: float, to_h: float) -> list[dict[str, Any]]:
+    """The same, with gas lost from one hour to another."""
+    hours = [row["t_s"] / HOUR_S for row in readings]
+    return [
+        {**row, "gauge_pa": row["gauge_pa"] - pa_per_h * max(0.0, min(h, to_h) - from_h)}
+        for row, h in zip(readings, hours, strict=True)
+    ]
+
+
+@pytest.mark.parametrize(("pa_per_h", "to_h"), [(140_000, 7), (20_000, 13), (10_000, 13)])
+def test_nights_that_are_alike_do_not_hide_what_was_lost_since_the_first_reading(pa_per_h: float, to_h: float) -> None:
+    day_and_nights = a_tight_day((0, 21), (3, 21), (6, 21), (13, 9), (20, 9), (33, 9))
+    leaking = lost(day_and_nights, from_h=6, pa_per_h=pa_per_h, to_h=to_h)
+    next_day = lost([*day_and_nights, *a_tight_day((48, 21))], from_h=6, pa_per_h=pa_per_h, to_h=to_h)
+
+    assert result_of("pressure_hold", a_hold(*leaking))["verdict"] != "pass"
+    assert result_of("pressure_hold", a_hold(*next_day))["verdict"] == "fail"
+
+
+def test_a_sure_fail_is_not_taken_back_by_one_more_look_in_other_warmth() -> None:
+    looks = a_tight_day((0, 21), (12, 21), (23, 21), (24, 33.5), (24.25, 33.5))
+    leaking = lost(looks, from_h=0, pa_per_h=12_000, to_h=30)
+
+    verdicts = [result_of("pressure_hold", a_hold(*leaking[:count]))["verdict"] for count in (3, 4, 5)]
+
+    assert verdicts == ["fail", "fail", "fail"]
+
+
+def test_the_copper_grows_from_the_first_reading_that_counts() -> None:
+    cold = reading(0, library_gauge_pa(550 * PSI, from_c=21, to_c=5), 5)
+
+    result = result_of(
+        "pressure_hold", a_hold(cold, *a_tight_day((1, 21), (24, 21)), filled_t_s=-60, copper_growth=True)
+    )
+
+    grown = next(reason for reason in result["reasons"] if reason["code"] == "copper_growth_counted")
+    assert grown["values"]["growth_pa"] == pytest.approx(0, abs=0.01)
+    assert result["expected_ideal_gauge_pa"] == pytest.approx(550 * PSI, abs=1)
 
 
 def test_a_burst_is_no_gas_that_settles() -> None:

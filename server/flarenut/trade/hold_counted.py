@@ -4,24 +4,23 @@ from . import hold_doubts
 from .hold_line import Line
 from .hold_readings import Reading
 
-LEAST = 2  # A fall takes two readings.
-
 
 def without_doubt(line: Line, *, filled_t_s: float | None) -> Line | None:
-    """A line through the readings that can be held against the last one, itself among them.
+    """A line from the first settled reading to the last, where these two are alike.
 
-    A reading taken while the gas settled, or on another night or in other weather than the last,
-    says little; two that are alike say what they say without it. Early ones come first, so that
-    the hold stays as long as it can be.
+    A reading taken while the gas settled, or in between on a colder night or in other weather, says
+    little, and the others say what they say without it. What was lost since the first of them is
+    missing at the last, whatever lies between: so it is never left out itself.
 
     Valid for   any number of readings
     Inputs      line                     through all readings
                 filled_t_s               end of filling, None where nobody said it   [s]
-    Returns     line; None where fewer than two are alike, or where one that would be left out
-                lies farther off than its doubt explains: then there is more to it, and all count
+    Returns     line; None where the first and the last are not alike, or where a reading that
+                would be left out lies farther off than its doubt explains: then all count
     """
-    kept = _alike(line.readings, filled_t_s=filled_t_s)
-    if len(kept) < LEAST:
+    settled = [one for one in line.readings if hold_doubts.is_settled(one, filled_t_s=filled_t_s)]
+    kept = _alike(settled)
+    if len(kept) < 2:  # noqa: PLR2004 -- a fall takes two readings.
         return None
     rest = line.through(kept)
     for one in line.readings:
@@ -30,23 +29,25 @@ def without_doubt(line: Line, *, filled_t_s: float | None) -> Line | None:
     return rest
 
 
-def _alike(readings: list[Reading], *, filled_t_s: float | None) -> list[Reading]:
-    last = readings[-1]
-    if not hold_doubts.is_settled(last, filled_t_s=filled_t_s):
+def _alike(settled: list[Reading]) -> list[Reading]:
+    """The first, the last, and what between is like all of these; none where the two differ."""
+    if len(settled) == 0 or not _are_alike([settled[0], settled[-1]]):
         return []
-    kept = [last]
-    for one in readings[:-1]:
-        if hold_doubts.is_settled(one, filled_t_s=filled_t_s) and _fits(one, among=kept):
+    kept = [settled[0]]
+    for one in settled[1:-1]:
+        tried = list(kept)
+        tried.append(one)
+        tried.append(settled[-1])
+        if _are_alike(tried):
             kept.append(one)
-    kept.append(kept.pop(0))
+    if len(settled) > 1:
+        kept.append(settled[-1])
     return kept
 
 
-def _fits(one: Reading, *, among: list[Reading]) -> bool:
-    tried = list(among)
-    tried.append(one)
-    moved_k = hold_doubts.moved_k(tried)
-    moved_pa = hold_doubts.barometer_moved_pa(tried)
+def _are_alike(readings: list[Reading]) -> bool:
+    moved_k = hold_doubts.moved_k(readings)
+    moved_pa = hold_doubts.barometer_moved_pa(readings)
     return moved_k <= hold_doubts.FURTHEST_K and moved_pa <= hold_doubts.FURTHEST_PA
 
 

@@ -69,7 +69,8 @@ class Line:
         """Pressure expected at the last reading if the copper had not grown since the first."""
         at_c = self.last.temperature_c
         density = nitrogen.density_kg_m3(self.start_pa, temperature_c=at_c)
-        return nitrogen.pressure_pa(density * self.circuit.growth(at_c), temperature_c=at_c)
+        grown = self.circuit.growth(at_c) / self.circuit.growth(self.first.temperature_c)
+        return nitrogen.pressure_pa(density * grown, temperature_c=at_c)
 
     def fall_pa(self) -> float:
         """End minus start of the line: the residual, negative where gas is lost."""

@@ -203,8 +203,10 @@ def _left_s(code: str, *, line: Line, leak_to_exclude: float, doubts: list[Doubt
     if code in (FAILS, AT_ONCE, GAINED) or line.scatter > SLIP_SCATTER:
         return None
     for one in doubts:
+        if one.anew_s is not None and one.anew_s > 0.0:
+            return one.anew_s
         if one.anew_s is not None:
-            return one.anew_s + line.band_pa(line.last) * line.circuit.volume_m3 / leak_to_exclude
+            return line.band_pa(line.last) * line.circuit.volume_m3 / leak_to_exclude
     if code == OUTWEIGHS:
         return None
     missing_pa = line.uncertainty_pa() + max(0.0, -line.fall_pa())
@@ -215,6 +217,7 @@ def _left_s(code: str, *, line: Line, leak_to_exclude: float, doubts: list[Doubt
 def _shown(line: Line, *, readings: list[Reading]) -> dict[str, object]:
     """What a screen draws and compares."""
     last = line.last
+    grown = line.circuit.growth(last.temperature_c) / line.circuit.growth(line.first.temperature_c)
     ideal_pa = line.expected_pa(line.first) * last.kelvin / line.first.kelvin
     highest = line.first
     for one in readings:
@@ -222,8 +225,7 @@ def _shown(line: Line, *, readings: list[Reading]) -> dict[str, object]:
             highest = one
     return {
         "expected_gauge_pa": line.start_pa - last.barometer_pa,
-        "expected_ideal_gauge_pa": ideal_pa / line.circuit.growth(last.temperature_c)
-        - last.barometer_pa,
+        "expected_ideal_gauge_pa": ideal_pa / grown - last.barometer_pa,
         "budget": line.budget(),
         "stored_energy_j": nitrogen.stored_energy_j(
             highest.pressure_pa,
