@@ -1,4 +1,4 @@
-import { useState } from "preact/hooks";
+import { useRef, useState } from "preact/hooks";
 import { compute } from "../../../trade/bridge";
 import type { EngineError } from "../../../trade/types";
 
@@ -13,19 +13,25 @@ export type Barometer = {
   refused: (values: Values) => EngineError | undefined;
 };
 
-/** Asked for once per altitude. */
+/** Asked for once per altitude; again where the engine gave no answer at all. */
 export function useBarometer(): Barometer {
   const [told, setTold] = useState<Record<number, Told>>({});
-  const ask = (altitude_m: number) => {
-    compute<{ barometer_pa: number }>("barometer", { altitude_m }).then((answer) => {
-      const one = answer.ok ? answer.result : { refused: answer.error };
-      setTold((now) => (altitude_m in now ? now : { ...now, [altitude_m]: one }));
-    });
+  const asked = useRef(new Set<number>());
+  const ask = async (altitude_m: number) => {
+    if (asked.current.has(altitude_m)) return;
+    asked.current.add(altitude_m);
+    const answer = await compute<{ barometer_pa: number }>("barometer", { altitude_m });
+    if (!answer.ok && answer.error.code === "engine_failed") {
+      asked.current.delete(altitude_m);
+      return;
+    }
+    const one = answer.ok ? answer.result : { refused: answer.error };
+    setTold((now) => ({ ...now, [altitude_m]: one }));
   };
   const of = ({ barometer_pa, altitude_m }: Values): Told | undefined => {
     if (barometer_pa !== undefined) return { barometer_pa };
     if (altitude_m === undefined) return undefined;
-    if (!told[altitude_m]) ask(altitude_m);
+    if (!told[altitude_m]) void ask(altitude_m);
     return told[altitude_m];
   };
   return {

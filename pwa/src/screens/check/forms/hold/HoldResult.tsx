@@ -22,6 +22,14 @@ export function HoldCautions({ result }: { result: Result }) {
   return cautions.length > 0 ? <Caution place="alone">{cautions}</Caution> : null;
 }
 
+/** Gas and pipe come to one temperature first: what is left is that, and no hold yet. */
+const SETTLED_AFTER_S = 600;
+
+function isSettling({ next = [], ["hold_left_s"]: left_s }: Result): boolean {
+  const isYoung = typeof left_s === "number" && left_s <= SETTLED_AFTER_S;
+  return isYoung && next.includes("next.read_again_when_settled");
+}
+
 /** Where the time still needed is said, "read again" need not be. */
 function nextOf({ next = [] }: Result, { left }: { left: string | null }): string[] {
   return left ? next.filter((code) => code !== "next.hold_longer") : next;
@@ -35,7 +43,11 @@ export function HoldResult({ held, result }: { held: Held; result: Result }) {
   const isOpen = result.verdict === "unclear" && held.hold?.state !== "ended";
   const left =
     isOpen && hold
-      ? leftWords(clockOf(hold, { now_s }), { now_s, zone: at.view.job.time_zone })
+      ? leftWords(clockOf(hold, { now_s }), {
+          now_s,
+          zone: at.view.job.time_zone,
+          isSettling: isSettling(result),
+        })
       : null;
   const word = isOpen ? t("hold.unclear_so_far") : verdictWords(kind.calculation, result);
   return (

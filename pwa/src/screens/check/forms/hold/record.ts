@@ -1,7 +1,14 @@
 /** A hold as it is recorded: all its readings, and what was set up for them. */
 import { fromSi, unitOf } from "../../../../format/units";
 import type { Entered } from "../../../../local/rows";
-import { ENDED, type Hold, inOrder, OF_POINT, type Point } from "../../../../queries/holds";
+import {
+  ENDED,
+  type Hold,
+  inOrder,
+  OF_POINT,
+  type Point,
+  pointsOf,
+} from "../../../../queries/holds";
 import { known } from "../../../parts/reading/entry";
 
 /** What holds for all readings of a hold: volume, limits, what the instruments can tell. */
@@ -15,6 +22,20 @@ export function setupOf({ tip }: Pick<Hold, "tip">): Setup {
   const { readings: _, ...si } = tip.inputs;
   const typed = Object.entries(tip.entered).filter(([name]) => !isOfPoint(name) && name !== ENDED);
   return { si, typed: Object.fromEntries(typed) };
+}
+
+/**
+ * What was set up, for these readings of the hold. Filling stays where it was when another reading becomes the
+ * first: it was counted from the first one of the record that tells it, and two phones may each have their own.
+ */
+export function setupFor({ tip }: Pick<Hold, "tip">, points: Point[]): Setup {
+  const setup = setupOf({ tip });
+  const filled_t_s = setup.si["filled_t_s"];
+  const [counted] = pointsOf(tip);
+  const [first] = inOrder(points);
+  if (typeof filled_t_s !== "number" || !counted || !first) return setup;
+  const moved_s = secondsOf(counted) - secondsOf(first);
+  return moved_s === 0 ? setup : filledAt(filled_t_s + moved_s, setup);
 }
 
 /** The end of filling on the clock of the readings, and as it was typed: how long before the first. */

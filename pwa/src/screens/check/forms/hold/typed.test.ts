@@ -50,6 +50,15 @@ test("an earlier reading from paper does not move the end of filling with it", (
   expect(record?.entered["filled_ago_s"]).toEqual({ text: "6", unit: "min" });
 });
 
+test("what two phones wrote counts filling from the first reading of the one that tells it", () => {
+  const merged = { ...hold, points: [aPoint("13:56"), ...POINTS] };
+  const { draft, ...rest } = typedAt("20:00", 95_000);
+
+  const record = typedRecord({ ...rest, draft, edit: { kind: "add", hold: merged } });
+
+  expect(record?.inputs["filled_t_s"]).toBe(-360);
+});
+
 test("a later one leaves it as it was typed", () => {
   const record = typedRecord(typedAt("20:00", 95_000));
 

@@ -9,16 +9,7 @@ import type { Inputs } from "../../../parts/reading/useReading";
 import { asksReading, draftName, type Edit, othersOf } from "./edit";
 import type { HoldKind } from "./kind";
 import type { Moment } from "./moment";
-import {
-  filledAt,
-  type HoldRecord,
-  placed,
-  recordOf,
-  type Setup,
-  secondsOf,
-  setupOf,
-  withPoint,
-} from "./record";
+import { type HoldRecord, placed, recordOf, type Setup, setupFor, withPoint } from "./record";
 
 export type OwnOfHold = {
   /** The typed time of the reading with this name; none where the phone's clock is taken. */
@@ -39,16 +30,17 @@ export type Typed = {
 
 /** Null while something is wanted still. */
 export function typedRecord(typed: Typed): HoldRecord | null {
-  const setup = setupFor(typed);
   const points = typedPoints(typed);
   if (!points) return null;
+  const setup = setupOfTyped(typed, points);
   const aired = withBarometer(points, setup, typed);
-  return aired && recordOf(aired, filledAsBefore(setup, { typed, points }));
+  return aired && recordOf(aired, setup);
 }
 
-export function setupFor(typed: Typed): Setup {
+export function setupOfTyped(typed: Typed, points: Point[]): Setup {
   const { edit } = typed;
-  return edit.kind === "begin" || edit.kind === "set_up" ? typedSetup(typed) : setupOf(edit.hold);
+  const isTyped = edit.kind === "begin" || edit.kind === "set_up";
+  return isTyped ? typedSetup(typed) : setupFor(edit.hold, points);
 }
 
 function typedSetup({ kind, values, draft, view }: Typed): Setup {
@@ -91,18 +83,6 @@ function typedPoint({ edit, kind, values, draft }: Typed, moment: Moment): Point
     si,
     typed: entered,
   };
-}
-
-/** Filling stays where it was when another reading becomes the first, from which it was counted. */
-function filledAsBefore(
-  setup: Setup,
-  { typed: { edit }, points }: { typed: Typed; points: Point[] },
-): Setup {
-  const filled_t_s = setup.si["filled_t_s"];
-  const before = "hold" in edit ? edit.hold.points[0] : undefined;
-  if (typeof filled_t_s !== "number" || !before || !points[0]) return setup;
-  const moved_s = secondsOf(before) - secondsOf(points[0]);
-  return moved_s === 0 ? setup : filledAt(filled_t_s + moved_s, setup);
 }
 
 /**

@@ -1,5 +1,6 @@
 import { useEffect, useState } from "preact/hooks";
 import { useLocation, useRoute } from "preact-iso/router";
+import { siOf, unitOf } from "../../../../format/units";
 import { type Hold, lastHold, type Point } from "../../../../queries/holds";
 import { t } from "../../../../text";
 import type { FormProps } from "../../../parts/reading/ReadingScreen";
@@ -19,10 +20,11 @@ import {
 import type { HoldKind } from "./kind";
 import { momentOf, type Told } from "./moment";
 import { problemsOf, shownBeside } from "./problems";
+import { setupOf } from "./record";
 import {
   type HoldDraft,
   type OwnOfHold,
-  setupFor,
+  setupOfTyped,
   type Typed,
   typedPoints,
   typedRecord,
@@ -112,7 +114,7 @@ export function useHold(kind: HoldKind, at: FormProps): Held {
       return typedRecord(typed(values, draft))?.inputs ?? null;
     },
     missing: (draft) => (asksReading(edit) ? momentWanted(tell(draft)) : undefined),
-    refused: air.refused,
+    refused: (values) => air.refused({ ...siteOf(edit), ...values }),
     shownBeside,
     again: "adds",
     instruments: kind.instruments,
@@ -140,8 +142,17 @@ export function useHold(kind: HoldKind, at: FormProps): Held {
 }
 
 function shownOf(typed: Typed): Held["shown"] {
-  const points = typedPoints(typed)?.filter((point) => Object.keys(point.si).length > 0);
-  return { points: points ?? othersOf(typed.edit), setup: setupFor(typed).si };
+  const typedNow = typedPoints(typed)?.filter((point) => Object.keys(point.si).length > 0);
+  const points = typedNow ?? othersOf(typed.edit);
+  return { points, setup: setupOfTyped(typed, points).si };
+}
+
+/** The altitude that an earlier app may have kept though the engine refuses it: then it is told by name. */
+function siteOf(edit: Edit): Record<string, number> {
+  if (edit.kind !== "add" && edit.kind !== "correct") return {};
+  const entry = setupOf(edit.hold).typed["altitude_m"];
+  const altitude_m = entry ? siOf(entry.text, unitOf("altitude", { symbol: entry.unit })) : null;
+  return altitude_m === null ? {} : { altitude_m };
 }
 
 /** A hold that is only looked at is shown in the units in which it was read last. */

@@ -10,7 +10,7 @@ import type { FormProps } from "../../../parts/reading/ReadingScreen";
 import type { Result } from "../../../parts/reading/useLive";
 import { draftKeyOf } from "../../../parts/reading/useReading";
 import { currentVisit } from "../../../parts/unit-words";
-import { type HoldRecord, recordOf, setupOf } from "./record";
+import { type HoldRecord, recordOf, setupFor } from "./record";
 import type { Held } from "./useHold";
 
 /** The step that a mistaken reading of this hold had settled, and that is open again without it. */
@@ -68,6 +68,6 @@ export function useKeeping(of: Keeping, { onKept }: { onKept: (id: string) => vo
 
 /** The same readings once more, with who ended it and why. */
 export function ended(hold: Hold, why: string): HoldRecord {
-  const { inputs, entered } = recordOf(hold.points, setupOf(hold));
+  const { inputs, entered } = recordOf(hold.points, setupFor(hold, hold.points));
   return { inputs, entered: { ...entered, [ENDED]: { text: why.trim() || "–", unit: "" } } };
 }

@@ -53,12 +53,16 @@ export function usePrefilled(form: HoldForm, of: Of): void {
   useEffect(() => {
     if (!form.ready || !(asksReading(edit) || asksSetUp(edit))) return;
     const known = knownNow(of, { card: resolution });
-    if (Object.keys(known).length === 0) return;
-    const before = given.current;
-    given.current = known;
+    const before = asksSetUp(edit) ? given.current : {};
+    given.current = asksSetUp(edit) ? known : {};
+    if (Object.keys({ ...before, ...known }).length === 0) return;
     form.change((now) => {
       const typed = { ...now.typed };
       const picked = { ...now.picked };
+      // The step of a gauge that is no longer in the hand goes with it.
+      for (const [name, entry] of Object.entries(before)) {
+        if (!(name in known) && isNobodys(typed[name], entry)) delete typed[name];
+      }
       for (const [name, entry] of Object.entries(known)) {
         if (entry.unit === "") picked[name] ??= entry.text;
         else if (isNobodys(typed[name], before[name])) typed[name] = asEntry(entry);
