@@ -57,6 +57,12 @@ def phone(ben: CastMember, client_as: Enter) -> Phone:
 
 
 @pytest.fixture
+def tablet(ben: CastMember, client_as: Enter) -> Phone:
+    """Ben's other one."""
+    return client_as(ben)
+
+
+@pytest.fixture
 def job(office: Phone, ben: CastMember) -> Job:
     """With Ben on it."""
     return a_job(office, visited_by=ben)
@@ -149,9 +155,8 @@ def test_what_was_mended_is_a_change_of_its_own(
 
 
 def test_one_person_who_sends_it_again_from_two_phones_does_it_once(
-    office: Phone, phone: Phone, ben: CastMember, client_as: Enter, job: Job, photo: list[Fields], marked: Fields
+    office: Phone, phone: Phone, tablet: Phone, job: Job, photo: list[Fields], marked: Fields
 ) -> None:
-    tablet = client_as(ben)
     # The photo comes with the change that is sent again: nothing was taken by itself.
     first = _outcomes(phone, job.id, *photo, _again(marked))
 
@@ -161,16 +166,80 @@ def test_one_person_who_sends_it_again_from_two_phones_does_it_once(
     assert _marks(office) == [ARROW]
 
 
-def test_nobody_ends_or_answers_for_what_somebody_else_has_waiting(
+def test_what_two_phones_sent_again_in_vain_waits_once_and_is_taken_once(
+    office: Phone, phone: Phone, tablet: Phone, job: Job, photo: list[Fields], marked: Fields
+) -> None:
+    first, second = _again(marked), _again(marked)
+    assert _outcomes(phone, job.id, first) + _outcomes(tablet, job.id, second) == ["refused"] * 2
+    waiting = _waiting(phone)
+
+    push(office, job.id, photo)
+
+    assert waiting == [second["id"]]
+    assert _marks(office) == [ARROW]
+    assert _waiting(phone) == []
+
+
+def test_what_was_taken_as_one_phone_sent_it_again_is_not_done_again_when_another_sends_it(
+    office: Phone, phone: Phone, tablet: Phone, job: Job, photo: list[Fields], marked: Fields
+) -> None:
+    assert _outcomes(phone, job.id, _again(marked)) == ["refused"]
+    push(office, job.id, photo)
+
+    outcomes = _outcomes(tablet, job.id, _again(marked))
+
+    assert outcomes == ["applied"]
+    assert _marks(office) == [ARROW]
+
+
+def test_what_was_sent_again_time_after_time_is_taken_once(
+    office: Phone, phone: Phone, tablet: Phone, job: Job, photo: list[Fields], marked: Fields
+) -> None:
+    second = _again(marked)
+    third = _again(second)
+    fourth = _again(third)
+    assert _outcomes(phone, job.id, second, third, fourth) == ["refused"] * 3
+    assert _waiting(phone) == [fourth["id"]]
+
+    push(office, job.id, photo)
+    outcomes = [_outcomes(tablet, job.id, _again(one))[0] for one in (marked, second, third, fourth)]
+
+    assert outcomes == ["applied"] * 4
+    assert _marks(office) == [ARROW]
+
+
+def test_what_one_phone_sent_again_mended_waits_on_when_another_sends_it_as_it_was(
+    office: Phone, phone: Phone, tablet: Phone, job: Job, photo: list[Fields], marked: Fields
+) -> None:
+    mended, as_it_was = _again(marked, marks=[RING]), _again(marked)
+    assert _outcomes(phone, job.id, mended) + _outcomes(tablet, job.id, as_it_was) == ["refused"] * 2
+    waiting = _waiting(phone)
+
+    push(office, job.id, photo)
+
+    assert sorted(waiting) == sorted([mended["id"], as_it_was["id"]])
+    assert sorted(_marks(office), key=str) == [ARROW, RING]
+
+
+def test_nobody_ends_what_somebody_else_has_waiting(
     office: Phone, phone: Phone, job: Job, photo: list[Fields], marked: Fields
 ) -> None:
     assert _outcomes(office, job.id, _again(marked)) == ["refused"]
     assert _waiting(phone) == [marked["id"]]
 
     push(office, job.id, photo)
+
+    assert _marks(office) == [ARROW] * 2
+
+
+def test_nobody_is_answered_by_what_somebody_else_had_waiting(
+    office: Phone, job: Job, photo: list[Fields], marked: Fields
+) -> None:
+    push(office, job.id, photo)
+
     assert _outcomes(office, job.id, _again(marked)) == ["applied"]
 
-    assert _marks(office) == [ARROW] * 3
+    assert _marks(office) == [ARROW] * 2
 
 
 @pytest.mark.parametrize("named", [None, 7, "no id", ["x"], UNKNOWN])
