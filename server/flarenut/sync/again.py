@@ -12,6 +12,7 @@ from sqlalchemy import func, select
 
 from flarenut.db import db
 from flarenut.people.actor import Actor
+from flarenut.people.links import takes_over
 from flarenut.sync.mutation import Mutation
 from flarenut.sync.receipts import Result
 from flarenut.sync.tables import SetAside
@@ -63,4 +64,7 @@ def _same(mutation: Mutation, *, replaced: Sequence[SetAside]) -> list[SetAside]
 
 
 def _is_own(one: SetAside, *, actor: Actor) -> bool:
-    return one.person_id == actor.person_id if actor.person_id is not None else one.link_id == actor.link_id
+    """Of this person, or of a link with which theirs goes on: a phone moves what it has from one into the other."""
+    if actor.person_id is not None:
+        return one.person_id == actor.person_id
+    return one.link_id is not None and takes_over(actor, link_id=one.link_id)
