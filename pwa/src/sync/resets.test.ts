@@ -4,7 +4,7 @@ import { setUnit } from "../actions/setUnit";
 import { Store } from "../local/store";
 import { readJobs } from "../queries/jobs";
 import { benWithAPhone, type Phone } from "../testing/phone";
-import { FakeServer, job, step } from "../testing/server";
+import { FakeServer, job, json, step } from "../testing/server";
 import { pull } from "./pull";
 
 let server: FakeServer;
@@ -126,6 +126,53 @@ test("a job whose rows come pages later stays whole when the line ends before th
 
   expect((await jobsShown()).toSorted()).toEqual(["job-1", "job-2"]);
   expect(await here()).toEqual(before);
+});
+
+/** The server knows none of the cursors it is sent, and then the line ends. */
+function refuseCursorsAndCut(): void {
+  let left = 1;
+  const refusal = { error: { code: "malformed", fields: { cursors: ["not ours"] } } };
+  server.before = ({ body }) => ("cursors" in body && left-- > 0 ? json(refusal, 422) : "cut");
+}
+
+test("the list of jobs stays when the server knows none of the cursors and the line ends there", async () => {
+  aLongJob();
+  await pull(ben.line);
+  const before = await here();
+  server.change(step("s5", "done"));
+  await ben.store.meta.delete("mark");
+  refuseCursorsAndCut();
+
+  const ended = await pull(ben.line);
+  const [between, shown] = [await here(), await jobsShown()];
+  heal();
+  await pull(ben.line);
+
+  expect(ended).toBe("later");
+  expect([between, shown]).toEqual([before, ["job-1"]]);
+  expect(
+    server.log.filter(({ body }) => "cursors" in body).map(({ body }) => body["cursors"]),
+  ).toContainEqual([]);
+  expect(await here()).toEqual(there());
+});
+
+test("a job that is read anew after its cursor was refused is compared with the server once more", async () => {
+  aLongJob();
+  await pull(ben.line);
+  await pull(ben.line);
+  const checkedAt = async () => (await ben.store.cursors.get("job-1"))?.checked_at;
+  const before = await checkedAt();
+  await ben.store.meta.delete("mark");
+  refuseCursorsAndCut();
+
+  await pull(ben.line);
+  const between = await checkedAt();
+  heal();
+  await pull(ben.line);
+  await pull(ben.line);
+
+  expect([before, between]).toEqual([expect.any(String), undefined]);
+  expect(await checkedAt()).toEqual(expect.any(String));
 });
 
 test("access that ends within a reset takes the whole job at once", async () => {
