@@ -4,6 +4,7 @@
  */
 import * as v from "valibot";
 import { deviceIdOf } from "../local/device";
+import { resetUnderWay } from "../local/records";
 import type { Store } from "../local/store";
 import { noteEnd } from "./ended";
 import type { Reply } from "./http";
@@ -128,6 +129,9 @@ async function forgetCursors(store: Store): Promise<void> {
   await store.transaction("rw", store.cursors, store.meta, async () => {
     const here = store.cursors.filter((one) => !one.gone);
     await here.modify((one) => {
+      if (resetUnderWay(one)) {
+        one.reset_at = null;
+      }
       one.cursor = null;
       // Compared once more as soon as it has been read.
       delete one.checked_at;

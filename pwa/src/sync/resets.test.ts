@@ -1,6 +1,7 @@
 /** Rule 13: all jobs are read anew, page by page, and the line may end after any of them. */
 import { beforeEach, expect, test } from "vitest";
 import { setUnit } from "../actions/setUnit";
+import type { BaseRecord } from "../local/records";
 import { Store } from "../local/store";
 import { readJobs } from "../queries/jobs";
 import { benWithAPhone, type Phone } from "../testing/phone";
@@ -208,6 +209,60 @@ test("what is changed of a row that the reset has yet to bring claims to know no
 
   const waiting = await ben.store.outbox.orderBy("[job_id+seq]").toArray();
   expect(waiting.map(({ base_rev }) => base_rev)).toEqual([known, 0, known]);
+});
+
+/** Its next page, as an app takes it that knows of no marks: it keeps what else the record says. */
+async function takeAsAnOlderApp(rows: BaseRecord[], cursor: string): Promise<void> {
+  await ben.store.transaction("rw", ben.store.rows, ben.store.cursors, async () => {
+    await ben.store.rows.bulkPut(rows);
+    await ben.store.cursors.update("job-1", { cursor });
+  });
+}
+
+/** A reset is cut after its first page, and another tab with an older app takes all that was left of it. */
+async function resetThatAnOlderAppEnds(): Promise<void> {
+  aLongJob();
+  await pull(ben.line);
+  server.epoch = 2;
+  cutAfter(2);
+  await pull(ben.line);
+  heal();
+  const [, , reached] = JSON.parse(String((await ben.store.cursors.get("job-1"))?.cursor));
+  const left = server.rows.filter(({ rev }) => rev > reached) as BaseRecord[];
+  await takeAsAnOlderApp(left, JSON.stringify(["job-1", 2, server.heads.get("job-1")]));
+}
+
+test("a reset that another tab's older app has ended takes none of its rows away with the next change", async () => {
+  await resetThatAnOlderAppEnds();
+  server.change(step("s5", "done"));
+
+  await pull(ben.line);
+
+  expect(await here()).toEqual(there());
+  expect(await ben.store.cursors.get("job-1")).not.toHaveProperty("reset");
+});
+
+test("of a row that another tab's older app brought what it says of the server's counts", async () => {
+  await resetThatAnOlderAppEnds();
+
+  await setUnit({ jobId: "job-1", unitId: "u1", changes: { room: "1.02" } });
+
+  const rev = server.rows.find(({ table }) => table === "unit")?.rev;
+  expect(await ben.store.outbox.toArray()).toMatchObject([{ base_rev: rev }]);
+});
+
+test("of rows that a reset has yet to bring nothing is known while its cursor is forgotten", async () => {
+  aLongJob();
+  await pull(ben.line);
+  server.epoch = 2;
+  cutAfter(2);
+  await pull(ben.line);
+  refuseCursorsAndCut();
+  await pull(ben.line);
+
+  await setUnit({ jobId: "job-1", unitId: "u1", changes: { room: "1.02" } });
+
+  expect(await ben.store.outbox.toArray()).toMatchObject([{ base_rev: 0 }]);
 });
 
 test("after a reset that was cut the phone's sums are those of the server", async () => {
