@@ -460,6 +460,7 @@ CREATE TABLE set_aside (
     detail jsonb NOT NULL,
     body text NOT NULL,
     mentions uuid[] NOT NULL DEFAULT '{}',
+    replaces uuid,
     is_of_no_job boolean NOT NULL DEFAULT false,
     at timestamptz NOT NULL DEFAULT now(),
     settled_at timestamptz,
@@ -471,6 +472,7 @@ CREATE INDEX ix_set_aside_device_id_job_id_entity ON set_aside (device_id, job_i
 CREATE INDEX ix_set_aside_job_id ON set_aside (job_id) WHERE settled_at IS NULL;
 CREATE INDEX ix_set_aside_link_id ON set_aside (link_id);
 CREATE INDEX ix_set_aside_person_id ON set_aside (person_id);
+CREATE INDEX ix_set_aside_replaces ON set_aside (replaces) WHERE replaces IS NOT NULL;
 """
 
 TABLES = (

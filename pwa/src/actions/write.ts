@@ -11,7 +11,7 @@ import { deleteDraft } from "../local/draft_photos";
 import { nextSeq } from "../local/lane";
 import { readRow } from "../local/merge";
 import { whileWriting } from "../local/open_writes";
-import { isLeftOver, type Mutation, type MutationType } from "../local/records";
+import { isLeftOver, type Mutation, type MutationType, resetUnderWay } from "../local/records";
 import type { Result } from "../local/result";
 import type { TableName } from "../local/rows";
 import { session } from "../local/session";
@@ -169,7 +169,7 @@ async function knownRev(
 ): Promise<number> {
   const row = await store.rows.get(spokenOf(deed) ?? [table, deed.entity]);
   const cursor = await store.cursors.get(jobId);
-  return row && !isLeftOver(row, cursor ?? {}) ? row.rev : 0;
+  return row && !isLeftOver(row, resetUnderWay(cursor)) ? row.rev : 0;
 }
 
 function spokenOf({ type, fields }: Deed): [TableName, string] | null {

@@ -12,8 +12,14 @@ export type BaseRecord = {
 };
 
 /** Here since before the reset that is under way, which has not brought it so far. */
-export function isLeftOver(row: BaseRecord, { reset }: Pick<CursorRecord, "reset">): boolean {
+export function isLeftOver(row: BaseRecord, reset: string | undefined): boolean {
   return reset !== undefined && row.reset !== reset;
+}
+
+/** None where an older app in another tab has gone on from there: what that brings bears no mark. */
+export function resetUnderWay(known: CursorRecord | undefined): string | undefined {
+  const isThere = JSON.stringify(known?.reset_at) === JSON.stringify(known?.cursor);
+  return isThere ? known?.reset : undefined;
 }
 
 export type OverlayRecord = {
@@ -191,6 +197,8 @@ export type CursorRecord = {
   gone: boolean;
   /** The reset of which pages are still to come. */
   reset?: string;
+  /** The cursor that it has reached. */
+  reset_at?: unknown;
   /** When the rows were last compared with the server's checksum. */
   checked_at?: string;
   /** The server's sums for which the job was read again from the start: not twice for the same. */

@@ -4,6 +4,7 @@
  */
 import * as v from "valibot";
 import { deviceIdOf } from "../local/device";
+import { resetUnderWay } from "../local/records";
 import type { Store } from "../local/store";
 import { noteEnd } from "./ended";
 import type { Reply } from "./http";
@@ -120,10 +121,21 @@ async function request({ store, wire }: Line, json: object): Promise<Reached> {
   return answer?.success ? { ...answer.output, about } : "later";
 }
 
-/** A cursor that this server never gave: everything is read from the start, but for what is gone. */
+/**
+ * A cursor that this server never gave: everything is read from the start, but for what is gone. Which jobs
+ * there are stays known until then.
+ */
 async function forgetCursors(store: Store): Promise<void> {
   await store.transaction("rw", store.cursors, store.meta, async () => {
-    await store.cursors.filter((one) => !one.gone).delete();
+    const here = store.cursors.filter((one) => !one.gone);
+    await here.modify((one) => {
+      if (resetUnderWay(one)) {
+        one.reset_at = null;
+      }
+      one.cursor = null;
+      // Compared once more as soon as it has been read.
+      delete one.checked_at;
+    });
     await store.meta.delete("mark");
   });
 }

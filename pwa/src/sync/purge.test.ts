@@ -91,7 +91,10 @@ test("rule 14: a job whose end is known stays known when all cursors are forgott
 
   await pull(ben.line);
 
-  expect(await ben.store.cursors.toArray()).toMatchObject([{ job_id: "job-1", gone: true }]);
+  expect(await ben.store.cursors.toArray()).toMatchObject([
+    { job_id: "job-1", gone: true },
+    { job_id: "job-2", gone: false, cursor: null },
+  ]);
 });
 
 test("rule 14: a page in the middle says nothing of the jobs that are not on it", async () => {

@@ -1,10 +1,11 @@
 /** Rule 13: all jobs are read anew, page by page, and the line may end after any of them. */
 import { beforeEach, expect, test } from "vitest";
 import { setUnit } from "../actions/setUnit";
+import type { BaseRecord } from "../local/records";
 import { Store } from "../local/store";
 import { readJobs } from "../queries/jobs";
 import { benWithAPhone, type Phone } from "../testing/phone";
-import { FakeServer, job, step } from "../testing/server";
+import { FakeServer, job, json, step } from "../testing/server";
 import { pull } from "./pull";
 
 let server: FakeServer;
@@ -128,6 +129,53 @@ test("a job whose rows come pages later stays whole when the line ends before th
   expect(await here()).toEqual(before);
 });
 
+/** The server knows none of the cursors it is sent, and then the line ends. */
+function refuseCursorsAndCut(): void {
+  let left = 1;
+  const refusal = { error: { code: "malformed", fields: { cursors: ["not ours"] } } };
+  server.before = ({ body }) => ("cursors" in body && left-- > 0 ? json(refusal, 422) : "cut");
+}
+
+test("the list of jobs stays when the server knows none of the cursors and the line ends there", async () => {
+  aLongJob();
+  await pull(ben.line);
+  const before = await here();
+  server.change(step("s5", "done"));
+  await ben.store.meta.delete("mark");
+  refuseCursorsAndCut();
+
+  const ended = await pull(ben.line);
+  const [between, shown] = [await here(), await jobsShown()];
+  heal();
+  await pull(ben.line);
+
+  expect(ended).toBe("later");
+  expect([between, shown]).toEqual([before, ["job-1"]]);
+  expect(
+    server.log.filter(({ body }) => "cursors" in body).map(({ body }) => body["cursors"]),
+  ).toContainEqual([]);
+  expect(await here()).toEqual(there());
+});
+
+test("a job that is read anew after its cursor was refused is compared with the server once more", async () => {
+  aLongJob();
+  await pull(ben.line);
+  await pull(ben.line);
+  const checkedAt = async () => (await ben.store.cursors.get("job-1"))?.checked_at;
+  const before = await checkedAt();
+  await ben.store.meta.delete("mark");
+  refuseCursorsAndCut();
+
+  await pull(ben.line);
+  const between = await checkedAt();
+  heal();
+  await pull(ben.line);
+  await pull(ben.line);
+
+  expect([before, between]).toEqual([expect.any(String), undefined]);
+  expect(await checkedAt()).toEqual(expect.any(String));
+});
+
 test("access that ends within a reset takes the whole job at once", async () => {
   aLongJob();
   await pull(ben.line);
@@ -161,6 +209,60 @@ test("what is changed of a row that the reset has yet to bring claims to know no
 
   const waiting = await ben.store.outbox.orderBy("[job_id+seq]").toArray();
   expect(waiting.map(({ base_rev }) => base_rev)).toEqual([known, 0, known]);
+});
+
+/** Its next page, as an app takes it that knows of no marks: it keeps what else the record says. */
+async function takeAsAnOlderApp(rows: BaseRecord[], cursor: string): Promise<void> {
+  await ben.store.transaction("rw", ben.store.rows, ben.store.cursors, async () => {
+    await ben.store.rows.bulkPut(rows);
+    await ben.store.cursors.update("job-1", { cursor });
+  });
+}
+
+/** A reset is cut after its first page, and another tab with an older app takes all that was left of it. */
+async function resetThatAnOlderAppEnds(): Promise<void> {
+  aLongJob();
+  await pull(ben.line);
+  server.epoch = 2;
+  cutAfter(2);
+  await pull(ben.line);
+  heal();
+  const [, , reached] = JSON.parse(String((await ben.store.cursors.get("job-1"))?.cursor));
+  const left = server.rows.filter(({ rev }) => rev > reached) as BaseRecord[];
+  await takeAsAnOlderApp(left, JSON.stringify(["job-1", 2, server.heads.get("job-1")]));
+}
+
+test("a reset that another tab's older app has ended takes none of its rows away with the next change", async () => {
+  await resetThatAnOlderAppEnds();
+  server.change(step("s5", "done"));
+
+  await pull(ben.line);
+
+  expect(await here()).toEqual(there());
+  expect(await ben.store.cursors.get("job-1")).not.toHaveProperty("reset");
+});
+
+test("of a row that another tab's older app brought what it says of the server's counts", async () => {
+  await resetThatAnOlderAppEnds();
+
+  await setUnit({ jobId: "job-1", unitId: "u1", changes: { room: "1.02" } });
+
+  const rev = server.rows.find(({ table }) => table === "unit")?.rev;
+  expect(await ben.store.outbox.toArray()).toMatchObject([{ base_rev: rev }]);
+});
+
+test("of rows that a reset has yet to bring nothing is known while its cursor is forgotten", async () => {
+  aLongJob();
+  await pull(ben.line);
+  server.epoch = 2;
+  cutAfter(2);
+  await pull(ben.line);
+  refuseCursorsAndCut();
+  await pull(ben.line);
+
+  await setUnit({ jobId: "job-1", unitId: "u1", changes: { room: "1.02" } });
+
+  expect(await ben.store.outbox.toArray()).toMatchObject([{ base_rev: 0 }]);
 });
 
 test("after a reset that was cut the phone's sums are those of the server", async () => {

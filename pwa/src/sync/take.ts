@@ -3,7 +3,7 @@
  * removals, the overlay that the rows make superfluous, and the cursor. A stop at any point is harmless.
  */
 import { isDiskFull } from "../local/disk";
-import { type BaseRecord, type CursorRecord, isLeftOver } from "../local/records";
+import { type BaseRecord, type CursorRecord, isLeftOver, resetUnderWay } from "../local/records";
 import type { Store } from "../local/store";
 import { uuid7 } from "../local/uuid7";
 import { isEnded } from "./ended";
@@ -125,17 +125,18 @@ async function takeRows(store: Store, { job, asked }: Taking): Promise<void> {
   const tables = [rows, overlay, cursors, lanes, attention, receipts, ...photos];
   await store.transaction("rw", tables, async () => {
     const { job_id, cursor, more } = job;
-    const { reset: underWay, ...before } = (await cursors.get(job_id)) ?? {};
-    const reset = job.state === "reset" ? uuid7() : underWay;
-    const known = job.rows
+    const known = await cursors.get(job_id);
+    const { reset: _until, reset_at: _here, ...before } = known ?? {};
+    const reset = job.state === "reset" ? uuid7() : resetUnderWay(known);
+    const brought = job.rows
       .filter((row): row is BaseRecord => isKnownTable(row.table))
       .map((row) => (reset ? { ...row, reset } : row));
-    await rows.bulkPut(known);
+    await rows.bulkPut(brought);
     await remove(store, job);
-    for (const photo of known.filter((row) => row.table === "photo")) {
+    for (const photo of brought.filter((row) => row.table === "photo")) {
       await settlePhoto(store, photo);
     }
-    const goesOn = reset && more ? { reset } : {};
+    const goesOn = reset && more ? { reset, reset_at: cursor } : {};
     await cursors.put({ ...before, ...goesOn, job_id, cursor, gone: false });
     await keepCount(store, job);
     if (!more) {
@@ -156,7 +157,7 @@ async function dropLeftOver(
 ): Promise<void> {
   if (reset) {
     const ofTheJob = store.rows.where("job_id").equals(job_id);
-    await ofTheJob.filter((row) => isLeftOver(row, { reset })).delete();
+    await ofTheJob.filter((row) => isLeftOver(row, reset)).delete();
   }
 }
 

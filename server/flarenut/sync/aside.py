@@ -12,6 +12,7 @@ from flarenut.db import db
 from flarenut.errors import Invalid
 from flarenut.jobs.tables import Job
 from flarenut.people.actor import Actor
+from flarenut.sync.again import first_of
 from flarenut.sync.catalogue import CREATING
 from flarenut.sync.mutation import Mutation
 from flarenut.sync.plain import storable
@@ -40,6 +41,7 @@ def set_aside(actor: Actor, *, lane: Lane, mutation: Mutation, result: Result) -
             detail=storable(result.detail or {}),
             body=mutation.text,
             mentions=[*mutation.mentioned_ids()],
+            replaces=first_of(mutation, actor=actor, job_id=lane.job_id),
             is_of_no_job=db.session.get(Job, lane.job_id) is None,
         )
     )

@@ -182,10 +182,8 @@ def _take(mutation: Mutation, *, actor: Actor, answer: LaneAnswer, other: Receip
 
 
 def _result(mutation: Mutation, *, actor: Actor, answer: LaneAnswer) -> Result:
-    replaced = replaced_by(mutation, actor=actor, lane=answer.lane)
-    if done := done_already(mutation, replaced=replaced):
-        return done
-    result = _judged(mutation, actor=actor, answer=answer)
+    replaced = replaced_by(mutation, actor=actor, job_id=answer.lane.job_id)
+    result = done_already(mutation, replaced=replaced) or _judged(mutation, actor=actor, answer=answer)
     settle_replaced(mutation, replaced=replaced, result=result)
     return result
 

@@ -54,12 +54,14 @@ class SetAside(CompanyRow):
     The body is text and not JSON: what made it unusable may be a character that the
     database's JSON cannot hold. `is_of_no_job`: there was no such job when it came.
     `mentions`: the rows that it speaks of. `seq`: its place in its lane, which alone says what its
-    device did first, whatever clock made the ids.
+    device did first, whatever clock made the ids. `replaces`: what it is sent again for; the first, where
+    that was sent again for another itself.
     """
 
     __table_args__ = (
         Index(None, "device_id", "job_id", "entity"),
         Index(None, "job_id", postgresql_where=text("settled_at IS NULL")),
+        Index(None, "replaces", postgresql_where=text("replaces IS NOT NULL")),
     )
 
     device_id: Mapped[uuid.UUID] = mapped_column(ForeignKey("device.id"), primary_key=True)
@@ -73,6 +75,7 @@ class SetAside(CompanyRow):
     detail: Mapped[dict[str, Any]] = mapped_column(JSONB)
     body: Mapped[str] = mapped_column(Text)
     mentions: Mapped[list[uuid.UUID]] = mapped_column(ARRAY(Uuid), default=list, server_default="{}")
+    replaces: Mapped[uuid.UUID | None] = mapped_column(Uuid)
     is_of_no_job: Mapped[bool] = mapped_column(default=False, server_default="false")
     at: Mapped[datetime] = mapped_column(Moment, server_default=func.now())
     # Sent again, given up by its author, or taken after all: it stays here, and is shown no more.

@@ -14,6 +14,7 @@ from flarenut.db import db
 from flarenut.jobs.tables import Job
 from flarenut.people.actor import Actor
 from flarenut.people.authors import author_of
+from flarenut.sync.again import all_for, settle_replaced
 from flarenut.sync.apply import apply_mutation
 from flarenut.sync.aside import GOES_WITH
 from flarenut.sync.catalogue import CREATING
@@ -75,13 +76,16 @@ def _is_of_own_creation() -> ColumnElement[bool]:
 
 
 def _take_all(is_due: ColumnElement[bool], *, job: Job) -> list[Mutation]:
-    """Those that are taken now."""
+    """Those that are taken now. One that says the same as another sent again for the same is settled with that."""
     taken = []
     for kept, author in _kept(is_due, job=job):
+        if kept.settled_at is not None:
+            continue
         mutation = Mutation.kept(kept.id, seq=kept.seq, text=kept.body)
         result = apply_mutation(mutation, actor=author, job=job)
         if not result.is_aside:
-            kept.settled_at, kept.taken_rev = func.now(), result.rev
+            kin = all_for(kept.replaces or kept.id, actor=author, job_id=job.id)
+            settle_replaced(mutation, replaced=kin, result=result)
             db.session.flush()
             taken.append(mutation)
     return taken
