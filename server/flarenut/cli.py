@@ -55,7 +55,8 @@ def _photo_commands(commands: Any) -> None:
     text = "Read and hash every stored photo again; the exit code is 1 if one is damaged or missing,"
     text += " and 3 if none that could be looked at is, but the store did not give them all."
     verify = _command(verbs, "verify", command=_photos_verify, text=text)
-    verify.add_argument("--ask-again", action="store_true", help="let phones that still have a lost one send it")
+    ask_again = "let phones that still have a lost one send it; refused, with 3, where of several not one is whole"
+    verify.add_argument("--ask-again", action="store_true", help=ask_again)
     text = "Forget expired uploads and whatever the store keeps for no photo; run it once a day."
     _command(verbs, "tidy", command=_photos_tidy, text=text)
     text = "Serve uploads without sign-in to programs that test tus: this machine only, on scratch data."

@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     from tests.faults.phone import Phone
 
 BATCH_MUTATIONS = 100
-BATCH_CHARS = 900_000
+BATCH_BYTES = 76_000
 LATER = {408, 423, 425, 429}
 MALFORMED = {400, 422}
 
@@ -44,11 +44,11 @@ class Push:
 
     def _next_batch(self) -> dict[str, list[Record]]:
         batch: dict[str, list[Record]] = {}
-        room, chars = self.limit, BATCH_CHARS
+        room, left = self.limit, BATCH_BYTES
         for job_id in sorted({one["job_id"] for one in self.phone.outbox.values()} - set(self.resting)):
             for one in self.phone.lane(job_id)[:room]:
-                chars -= len(json.dumps(one))
-                if batch and chars < 0:
+                left -= len(json.dumps(one))
+                if batch and left < 0:
                     return batch
                 batch.setdefault(job_id, []).append(one)
                 room -= 1

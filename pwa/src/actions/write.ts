@@ -5,6 +5,7 @@
  * say "Saved on this phone". It never needs the network and never waits for it.
  */
 import { APP_VERSION } from "../local/app_version";
+import { bytesIn } from "../local/bytes";
 import { currentStore } from "../local/current";
 import { isDiskFull, keepBallast, requireBallast, withRoom } from "../local/disk";
 import { deleteDraft } from "../local/draft_photos";
@@ -45,14 +46,12 @@ export type Write = {
 
 class MissingRow extends Error {}
 
-const bytesOf = (fields: object) => new TextEncoder().encode(JSON.stringify(fields)).length;
-
 export async function write(what: Write): Promise<Result> {
   const store = currentStore.value;
   if (!store) {
     return { ok: false, code: "not_signed_in" };
   }
-  if (what.deeds.some((deed) => bytesOf(deed.fields) > FIELDS_BYTES)) {
+  if (what.deeds.some((deed) => bytesIn(JSON.stringify(deed.fields)) > FIELDS_BYTES)) {
     return { ok: false, code: "invalid", fields: { size: "too_long" } };
   }
   try {

@@ -3,6 +3,7 @@
  * is given up after a while, and whoever asked decides what then.
  */
 
+import { bytesIn, bytesInForm } from "../local/bytes";
 import { noteDate } from "./server_clock";
 
 /** Long enough for a page of rows on a poor line (P); the watchdog allows 30 s of silence. */
@@ -49,7 +50,8 @@ export const silent = new Set<As>();
 
 export async function ask(wire: Wire, request: Request): Promise<Reply> {
   const words = request.json === undefined ? null : JSON.stringify(request.json);
-  const end = AbortSignal.timeout(REQUEST_TIMEOUT_MS + sendingMs(words?.length ?? 0));
+  const bytes = request.form ? bytesInForm(request.form) : bytesIn(words ?? "");
+  const end = AbortSignal.timeout(REQUEST_TIMEOUT_MS + sendingMs(bytes));
   const response = await reach(wire, { ...request, words, end });
   if (!response) {
     noteSilence(wire, { isSilent: end.aborted });

@@ -105,6 +105,20 @@ test.each([
   },
 );
 
+test("many changes that wait on a silent line leave within half a minute of its coming back", async () => {
+  isMute = true;
+  for (let count = 0; count < 60; count += 1) {
+    await anIssue({ jobId: "job-1", words: "x".repeat(10_000) });
+  }
+  drainer.kick();
+  await pass(1);
+
+  isMute = false;
+
+  expect(await secondsUntilEmpty()).toBeLessThan(30);
+  expect(server.rows).toHaveLength(60);
+});
+
 test("a server that needs 15 s for a push is given time, and asked twice more meanwhile", async () => {
   pushSeconds = 15;
   await anIssue({ jobId: "job-1" });
@@ -126,7 +140,7 @@ test("what has much to send is not let go while a poor line carries it", async (
 
 test("the largest job there is has the minutes that a poor line needs for it", async () => {
   pushSeconds = 200;
-  await anIssue({ jobId: "job-1", words: "x".repeat(900_000) });
+  await anIssue({ jobId: "job-1", words: "ä".repeat(450_000) });
   drainer.kick();
   await pass(200);
 

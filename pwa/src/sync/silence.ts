@@ -3,6 +3,7 @@
  * not answered in good time has the line itself asked, by a small question, again every few seconds.
  * Once one of those is answered the line is there, and what waited on it in vain is asked anew.
  */
+import { bytesIn } from "../local/bytes";
 import { ask, REQUEST_TIMEOUT_MS, type Reply, type Request, sendingMs, type Wire } from "./http";
 
 /** A new connection on a poor line takes two to three (P); the earlier questions are waited for all the same. */
@@ -51,7 +52,7 @@ export async function isHeard(
 
 /** For what may be asked twice, since the server knows it again or it changes nothing. */
 export async function keepAsking(wire: Wire, request: Request): Promise<Reply> {
-  const bytes = request.json === undefined ? 0 : JSON.stringify(request.json).length;
+  const bytes = request.json === undefined ? 0 : bytesIn(JSON.stringify(request.json));
   return await tryAgain(wire, { bytes, once: (one) => ask(one, request) });
 }
 

@@ -8,7 +8,8 @@ from flarenut.photos.verify import Checked, ask_for_lost, check_stored
 
 Tell = Callable[[str], object]
 
-# For the shell: a photo is lost; or none that could be looked at is, and the store did not give them all.
+# For the shell: a photo is lost; or none that could be looked at is, and the store did not give them all. The latter
+# also where asking for lost ones was refused, since it looks as if the store itself were away.
 LOST, NOT_ALL_SEEN = 1, 3
 
 
@@ -17,6 +18,7 @@ class Verified:
     """What was found of all stored photos."""
 
     count: int = 0
+    whole: int = 0
     unknown: int = 0
     lost: list[Checked] = field(default_factory=list)
 
@@ -27,6 +29,11 @@ class Verified:
             return LOST
         return NOT_ALL_SEEN if self.unknown else 0
 
+    @property
+    def may_be_elsewhere(self) -> bool:
+        """Several photos, and not one of them whole: rather another or an empty folder than so many losses."""
+        return bool(self.lost) and self.whole == 0 and self.count > 1
+
 
 def verify(*, tell: Tell) -> int:
     """A line for each photo that is damaged, missing or not given, and one for all of them."""
@@ -34,8 +41,13 @@ def verify(*, tell: Tell) -> int:
 
 
 def verify_and_ask_again(*, tell: Tell) -> int:
-    """As above; the lost ones then wait for their bytes as if they had never come."""
+    """As above; the lost ones then wait for their bytes as if they had never come. Not where it seems to be all."""
     verified = _verify(tell)
+    if verified.may_be_elsewhere:
+        tell(
+            "Not one photo was found whole, so none was asked for again. Is this the right folder or bucket of photos?"
+        )
+        return NOT_ALL_SEEN
     for checked in verified.lost:
         ask_for_lost(checked)
     if verified.lost:
@@ -47,6 +59,7 @@ def _verify(tell: Tell) -> Verified:
     verified = Verified()
     for checked in check_stored():
         verified.count += 1
+        verified.whole += checked.found == "whole"
         verified.unknown += checked.is_unknown
         if checked.is_lost:
             verified.lost.append(checked)

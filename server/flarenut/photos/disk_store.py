@@ -40,10 +40,12 @@ class DiskStore:
                 draft.unlink(missing_ok=True)
 
     def read(self, name: str) -> BinaryIO:
-        """The open file."""
+        """The open file. Where the whole folder is not there, nothing is known of what it holds."""
         try:
             return self.path(name).open("rb")
         except FileNotFoundError as error:
+            if not self.root.is_dir():
+                raise StoreAway from error
             raise NotKept(name) from error
 
     def kept(self) -> Iterator[Kept]:

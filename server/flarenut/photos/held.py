@@ -4,6 +4,7 @@ Only who may see a stored photo of the same job with these bytes is spared sendi
 that such a photo exists, or be handed a picture that they never had. See `sent.py` for the other case, a restore.
 """
 
+import errno
 import hashlib
 from collections.abc import Iterable
 from uuid import UUID
@@ -23,6 +24,9 @@ from flarenut.photos.verbs import keep_photo
 from flarenut.sync.sight import now_in_sight
 
 log = structlog.get_logger(__name__)
+
+# What speaks of the folder or of this program, and not of the one photo that was asked for.
+_NOT_OF_THE_PHOTO = {errno.ESTALE, errno.ENOTCONN, errno.EMFILE, errno.ENFILE}
 
 
 def keep_what_is_here(actor: Actor, *, announced: Iterable[UUID]) -> None:
@@ -86,6 +90,8 @@ def look(store: PhotoStore, *, sha256: str) -> tuple[str, int]:
     except NotKept:
         return "missing", 0
     except OSError as error:
+        if error.errno in _NOT_OF_THE_PHOTO:
+            raise StoreAway from error
         log.warning("photo_not_readable", sha256=sha256, why=str(error))
         return "damaged", size_bytes
     return ("whole" if digest.hexdigest() == sha256 else "damaged"), size_bytes

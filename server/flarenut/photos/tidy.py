@@ -1,6 +1,7 @@
 """What nobody will ever ask for again: uploads that expired, and what the store keeps for no photo."""
 
 import datetime as dt
+import time
 from dataclasses import dataclass
 
 from sqlalchemy import select, text
@@ -21,8 +22,11 @@ ORPHAN_AFTER = dt.timedelta(days=35)
 
 ASK_AT_ONCE = 500
 
-# Alone: nobody stores a photo between the question whether it is named and the moment when it is gone.
-_TIDYING = text("SELECT pg_advisory_xact_lock(hashtext('photos'), hashtext(current_setting('app.company')))")
+# Alone: nobody stores a photo between the question whether it is named and the moment when it is gone. Asked for again
+# and again, and not waited for in line: behind whoever stands there every other photo would wait for a slow one, too.
+_TIDYING = text("SELECT pg_try_advisory_xact_lock(hashtext('photos'), hashtext(current_setting('app.company')))")
+ASK_EVERY_S = 0.2
+ALONE_WITHIN_S = 120  # whoever keeps one photo for longer than a minute has lost its lock (P)
 
 # A store that must be asked again and again takes a minute over one thing (s3_store.py), and the lock must outlast it.
 _UNHURRIED = text("SET LOCAL idle_in_transaction_session_timeout = '5min'")
@@ -69,11 +73,22 @@ def _named(some: list[Kept]) -> set[str]:
 
 
 def _drop_unless_named(store: PhotoStore, *, kept: Kept) -> bool:
-    """Asked again, now that nobody stores anything. Phones wait for this one thing, and whoever lost the lock stops."""
+    """Asked again, now that nobody stores anything. Phones wait for this one thing, and whoever lost the lock stops.
+
+    What cannot be had alone in good time stays until the next run.
+    """
     with writing():
         db.session.execute(_UNHURRIED)
-        db.session.execute(_TIDYING)
-        is_named = bool(_named([kept]))
-        if not is_named:
+        is_dropped = _is_alone() and not _named([kept])
+        if is_dropped:
             store.drop(kept.name)
-    return not is_named
+    return is_dropped
+
+
+def _is_alone() -> bool:
+    until = time.monotonic() + ALONE_WITHIN_S
+    while not db.session.scalar(_TIDYING):
+        if time.monotonic() >= until:
+            return False
+        time.sleep(ASK_EVERY_S)
+    return True

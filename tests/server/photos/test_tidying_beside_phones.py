@@ -3,27 +3,31 @@
 import datetime as dt
 import io
 import os
+import time
 from collections.abc import Callable, Iterator
 from concurrent.futures import Future, ThreadPoolExecutor, wait
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from threading import Event
-from typing import Any
+from typing import Any, BinaryIO
 
 import pytest
-from sqlalchemy import Engine, text
+from sqlalchemy import Connection, Engine, event, text
 from sqlalchemy.exc import OperationalError
 
-from flarenut.db import enter_company
+from flarenut.db import db, enter_company
+from flarenut.photos import tidy
 from flarenut.photos.disk_store import DiskStore
 from flarenut.photos.kept import Kept
 from flarenut.photos.tidy import drop_orphans
 from tests.builders.world import World
-from tests.server.photos.pictures import sha256_of
+from tests.server.photos.pictures import picture, sha256_of
 from tests.server.photos.sending import CONTENT, announce, bring, state_of
 from tests.server.site import Site
 
 NAME = sha256_of(CONTENT)
+SLOW = picture((64, 48), colour="#707070")
 # A backup forgot what these are, and no phone announces them.
 FORGOTTEN = [f"{digit * 64}" for digit in "abcde"]
 LONG_AGO = dt.datetime(2025, 1, 1, tzinfo=dt.UTC)
@@ -137,6 +141,80 @@ def test_a_photo_that_arrives_waits_for_one_thing_to_be_dropped_and_not_for_all(
     assert has_arrived == [True] * (len(FORGOTTEN) - 1)
     assert sent[0].result().status_code == 201
     assert _left(store) >= {NAME}
+
+
+@pytest.fixture
+def slow(site: Site, issue: str, beside: ThreadPoolExecutor, monkeypatch: pytest.MonkeyPatch) -> Iterator[Event]:
+    """A photo of Ben's is on its way into a store that takes its time, until this is set."""
+    photo = announce(site.phone, site, SLOW, issue_id=issue)["photo"]
+    begun, go_on, keep = Event(), Event(), DiskStore.keep
+
+    def keep_slowly(self: DiskStore, name: str, *, content: BinaryIO) -> None:
+        if name == sha256_of(SLOW):
+            begun.set()
+            assert go_on.wait(20)
+        keep(self, name, content=content)
+
+    monkeypatch.setattr(DiskStore, "keep", keep_slowly)
+    sent = beside.submit(bring, site.phone, photo, SLOW)
+    assert begun.wait(20)
+    yield go_on
+    go_on.set()
+    assert sent.result(20).status_code == 201
+
+
+@contextmanager
+def _impatient() -> Iterator[None]:
+    """Nobody stands in line for a lock for long."""
+
+    def hurry(_session: object, _transaction: object, connection: Connection) -> None:
+        connection.execute(text("SET LOCAL lock_timeout = '200ms'"))
+
+    event.listen(db.session, "after_begin", hurry)
+    try:
+        yield
+    finally:
+        event.remove(db.session, "after_begin", hurry)
+
+
+def test_an_upload_that_outlasts_the_patience_for_a_lock_does_not_end_the_tidying(
+    store: DiskStore, beside: ThreadPoolExecutor, slow: Event
+) -> None:
+    with _impatient():
+        tidied = beside.submit(_tidy, store, print)
+        wait([tidied], timeout=1)
+        slow.set()
+
+        assert tidied.result(20) == len(FORGOTTEN) + 1
+
+
+def test_other_photos_arrive_while_the_tidying_waits_for_a_slow_one(
+    site: Site, issue: str, store: DiskStore, beside: ThreadPoolExecutor, slow: Event
+) -> None:
+    photo = announce(site.office, site, CONTENT, issue_id=issue)["photo"]
+    tidied = beside.submit(_tidy, store, print)
+    wait([tidied], timeout=1)
+
+    begun_at = time.monotonic()
+    assert bring(site.office, photo, CONTENT).status_code == 201
+    took_s = time.monotonic() - begun_at
+    slow.set()
+
+    assert took_s < ARRIVES_WITHIN_S
+    assert tidied.result(20) == len(FORGOTTEN)
+
+
+def test_what_cannot_be_had_alone_is_left_for_the_next_time(
+    store: DiskStore, slow: Event, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(tidy, "ALONE_WITHIN_S", 0)
+    assert _tidy(store, print) == 0
+    assert _left(store) == {NAME, *FORGOTTEN}
+
+    slow.set()
+    monkeypatch.setattr(tidy, "ALONE_WITHIN_S", 20)
+
+    assert _tidy(store, print) == len(FORGOTTEN) + 1
 
 
 def test_whoever_has_lost_the_lock_drops_nothing_more(store: DiskStore, owner: Engine) -> None:

@@ -1,10 +1,12 @@
 """At the desk: every stored photo is hashed again, and what nobody will ask for is cleared away."""
 
 import datetime as dt
+import errno
 import os
+import shutil
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any
+from typing import Any, BinaryIO
 
 import pytest
 from sqlalchemy import func, select, update
@@ -118,6 +120,52 @@ def test_a_phone_that_still_has_a_lost_photo_can_send_it_again(site: Site, store
     assert bring(site.phone, stored, CONTENT).headers["Upload-Offset"] == str(len(CONTENT))
     assert state_of(site, stored) == ("stored", None)
     assert desk("verify")[0] == 0
+
+
+def test_a_folder_that_is_not_there_is_a_store_that_is_away_and_no_photo_is_asked_for(
+    site: Site, stored: str, desk: Any, folder: Path
+) -> None:
+    folder.rename(folder.with_name("elsewhere"))
+
+    code, printed = desk("verify", "--ask-again")
+
+    assert (code, state_of(site, stored)) == (3, ("stored", None))
+    assert "The store was away: 1 of 1 could not be looked at." in printed
+    shown = site.phone.get(f"/api/photos/{stored}/full")
+    assert (shown.status_code, shown.get_json()["error"]["code"]) == (503, "store_away")
+
+
+@pytest.mark.parametrize("why", [errno.ESTALE, errno.EMFILE, errno.ENFILE, errno.ENOTCONN], ids=errno.errorcode.get)
+def test_a_fault_that_is_not_of_the_photo_says_nothing_about_it(
+    why: int, site: Site, stored: str, desk: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def broken(_store: DiskStore, _name: str) -> BinaryIO:
+        raise OSError(why, os.strerror(why))
+
+    monkeypatch.setattr(DiskStore, "read", broken)
+
+    code, printed = desk("verify", "--ask-again")
+
+    assert (code, state_of(site, stored)) == (3, ("stored", None))
+    assert f"away\tphoto {stored}\t" in printed
+    assert "damaged" not in printed
+
+
+def test_where_no_photo_at_all_is_found_whole_none_is_asked_for_again(
+    site: Site, issue: str, stored: str, desk: Any, folder: Path
+) -> None:
+    other = picture((64, 48), colour="#606060")
+    second = announce(site.phone, site, other, issue_id=issue)["photo"]
+    bring(site.phone, second, other)
+    shutil.rmtree(folder)
+    folder.mkdir()
+
+    code, printed = desk("verify", "--ask-again")
+
+    assert code == 3
+    assert "2 damaged or missing, of 2." in printed
+    assert printed.splitlines()[-1].startswith("Not one photo was found whole")
+    assert [state_of(site, photo) for photo in (stored, second)] == [("stored", None)] * 2
 
 
 def test_photos_of_every_company_are_checked(

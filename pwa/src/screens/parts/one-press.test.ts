@@ -41,3 +41,12 @@ test("what could not be done can be pressed again", async () => {
   expect(await button.press()).toEqual(saved);
   expect(button.done).toEqual([full, saved]);
 });
+
+test("what broke off can be pressed again, and is not kept quiet", async () => {
+  const press = onePress();
+  const broken = new Error("the store is closed");
+
+  await expect(press(() => Promise.reject(broken))).rejects.toBe(broken);
+
+  expect(await press(() => Promise.resolve(saved))).toEqual(saved);
+});
