@@ -38,8 +38,8 @@ FAULTS = {
     },
     "the cursor moves past a row that was not stored": {
         "file": "sync/take.ts",
-        "before": "await rows.bulkPut(known);",
-        "after": "await rows.bulkPut(known.slice(1));",
+        "before": "await rows.bulkPut(brought);",
+        "after": "await rows.bulkPut(brought.slice(1));",
         "noticed": r"holds other rows than the server: here undefined",
     },
     "rows stay when access ends": {
