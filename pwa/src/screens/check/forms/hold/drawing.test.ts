@@ -37,6 +37,15 @@ test("the curve of a pressure hold has the expected line with its doubt on both 
   expect(drawing.high).toBeGreaterThan(3300);
 });
 
+test("there is room for the numbers at the side: steps of 2.5 have a decimal", () => {
+  const wide = drawPressure([look(0, 3792.117, 3792.117, 28)], { unit: PSI });
+  const wider = drawPressure([look(0, 3792.117, 3792.117, 60)], { unit: PSI });
+
+  expect(wide.high - wide.low).toBeGreaterThan(10);
+  expect(wide.high - wide.low).toBeLessThan(12.5);
+  expect(wide.axisPx - wider.axisPx).toBe(2 * 9);
+});
+
 test("it is drawn in the unit of the person", () => {
   const drawing = drawPressure([look(0, 3792.117, 3792.117)], { unit: PSI });
 

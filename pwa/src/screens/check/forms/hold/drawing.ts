@@ -119,9 +119,12 @@ function width(at_s: number[]): { from_s: number; to_s: number } {
   return { from_s: first - air, to_s: last + air };
 }
 
+/** Five steps fit; one of 2.5 has a decimal more than those of 2 and 5. */
+const HIGHEST_WITH_DECIMALS = 12.5;
+
 /** Numbers at the side have about as many decimals as tell their steps apart. */
 function labelLength(most: number, { height }: { height: number }): number {
-  const decimals = height > 5 ? 0 : Math.ceil(-Math.log10(height / 5));
+  const decimals = Math.max(0, Math.ceil(-Math.log10(height / HIGHEST_WITH_DECIMALS)));
   const whole = Math.max(1, Math.floor(Math.log10(Math.max(1, Math.abs(most)))) + 1);
   return whole + Math.floor((whole - 1) / 3) + (decimals > 0 ? decimals + 1 : 0);
 }
