@@ -51,6 +51,17 @@ const here = async (store = ben.store) => lineOf(await store.rows.toArray());
 const there = () => lineOf(server.rows);
 const jobsShown = async () => (await readJobs(ben.store)).map(({ id }) => id);
 
+/** Read to the end, then the server comes back from a backup, and the line goes after two pages of that. */
+async function aResetThatIsCut(): Promise<void> {
+  aLongJob();
+  const restore = backUp();
+  server.change(step("made-after-the-backup"));
+  await pull(ben.line);
+  restore();
+  cutAfter(2);
+  await pull(ben.line);
+}
+
 test("a reset that is cut takes no row away, and its last page takes what the server has no more", async () => {
   aLongJob();
   const restore = backUp();
@@ -71,13 +82,7 @@ test("a reset that is cut takes no row away, and its last page takes what the se
 });
 
 test("an app that is killed between two pages of a reset goes on where it was", async () => {
-  aLongJob();
-  const restore = backUp();
-  server.change(step("made-after-the-backup"));
-  await pull(ben.line);
-  restore();
-  cutAfter(2);
-  await pull(ben.line);
+  await aResetThatIsCut();
   heal();
 
   ben.store.close();
@@ -266,13 +271,7 @@ test("of rows that a reset has yet to bring nothing is known while its cursor is
 });
 
 test("after a reset that was cut the phone's sums are those of the server", async () => {
-  aLongJob();
-  const restore = backUp();
-  server.change(step("made-after-the-backup"));
-  await pull(ben.line);
-  restore();
-  cutAfter(2);
-  await pull(ben.line);
+  await aResetThatIsCut();
   heal();
   await ben.store.cursors.update("job-1", { checked_at: "2020-01-01T00:00:00.000Z" });
 
