@@ -5,6 +5,7 @@ import { firstDifference, type Row, readPull, sumOf } from "./comparing.ts";
 import type { Device } from "./device.ts";
 import { isOnItsWay } from "./healing.ts";
 import { lastWords } from "./last_words.ts";
+import { takenOnce } from "./repeats.ts";
 import type { World } from "./world.ts";
 
 export type Receipt = {
@@ -73,6 +74,7 @@ export function isAside({ outcome }: Receipt): boolean {
 /** Dense from 1 in each lane, in the order of writing, and applied in that order. */
 function checkOrder({ journal }: World, { receipts }: Truth, tell: Tell): void {
   const written = [...journal.written.values()];
+  const { shared } = takenOnce(receipts, journal.written);
   for (const [lane, all] of Map.groupBy(receipts, (one) => `${one.device_id} ${one.job_id}`)) {
     const sent = all.toSorted((a, b) => a.seq - b.seq);
     const [device_id, job_id] = lane.split(" ");
@@ -87,7 +89,7 @@ function checkOrder({ journal }: World, { receipts }: Truth, tell: Tell): void {
     ) {
       tell(`the lane of ${wanted[0]?.by.name} is out of order or has holes`);
     }
-    const revs = sent.filter((one) => !isAside(one)).map(({ rev }) => rev);
+    const revs = sent.filter((one) => !isAside(one) && !shared.has(one)).map(({ rev }) => rev);
     if (revs.some((rev, place) => place > 0 && rev <= (revs[place - 1] ?? 0))) {
       tell(`the lane of ${wanted[0]?.by.name} was applied out of order`);
     }
@@ -104,7 +106,10 @@ const MAKES: Record<string, RegExp> = {
 
 /** Every deed that was taken moved its job by one, and made its rows once. */
 function checkOnce({ journal, bumps }: World, truth: Truth, tell: Tell): void {
-  const taken = truth.receipts.filter((one) => !isAside(one));
+  const { deeds: taken, twice } = takenOnce(truth.receipts, journal.written);
+  for (const { id } of twice) {
+    tell(`${journal.written.get(id)?.type} was sent again and done twice`);
+  }
   for (const { id, rev } of truth.jobs) {
     const deeds = taken.filter((one) => one.job_id === id).length;
     const photos = truth.photos.filter(
