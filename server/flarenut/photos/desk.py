@@ -9,8 +9,10 @@ from flarenut.photos.verify import Checked, ask_for_lost, check_stored
 Tell = Callable[[str], object]
 
 # For the shell: a photo is lost; or none that could be looked at is, and the store did not give them all. The latter
-# also where asking for lost ones was refused, since it looks as if the store itself were away.
+# also where it looks as if the store itself were away.
 LOST, NOT_ALL_SEEN = 1, 3
+BRING_BACK = "Bring them back from a backup, or let phones that still have them send them again: --ask-again."
+ELSEWHERE = "Not one photo was found whole. Is this the right folder or bucket of photos, mounted and open to read?"
 
 
 @dataclass
@@ -25,9 +27,9 @@ class Verified:
     @property
     def code(self) -> int:
         """What the shell is told."""
-        if self.lost:
+        if self.lost and not self.may_be_elsewhere:
             return LOST
-        return NOT_ALL_SEEN if self.unknown else 0
+        return NOT_ALL_SEEN if self.unknown or self.lost else 0
 
     @property
     def may_be_elsewhere(self) -> bool:
@@ -44,10 +46,8 @@ def verify_and_ask_again(*, tell: Tell) -> int:
     """As above; the lost ones then wait for their bytes as if they had never come. Not where it seems to be all."""
     verified = _verify(tell)
     if verified.may_be_elsewhere:
-        tell(
-            "Not one photo was found whole, so none was asked for again. Is this the right folder or bucket of photos?"
-        )
-        return NOT_ALL_SEEN
+        tell("None was asked for again.")
+        return verified.code
     for checked in verified.lost:
         ask_for_lost(checked)
     if verified.lost:
@@ -72,7 +72,7 @@ def _verify(tell: Tell) -> Verified:
 def _tell_all(verified: Verified, *, tell: Tell) -> None:
     if verified.lost:
         tell(f"{len(verified.lost)} damaged or missing, of {verified.count}.")
-        tell("Bring them back from a backup, or let phones that still have them send them again: --ask-again.")
+        tell(ELSEWHERE if verified.may_be_elsewhere else BRING_BACK)
     if verified.unknown:
         which = f"{verified.unknown} of {verified.count} could not be looked at"
         tell(f"The store was away: {which}. Nothing is known of these; run it again.")

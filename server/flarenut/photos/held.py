@@ -4,7 +4,6 @@ Only who may see a stored photo of the same job with these bytes is spared sendi
 that such a photo exists, or be handed a picture that they never had. See `sent.py` for the other case, a restore.
 """
 
-import errno
 import hashlib
 from collections.abc import Iterable
 from uuid import UUID
@@ -16,7 +15,7 @@ from sqlalchemy.orm import aliased
 
 from flarenut.db import db, writing
 from flarenut.people.actor import Actor
-from flarenut.photos.kept import BLOCK_BYTES, NotKept, PhotoStore, StoreAway
+from flarenut.photos.kept import BLOCK_BYTES, NotKept, NotReadable, PhotoStore, StoreAway, while_reading
 from flarenut.photos.sent import note_sent_later, sent_name
 from flarenut.photos.store import photo_store
 from flarenut.photos.tables import Photo
@@ -24,9 +23,6 @@ from flarenut.photos.verbs import keep_photo
 from flarenut.sync.sight import now_in_sight
 
 log = structlog.get_logger(__name__)
-
-# What speaks of the folder or of this program, and not of the one photo that was asked for.
-_NOT_OF_THE_PHOTO = {errno.ESTALE, errno.ENOTCONN, errno.EMFILE, errno.ENFILE}
 
 
 def keep_what_is_here(actor: Actor, *, announced: Iterable[UUID]) -> None:
@@ -79,19 +75,17 @@ def company_store(actor: Actor) -> PhotoStore:
 def look(store: PhotoStore, *, sha256: str) -> tuple[str, int]:
     """How a photo is found, `whole`, `damaged` or `missing`, and how many bytes of it.
 
-    One that is there and cannot be read, by a fault of the disk or as somebody else's file, is of no use either.
+    One that is there and cannot be read is of no use either.
     """
     digest, size_bytes = hashlib.sha256(), 0
     try:
-        with store.read(sha256) as content:
+        with while_reading(), store.read(sha256) as content:
             while block := content.read(BLOCK_BYTES):
                 digest.update(block)
                 size_bytes += len(block)
     except NotKept:
         return "missing", 0
-    except OSError as error:
-        if error.errno in _NOT_OF_THE_PHOTO:
-            raise StoreAway from error
+    except NotReadable as error:
         log.warning("photo_not_readable", sha256=sha256, why=str(error))
         return "damaged", size_bytes
     return ("whole" if digest.hexdigest() == sha256 else "damaged"), size_bytes

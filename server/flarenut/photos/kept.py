@@ -10,7 +10,9 @@ Bytes that are still arriving lie in the database, see `arriving.py`.
 """
 
 import datetime as dt
+import errno
 from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import BinaryIO, Protocol
 from uuid import UUID
@@ -19,9 +21,16 @@ from flarenut.errors import Busy
 
 BLOCK_BYTES = 1 << 20
 
+# What speaks of the folder or of this program, and not of the one photo that was asked for.
+_NOT_OF_THE_PHOTO = {errno.ESTALE, errno.ENOTCONN, errno.EMFILE, errno.ENFILE}
+
 
 class NotKept(Exception):
     """Nothing is kept under this name."""
+
+
+class NotReadable(Exception):
+    """It is there and cannot be read, by a fault of the disk or as somebody else's file."""
 
 
 class StoreAway(Busy):
@@ -29,6 +38,15 @@ class StoreAway(Busy):
 
     def __init__(self) -> None:
         super().__init__("store_away", "Photos cannot be stored at this moment. What was sent is kept; try again.")
+
+
+@contextmanager
+def while_reading() -> Iterator[None]:
+    """What breaks is said of the one photo or of the store: NotReadable or StoreAway."""
+    try:
+        yield
+    except OSError as error:
+        raise (StoreAway() if error.errno in _NOT_OF_THE_PHOTO else NotReadable(str(error))) from error
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -15,7 +15,7 @@ from flarenut.photos import tus
 from flarenut.photos.arriving import Damaged, Stopped, append, finish_if_whole, take_whole
 from flarenut.photos.images import NotAPhoto, media_type
 from flarenut.photos.incoming import Cut, hear_out, past_the_end, pieces
-from flarenut.photos.kept import NotKept, PhotoStore
+from flarenut.photos.kept import NotKept, NotReadable, PhotoStore, while_reading
 from flarenut.photos.reads import find_own_photo, find_photo
 from flarenut.photos.renditions import rendition
 from flarenut.photos.shapes import LARGEST_PHOTO_BYTES
@@ -232,14 +232,15 @@ def show_photo(photo_id: UUID, size: str) -> Response:
 def _pixels(photo: Photo, *, size: str) -> Response:
     store = _store()
     try:
-        if size != "full":
-            return send_file(rendition(store, sha256=photo.sha256, side_px=int(size)), mimetype="image/jpeg")
-        with store.read(photo.sha256) as kept:
-            whole = io.BytesIO(kept.read())
+        with while_reading():
+            if size != "full":
+                return send_file(rendition(store, sha256=photo.sha256, side_px=int(size)), mimetype="image/jpeg")
+            with store.read(photo.sha256) as kept:
+                whole = io.BytesIO(kept.read())
         mimetype = media_type(whole)
         whole.seek(0)
     except NotKept as error:
         raise NotFound("photo_lost", "The bytes of this photo are missing on the server.") from error
-    except NotAPhoto as error:
+    except (NotAPhoto, NotReadable) as error:
         raise NotFound("photo_damaged", "The bytes of this photo are damaged on the server.") from error
     return send_file(whole, mimetype=mimetype)

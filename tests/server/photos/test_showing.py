@@ -127,6 +127,17 @@ def test_a_photo_that_was_damaged_on_the_server_is_told_as_that(site: Site, app:
     assert {answer.get_json()["error"]["code"] for answer in told} == {"photo_damaged"}
 
 
+def test_a_photo_that_the_disk_does_not_give_is_told_as_damaged(site: Site, app: Any, photo: str) -> None:
+    kept = DiskStore(app.config["FLARENUT_PHOTO_DIR"], site.ana.company_id).path(NAME)
+    kept.unlink()
+    kept.symlink_to(kept)  # Opening it ends in an error of the disk.
+
+    told = [site.office.get(f"/api/photos/{photo}/{size}", buffered=True) for size in ("320", "full")]
+
+    assert [answer.status_code for answer in told] == [404] * 2
+    assert {answer.get_json()["error"]["code"] for answer in told} == {"photo_damaged"}
+
+
 def test_two_who_look_at_once_both_see_it_whole(tmp_path: Path) -> None:
     store = _a_store(DiskStore(tmp_path, uuid4()))
 

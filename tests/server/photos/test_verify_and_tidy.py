@@ -63,7 +63,8 @@ def test_photos_as_they_were_sent_are_reported_so(stored: str, desk: Any) -> Non
 def test_a_damaged_and_a_missing_photo_are_each_named(
     site: Site, issue: str, stored: str, desk: Any, store: Any
 ) -> None:
-    other = picture((64, 48), colour="#101010")
+    whole, other = picture((64, 48), colour="#f0f0f0"), picture((64, 48), colour="#101010")
+    bring(site.phone, announce(site.phone, site, whole, issue_id=issue)["photo"], whole)
     lost = announce(site.phone, site, other, issue_id=issue)["photo"]
     bring(site.phone, lost, other)
     with store.path(NAME).open("r+b") as file:
@@ -75,7 +76,7 @@ def test_a_damaged_and_a_missing_photo_are_each_named(
     assert code == 1
     where = f"job {site.job.id}\tcompany {site.ana.company_id}"
     assert {f"damaged\tphoto {stored}\t{where}", f"missing\tphoto {lost}\t{where}"} <= set(printed.splitlines())
-    assert "2 damaged or missing, of 2." in printed
+    assert "2 damaged or missing, of 3.\nBring them back" in printed
     assert state_of(site, stored) == ("stored", None)
     assert site.phone.get(f"/api/photos/{lost}/full").get_json()["error"]["code"] == "photo_lost"
 
@@ -151,8 +152,9 @@ def test_a_fault_that_is_not_of_the_photo_says_nothing_about_it(
     assert "damaged" not in printed
 
 
-def test_where_no_photo_at_all_is_found_whole_none_is_asked_for_again(
-    site: Site, issue: str, stored: str, desk: Any, folder: Path
+@pytest.mark.parametrize("asked", [[], ["--ask-again"]], ids=["checked", "asked again"])
+def test_where_no_photo_at_all_is_found_whole_the_folder_is_doubted_and_none_is_asked_for_again(
+    asked: list[str], site: Site, issue: str, stored: str, desk: Any, folder: Path
 ) -> None:
     other = picture((64, 48), colour="#606060")
     second = announce(site.phone, site, other, issue_id=issue)["photo"]
@@ -160,11 +162,11 @@ def test_where_no_photo_at_all_is_found_whole_none_is_asked_for_again(
     shutil.rmtree(folder)
     folder.mkdir()
 
-    code, printed = desk("verify", "--ask-again")
+    code, printed = desk("verify", *asked)
 
     assert code == 3
-    assert "2 damaged or missing, of 2." in printed
-    assert printed.splitlines()[-1].startswith("Not one photo was found whole")
+    assert "2 damaged or missing, of 2.\nNot one photo was found whole." in printed
+    assert "Bring them back" not in printed
     assert [state_of(site, photo) for photo in (stored, second)] == [("stored", None)] * 2
 
 
