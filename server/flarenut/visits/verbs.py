@@ -58,9 +58,13 @@ def set_visit(change: Change, fields: dict[str, Any]) -> None:
 
 
 def cancel_visit(change: Change, fields: dict[str, Any]) -> None:
-    """Call a visit off: the row stays, and it opens the job to nobody any more."""
+    """Call a visit off: the row stays, and it opens the job to nobody any more.
+
+    Where it has been called off before, from another tab or by somebody else, what is wished is so already.
+    """
     visit: Visit = change.need(Visit, change.entity)
-    check_ahead(visit)
+    if visit.state != "cancelled":
+        check_ahead(visit)
     _end(change, visit, state="cancelled", note=fields.get("note"))
 
 

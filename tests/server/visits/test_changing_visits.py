@@ -129,14 +129,31 @@ def test_what_was_done_before_they_knew_is_kept_for_its_author_and_taken_once_th
 
 
 @pytest.mark.parametrize(("ended", "code"), [("visit.close", "visit_closed"), ("visit.cancel", "visit_cancelled")])
-def test_a_visit_that_is_over_is_neither_moved_nor_called_off(ended: str, code: str, site: Site, visit: str) -> None:
+def test_a_visit_that_is_over_is_not_moved(ended: str, code: str, site: Site, visit: str) -> None:
     tell(site.office, site.job.id, ended, visit)
     before = _row(site, visit)
 
-    moved, called_off = _set(site, visit, **EVERYTHING), _cancel(site, visit)
+    moved = _set(site, visit, **EVERYTHING)
 
-    assert (code_of(moved), code_of(called_off)) == (code, code)
+    assert code_of(moved) == code
     assert _row(site, visit) == before
+
+
+def test_a_visit_that_took_place_is_not_called_off(site: Site, visit: str) -> None:
+    tell(site.office, site.job.id, "visit.close", visit)
+
+    assert code_of(_cancel(site, visit)) == "visit_closed"
+    assert _row(site, visit)["state"] == "closed"
+
+
+def test_a_visit_that_is_called_off_twice_is_off_and_needs_nobody(site: Site, visit: str) -> None:
+    _cancel(site, visit)
+
+    again = tell(site.office, site.job.id, "visit.cancel", visit, note="The client rang.")
+
+    assert again["outcome"] == "applied"
+    assert (_row(site, visit)["state"], _row(site, visit)["note"]) == ("cancelled", "The client rang.")
+    assert _row(site, visit)["two_values"] == {}
 
 
 @pytest.mark.parametrize("kind", ["visit.set", "visit.cancel"])
