@@ -1,4 +1,4 @@
-import { beforeEach, expect, test } from "vitest";
+import { afterEach, beforeEach, expect, test, vi } from "vitest";
 import { keepBallast } from "../local/disk";
 import { leaveSession } from "../local/session";
 import type { Store } from "../local/store";
@@ -16,6 +16,8 @@ let store: Store;
 beforeEach(async () => {
   ({ store } = await benWithAPhone(new FakeServer()));
 });
+
+afterEach(() => vi.unstubAllGlobals());
 
 /** From now on the phone is full whenever something is put into that store. */
 function fillUp(table: "photos_full" | "outbox" | "overlay"): () => void {
@@ -58,6 +60,21 @@ test.each(["photos_full", "outbox", "overlay"] as const)(
     expect(await readDraft("log:job-1")).toEqual({ words: "oil at the flare" });
   },
 );
+
+test("a save that breaks keeps nothing of itself, says so, and reports what broke", async () => {
+  const broken = new Error("the disk is gone");
+  const report = vi.fn();
+  vi.stubGlobal("reportError", report);
+  store.overlay.hook("creating", () => {
+    throw broken;
+  });
+
+  const result = await anIssue({ jobId: "job-1", photo: aPhoto() });
+
+  expect(result).toEqual({ ok: false, code: "broken_off" });
+  expect(await counts()).toEqual({ overlay: 0, outbox: 0, photos: 0, lane: 0 });
+  expect(report).toHaveBeenCalledExactlyOnceWith(broken);
+});
 
 test("words are saved on a full phone by letting the ballast go", async () => {
   await keepBallast(store);

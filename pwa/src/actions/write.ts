@@ -13,7 +13,7 @@ import { nextSeq } from "../local/lane";
 import { readRow } from "../local/merge";
 import { whileWriting } from "../local/open_writes";
 import { isLeftOver, type Mutation, type MutationType, resetUnderWay } from "../local/records";
-import type { Result } from "../local/result";
+import { brokenOff, type Result } from "../local/result";
 import type { TableName } from "../local/rows";
 import { session } from "../local/session";
 import type { Store } from "../local/store";
@@ -63,7 +63,7 @@ export async function write(what: Write): Promise<Result> {
     if (isDiskFull(problem)) {
       return { ok: false, code: "disk_full" };
     }
-    throw problem;
+    return brokenOff(problem);
   }
 }
 

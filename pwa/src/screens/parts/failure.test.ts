@@ -6,3 +6,9 @@ test("what is too much for one change is said with its limit", () => {
 
   expect(words).toContain("1 MB");
 });
+
+test("of what broke off it is said that nothing is lost", () => {
+  expect(failureWords({ ok: false, code: "broken_off" })).toBe(
+    "It could not be saved. What you typed is kept here.",
+  );
+});

@@ -1,6 +1,8 @@
-import { expect, test } from "vitest";
+import { afterEach, expect, test, vi } from "vitest";
 import type { Result } from "../../local/result";
 import { onePress } from "./one-press";
+
+afterEach(() => vi.unstubAllGlobals());
 
 const saved: Result = { ok: true, id: "i1" };
 const full: Result = { ok: false, code: "disk_full" };
@@ -42,11 +44,15 @@ test("what could not be done can be pressed again", async () => {
   expect(button.done).toEqual([full, saved]);
 });
 
-test("what broke off can be pressed again, and is not kept quiet", async () => {
+test("what broke off is told, reported, and can be pressed again", async () => {
   const press = onePress();
   const broken = new Error("the store is closed");
+  const report = vi.fn();
+  vi.stubGlobal("reportError", report);
 
-  await expect(press(() => Promise.reject(broken))).rejects.toBe(broken);
+  const told = await press(() => Promise.reject(broken));
 
+  expect(told).toEqual({ ok: false, code: "broken_off" });
+  expect(report).toHaveBeenCalledExactlyOnceWith(broken);
   expect(await press(() => Promise.resolve(saved))).toEqual(saved);
 });

@@ -1,4 +1,4 @@
-import type { Result } from "../../local/result";
+import { brokenOff, type Result } from "../../local/result";
 
 /**
  * One press, one deed: a second press while it is under way, or while what it changed is on its way to the
@@ -9,13 +9,8 @@ export function onePress() {
   return async (deed: () => Promise<Result>): Promise<Result | null> => {
     if (hasBegun) return null;
     hasBegun = true;
-    try {
-      const done = await deed();
-      hasBegun = done.ok;
-      return done;
-    } catch (problem) {
-      hasBegun = false;
-      throw problem;
-    }
+    const done = await deed().catch(brokenOff);
+    hasBegun = done.ok;
+    return done;
   };
 }

@@ -2,6 +2,7 @@ import { useRef, useState } from "preact/hooks";
 import { focusFirstInvalid } from "../../components/focus-invalid";
 import type { Result } from "../../local/result";
 import { failureWords } from "./failure";
+import { onePress } from "./one-press";
 
 type Submitting = {
   /** True while a field of the form needs mending: nothing is saved then. */
@@ -19,18 +20,16 @@ export function useSubmit({ isWrong, save, onSaved }: Submitting) {
   const [isChecked, setChecked] = useState(false);
   const [failure, setFailure] = useState<string | null>(null);
   const [isBusy, setBusy] = useState(false);
-  const hasBegun = useRef(false);
+  const [press] = useState(onePress);
   const form = useRef<HTMLFormElement>(null);
   const submit = async () => {
     setChecked(true);
     setFailure(null);
     if (isWrong) return focusFirstInvalid(form.current);
-    if (hasBegun.current) return;
-    hasBegun.current = true;
     setBusy(true);
-    const saved = await save();
+    const saved = await press(save);
+    if (!saved) return;
     if (saved.ok) return onSaved(saved.id);
-    hasBegun.current = false;
     setBusy(false);
     setFailure(failureWords(saved));
   };
