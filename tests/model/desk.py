@@ -41,6 +41,7 @@ _VALUES = (
     " UNION ALL SELECT id, json_build_object('note', note) FROM step WHERE job_id = ANY(%(jobs)s::uuid[])"
 )
 _MOVE = "UPDATE job SET rev = rev + 1 WHERE id = %s RETURNING rev, company_id"
+_EPOCH = "UPDATE company SET epoch = gen_random_uuid() WHERE id = %s"
 _OTHER = "(SELECT id FROM person WHERE company_id = %s AND name = %s)"
 _TO_OTHER = f"UPDATE visit SET rev = %s, person_id = {_OTHER} WHERE job_id = %s"
 _TO_THEM = "UPDATE visit SET rev = %s, person_id = %s WHERE job_id = %s"
@@ -77,7 +78,7 @@ class Desk:
 
     def answer(self, path: str, said: dict[str, Any]) -> Any:
         """What was asked for, in a transaction of its own."""
-        ways = {"/company": self._company, "/visit": self._visit, "/truth": self._truth}
+        ways = {"/company": self._company, "/visit": self._visit, "/epoch": self._epoch, "/truth": self._truth}
         with (
             self._lock,
             self._connection,
@@ -109,6 +110,10 @@ class Desk:
         else:
             cursor.execute(_TO_OTHER, (job["rev"], job["company_id"], SOMEBODY_ELSE, job_id))
         return {"rev": job["rev"]}
+
+    def _epoch(self, cursor: Any, *, company_id: str) -> dict[str, Any]:
+        cursor.execute(_EPOCH, (company_id,))
+        return {}
 
     def _truth(self, cursor: Any, *, job_ids: list[str]) -> dict[str, Any]:
         def rows(query: str) -> list[dict[str, Any]]:

@@ -44,6 +44,21 @@ test("rule 13: after a restore the lost is offered again also where the job come
   expect(await ben.store.outbox.count()).toBe(0);
 });
 
+test("rule 13: what a restored server lost goes back to it in the round in which that is found", async () => {
+  server.change(step("s1"));
+  await pull(ben.line);
+  const restore = backUp();
+  const id = idOf(await anIssue({ jobId: "job-1" }));
+  await exchangeWords(ben.line);
+  restore();
+
+  const ended = await exchangeWords(ben.line);
+
+  expect(ended).toBe("done");
+  expect(server.rows.filter((row) => row.id === id)).toHaveLength(1);
+  expect(await ben.store.outbox.count()).toBe(0);
+});
+
 test("rule 13: what the server lost stays visible on the phone that made it, long after it was sent", async () => {
   server.change(step("s1"));
   const restore = backUp();

@@ -35,14 +35,9 @@ export async function exchange(line: Line, parts: { tell: Progress }): Promise<O
  */
 export async function exchangeWords(line: Line): Promise<Outcome> {
   const { store } = line;
-  const pushed = await unlessFull<Outcome>(() => withRoom(store, () => push(line)), {
-    otherwise: "phone_full",
-  });
-  if (pushed === "signed_out") {
-    return pushed;
-  }
-  // A lane that must wait does not keep the phone from learning what others did.
-  const pulled = await pullWithRoom(line);
+  const there = await thereAndBack(line);
+  // A server that came back from a backup is offered at once what it lost, and not only when the timer says so.
+  const { pushed, pulled } = there.isMore ? await thereAndBack(line) : there;
   if (pulled !== "done") {
     return pulled;
   }
@@ -54,6 +49,24 @@ export async function exchangeWords(line: Line): Promise<Outcome> {
   await pruneReceipts(store);
   await keepBallast(store);
   return pushed;
+}
+
+/** `isMore`: what was pulled put something into the outbox, or somebody did meanwhile. */
+type ThereAndBack = { pushed: Outcome; pulled: Ended; isMore: boolean };
+
+async function thereAndBack(line: Line): Promise<ThereAndBack> {
+  const { store } = line;
+  const pushed = await unlessFull<Outcome>(() => withRoom(store, () => push(line)), {
+    otherwise: "phone_full",
+  });
+  if (pushed === "signed_out") {
+    return { pushed, pulled: pushed, isMore: false };
+  }
+  const left = await store.outbox.count();
+  // A lane that must wait does not keep the phone from learning what others did.
+  const pulled = await pullWithRoom(line);
+  const isMore = pulled === "done" && (await store.outbox.count()) > left;
+  return { pushed, pulled, isMore };
 }
 
 async function pullWithRoom(line: Line): Promise<Ended> {

@@ -25,7 +25,7 @@ export type Surroundings = {
 };
 
 export class Device {
-  readonly disk = new Disk();
+  disk = new Disk();
   readonly tasks: Task[] = [];
   readonly locks = new Map<string, Tab>();
   readonly problems: string[] = [];
@@ -38,6 +38,8 @@ export class Device {
   /** So many more tasks, and the battery is empty. */
   fuse: number | null = null;
   kills = 0;
+  /** Of its disk, made at some time. */
+  backup: Disk | null = null;
   /** Photos that their author has given up. */
   readonly given_up = new Set<string>();
 
@@ -74,7 +76,11 @@ export class Device {
   }
 
   read<T>(store: string): T[] {
-    return this.disk.read<T>(`flarenut-${this.owner.who.principal_id}`, store);
+    return this.readFrom<T>(this.disk, store);
+  }
+
+  readFrom<T>(disk: Disk, store: string): T[] {
+    return disk.read<T>(`flarenut-${this.owner.who.principal_id}`, store);
   }
 
   /** Signed in for the first time: the session is on this phone from then on. */
@@ -133,6 +139,20 @@ export class Device {
     this.tasks.length = 0;
     this.disk.cutPower();
     this.locks.clear();
+  }
+
+  /** The backup is put back: what was done since is on this phone no more. */
+  async putBack(backup: Disk): Promise<void> {
+    this.kill();
+    this.disk = backup.copy();
+    await this.openTab();
+  }
+
+  /** Another phone that begins with all that is on this one, its sign-in too. */
+  twin(name: string): Device {
+    const twin = new Device({ ...this.owner, name }, this.around);
+    twin.disk = this.disk.copy();
+    return twin;
   }
 
   /** One of several, while it stands still. */

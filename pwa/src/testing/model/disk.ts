@@ -1,5 +1,6 @@
 /** A phone's disk: it outlives the app, can be full, and undoes what was not committed in a power cut. */
 import { IDBFactory, IDBObjectStore, IDBTransaction } from "fake-indexeddb";
+import { deepCopy } from "./copies.ts";
 
 type RawRequest = { request: { readyState: string } };
 type RawTransaction = {
@@ -51,6 +52,17 @@ export class Disk {
       database.connections = [];
     }
     this.raw._connectionQueues.clear();
+  }
+
+  /** As a backup finds it while the phone stands still: what is being written is not on it. */
+  copy(): Disk {
+    const copy = new Disk();
+    for (const [name, database] of this.raw._databases) {
+      copy.raw._databases.set(name, deepCopy(database));
+    }
+    copy.cutPower();
+    copy.undone = 0;
+    return copy;
   }
 
   private get raw(): RawFactory {

@@ -2,6 +2,7 @@
 import type { OutboxRecord, OverlayRecord, UploadRecord } from "../../local/records";
 import type { Result } from "../../local/result";
 import type { Device } from "./device.ts";
+import type { Disk } from "./disk.ts";
 
 export type Written = OutboxRecord & { by: Device };
 
@@ -10,6 +11,8 @@ const HONEST = new Set(["disk_full", "not_found"]);
 
 export class Journal {
   readonly written = new Map<string, Written>();
+  /** What was on a disk that is no more: the server has it, or nobody. */
+  readonly perhaps = new Set<string>();
   readonly problems: string[] = [];
   saved = 0;
   refused = 0;
@@ -30,6 +33,29 @@ export class Journal {
       fresh.filter(({ entity }) => !photos.has(entity)),
     );
     return fresh;
+  }
+
+  /** The phone's disk is about to be another one, that may not know all of this. */
+  doubt(device: Device, disk: Disk): void {
+    const known = new Set(
+      ["outbox", "receipts"].flatMap((store) =>
+        device.readFrom<{ id: string }>(disk, store).map(({ id }) => id),
+      ),
+    );
+    for (const { id, by } of this.written.values()) {
+      if (by === device && !known.has(id)) {
+        this.perhaps.add(id);
+      }
+    }
+  }
+
+  /** What was perhaps lost, and did not reach the server, never was. */
+  settle(received: Set<string>): void {
+    for (const id of this.perhaps) {
+      if (!received.has(id)) {
+        this.written.delete(id);
+      }
+    }
   }
 
   /** All of a deed or nothing of it: what is sent, what is shown, and the photo. */

@@ -16,6 +16,8 @@ const STEPS = {
   send: 3,
   wait: 2,
 };
+/** Beside these, in a world where disks are copied: each seed has another course then. */
+const WITH_COPIES = { ...STEPS, backUp: 4, putBack: 3, twin: 2, reset: 3 };
 const HOUR_MS = 3_600_000;
 /** Daylight saving, a wrong day, a year ahead. */
 const JUMPS_MS = [-HOUR_MS, HOUR_MS, -26 * HOUR_MS, 26 * HOUR_MS, 366 * 24 * HOUR_MS];
@@ -23,7 +25,7 @@ const JUMPS_MS = [-HOUR_MS, HOUR_MS, -26 * HOUR_MS, 26 * HOUR_MS, 366 * 24 * HOU
 export async function takeStep(world: World, n: number): Promise<void> {
   const { chance } = world;
   const device = chance.oneOf(world.devices);
-  const kind = chance.weighted(STEPS);
+  const kind = chance.weighted(world.hasCopies ? WITH_COPIES : STEPS);
   world.trace.note(`step ${n}: ${kind}, ${device.name}`);
   await DO[kind](world, { device, n });
   await world.clock.runFor(
@@ -33,7 +35,7 @@ export async function takeStep(world: World, n: number): Promise<void> {
 
 type Step = (world: World, at: { device: Device; n: number }) => Promise<void>;
 
-const DO: Record<keyof typeof STEPS, Step> = {
+const DO: Record<keyof typeof WITH_COPIES, Step> = {
   deed: doDeed,
   line: changeLine,
   battery: async ({ chance }, { device }) => {
@@ -68,6 +70,18 @@ const DO: Record<keyof typeof STEPS, Step> = {
     }
   },
   wait: async ({ clock, chance }) => await clock.runFor(chance.whole(15_000, 45_000)),
+  backUp: async (_world, { device }) => {
+    device.backup = device.disk.copy();
+  },
+  putBack: async (world, { device }) => {
+    if (device.backup) {
+      world.isCopied = true;
+      world.journal.doubt(device, device.backup);
+      await device.putBack(device.backup);
+    }
+  },
+  twin: async (world, { device }) => await world.addTwin(device),
+  reset: async (world) => await world.beginNewEpoch(),
 };
 
 /** On the job that is in sight; a phone that lost its access goes on writing until it is told. */

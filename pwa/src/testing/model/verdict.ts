@@ -37,7 +37,9 @@ export async function judge(world: World): Promise<string[]> {
   const truth = await world.around.desk<Truth>("/truth", {
     job_ids: world.sites.map(({ id }) => id),
   });
+  world.journal.settle(new Set(truth.receipts.map(({ id }) => id)));
   checkReceipts(world, truth, tell);
+  checkLanes(world, truth, tell);
   checkOrder(world, truth, tell);
   checkOnce(world, truth, tell);
   checkLastWords(world, truth, tell);
@@ -71,10 +73,12 @@ export function isAside({ outcome }: Receipt): boolean {
   return outcome === "refused" || outcome === "set_aside";
 }
 
-/** Dense from 1 in each lane, in the order of writing, and applied in that order. */
-function checkOrder({ journal }: World, { receipts }: Truth, tell: Tell): void {
+/** Dense from 1 in each lane, in the order of writing. Phones that take each other's numbers begin new lanes. */
+function checkLanes({ journal, isCopied }: World, { receipts }: Truth, tell: Tell): void {
   const written = [...journal.written.values()];
-  const { shared } = takenOnce(receipts, journal.written);
+  if (isCopied) {
+    return;
+  }
   for (const [lane, all] of Map.groupBy(receipts, (one) => `${one.device_id} ${one.job_id}`)) {
     const sent = all.toSorted((a, b) => a.seq - b.seq);
     const [device_id, job_id] = lane.split(" ");
@@ -89,9 +93,19 @@ function checkOrder({ journal }: World, { receipts }: Truth, tell: Tell): void {
     ) {
       tell(`the lane of ${wanted[0]?.by.name} is out of order or has holes`);
     }
-    const revs = sent.filter((one) => !isAside(one) && !shared.has(one)).map(({ rev }) => rev);
-    if (revs.some((rev, place) => place > 0 && rev <= (revs[place - 1] ?? 0))) {
-      tell(`the lane of ${wanted[0]?.by.name} was applied out of order`);
+  }
+}
+
+/** Of each phone on each job, applied in the order of writing; but for what its disk has forgotten since. */
+function checkOrder({ journal }: World, { receipts }: Truth, tell: Tell): void {
+  const { shared } = takenOnce(receipts, journal.written);
+  const inOrder = receipts.filter((one) => !isAside(one) && !shared.has(one));
+  const revs = new Map(inOrder.map(({ id, rev }) => [id, rev]));
+  const written = [...journal.written.values()].filter(({ id }) => !journal.perhaps.has(id));
+  for (const all of Map.groupBy(written, (one) => `${one.by.name} ${one.job_id}`).values()) {
+    const applied = all.flatMap(({ id }) => revs.get(id) ?? []);
+    if (applied.some((rev, place) => place > 0 && rev <= (applied[place - 1] ?? 0))) {
+      tell(`the lane of ${all[0]?.by.name} was applied out of order`);
     }
   }
 }
@@ -195,8 +209,8 @@ function checkPhotos({ devices, journal }: World, { photos }: Truth, tell: Tell)
   const given_up = new Set(devices.flatMap((device) => [...device.given_up]));
   const here = devices.flatMap((device) => device.read<{ id: string }>("photos_full"));
   const safe = new Set([...stored, ...given_up, ...here.map(({ id }) => id)]);
-  for (const { by, entity, type } of journal.written.values()) {
-    if (type === "photo.add" && !safe.has(entity)) {
+  for (const { id, by, entity, type } of journal.written.values()) {
+    if (type === "photo.add" && !safe.has(entity) && !journal.perhaps.has(id)) {
       tell(`${by.name}: the bytes of a photo are nowhere`);
     }
   }

@@ -14,7 +14,8 @@ type Person = { id: string; name: string; role: Who["role"] };
 type Phone = { name: string; device_id: string; cookie: string; person: Person };
 /** What the desk made for this run: a company of its own. */
 type Cast = { salt: string; company: string; company_id: string; phones: Phone[]; picture: string };
-export type Surroundings = { ask: Asker; desk: Desk; makeApp: MakeApp };
+export type Surroundings = { ask: Asker; desk: Desk; makeApp: MakeApp; hasCopies: boolean };
+const MOST_DEVICES = 5;
 
 export class World {
   readonly clock = new Clock();
@@ -23,6 +24,9 @@ export class World {
   readonly trace: Trace;
   readonly network: Network;
   readonly devices: Device[];
+  readonly hasCopies: boolean;
+  /** Was a disk put back, or a phone copied? */
+  isCopied = false;
   readonly picture: Buffer;
   readonly sites: Site[] = [];
   /** Of each job: does the technician see it now? */
@@ -38,6 +42,7 @@ export class World {
     this.chance = new Chance(`${seed}`);
     this.trace = new Trace(this.clock);
     const { ask, makeApp } = around;
+    this.hasCopies = around.hasCopies;
     const { clock, trace } = this;
     this.network = new Network({ clock, trace, ask, chance: new Chance(`${seed}/line`) });
     const rest = { clock, trace, network: this.network, makeApp, seed: `${seed}`, salt: cast.salt };
@@ -80,6 +85,22 @@ export class World {
     this.trace.note(`job ${place} is ${isSeen ? "theirs" : "theirs no longer"}`);
     this.bumps.set(job_id, (this.bumps.get(job_id) ?? 0) + 1);
     await this.around.desk("/visit", { job_id, person_id: this.technician, is_theirs: isSeen });
+  }
+
+  /** Two phones that take themselves for the same one. */
+  async addTwin(device: Device): Promise<void> {
+    if (this.devices.length < MOST_DEVICES) {
+      this.isCopied = true;
+      const twin = device.twin(`${device.name}/${this.devices.length}`);
+      this.devices.push(twin);
+      await twin.openTab();
+    }
+  }
+
+  /** As after a restore from a backup: every phone reads everything again. */
+  async beginNewEpoch(): Promise<void> {
+    this.trace.note("another epoch");
+    await this.around.desk("/epoch", { company_id: this.cast.company_id });
   }
 }
 
