@@ -390,6 +390,7 @@ CREATE TABLE upload (
     received_bytes integer NOT NULL,
     said_metadata text NOT NULL,
     claim uuid,
+    writer uuid,
     damaged_times integer NOT NULL,
     created_at timestamptz NOT NULL,
     expires_at timestamptz NOT NULL,

@@ -84,6 +84,7 @@ class Server(BaseApplication):
             "keepalive": 75,  # [s] longer than a proxy keeps its side open
             "max_requests": 20_000,  # a worker is replaced now and then, so that no leak grows for ever
             "max_requests_jitter": 2_000,
+            "forwarded_allow_ips": "",  # whom to believe about proxies is said by FLARENUT_PROXIES alone
             "control_socket_disable": True,  # nobody steers the server but its own process
         }
         for name, value in chosen.items():

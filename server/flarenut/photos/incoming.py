@@ -17,13 +17,14 @@ from threading import Thread
 from typing import Any
 
 from flask import Request
+from gunicorn.http.body import Body
 from gunicorn.http.errors import ParseException
 from werkzeug.exceptions import BadRequest, ClientDisconnected, HTTPException
 
-from flarenut.errors import TooLarge
 from flarenut.photos.tus import Checksum
+from flarenut.photos.uploads import past_the_end
 
-READ_BYTES = 4 * 1024  # a cut loses at most this of what the server has received (P)
+READ_BYTES = 64 * 1024  # at most so many at once, of those that are here (P)
 PIECE_BYTES = 512 * 1024  # one transaction each; as much as the phone sends in one request
 PIECE_S = 0.25  # a slow line hands on what it has brought, however little
 
@@ -62,7 +63,7 @@ def _as_it_comes(reads: Iterator[bytes]) -> Iterator[bytes]:
                 yield bytes(gathered)
                 gathered.clear()
                 since = time.monotonic()
-    except Cut:
+    except (Cut, BadRequest):  # what came before it is as good as any
         if gathered:
             yield bytes(gathered)
         raise
@@ -90,11 +91,6 @@ def _in_room(reads: Iterator[bytes], *, room_bytes: int) -> Iterator[bytes]:
         if room_bytes < 0:
             raise past_the_end()
         yield read
-
-
-def past_the_end() -> TooLarge:
-    """More came than was announced."""
-    return TooLarge("past_the_end", "The body goes on past the end of the upload.")
 
 
 def _reads(arrived: SimpleQueue[Read]) -> Iterator[bytes]:
@@ -131,6 +127,8 @@ def _listening(request: Request) -> Iterator[SimpleQueue[Read]]:
     """Whatever ends it, nobody listens afterwards: the next request on this line must find it untouched."""
     arrived: SimpleQueue[Read] = SimpleQueue()
     request.environ[_HEARD] = True
+    body = request.environ["wsgi.input"]
+    request.environ["wsgi.input"] = _AsItComes(body) if isinstance(body, Body) else body
     listener = Thread(target=_listen, args=(request.stream, arrived), name="listener", daemon=True)
     listener.start()
     try:
@@ -157,3 +155,20 @@ def _listen(stream: Any, arrived: SimpleQueue[Read]) -> None:
         arrived.put(error)
     except ParseException:  # what says how long the next chunk is says nothing
         arrived.put(BadRequest())
+
+
+class _AsItComes:
+    """gunicorn waits for as many bytes as were asked for; here a reader gets those that are here, one at least.
+
+    Else a cut would lose those of the read that is under way.
+    """
+
+    def __init__(self, body: Any) -> None:
+        self._body = body
+
+    def read(self, size: int) -> bytes:
+        """At most so many bytes; none at the end of the body."""
+        reader = self._body.reader
+        held_bytes = getattr(reader, "unreader", reader).buf.tell()
+        read: bytes = self._body._read_reader(max(1, min(held_bytes, size)))  # noqa: SLF001 -- read() waits for all.
+        return read

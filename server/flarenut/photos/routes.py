@@ -6,6 +6,7 @@ from uuid import UUID
 from flask import Response, current_app, request, send_file, url_for
 from flask.typing import ResponseReturnValue
 from flask_smorest import Blueprint
+from sqlalchemy.exc import DBAPIError
 
 from flarenut.errors import NotAllowed, NotFound, TooLarge, error_answer
 from flarenut.people.access import access, access_public
@@ -14,7 +15,7 @@ from flarenut.people.sessions import AS_HEADER
 from flarenut.photos import tus
 from flarenut.photos.arriving import Damaged, Stopped, append, finish_if_whole, take_whole
 from flarenut.photos.images import NotAPhoto, media_type
-from flarenut.photos.incoming import Cut, hear_out, past_the_end, pieces
+from flarenut.photos.incoming import Cut, hear_out, pieces
 from flarenut.photos.kept import NotKept, NotReadable, PhotoStore, while_reading
 from flarenut.photos.reads import find_own_photo, find_photo
 from flarenut.photos.renditions import rendition
@@ -25,8 +26,10 @@ from flarenut.photos.uploads import (
     Arrival,
     OffsetDiffers,
     end_upload,
+    let_go,
     make_unclaimed,
     open_upload,
+    past_the_end,
     resume_upload,
     resume_upload_at,
 )
@@ -70,8 +73,10 @@ def create_upload() -> Response:
     _check_create(size_bytes=size_bytes)
     arrival = _open(photo_id, size_bytes=size_bytes)
     if tus.has_body(request) and arrival.received_bytes == 0 and not arrival.is_finished:
-        arrival = _take_body(arrival)
+        arrival = _take_body(arrival, checksum=tus.Checksum(request))
     else:
+        if tus.has_body(request):
+            let_go(arrival)  # what is known of it already is not taken again
         arrival = finish_if_whole(arrival, store=_store())
     response = tus.say_progress(Response(status=201), arrival)
     response.headers["Location"] = url_for("photos.take_bytes", upload_id=arrival.upload_id, _external=True)
@@ -90,14 +95,14 @@ def _check_create(*, size_bytes: int) -> None:
 
 
 def _open(photo_id: UUID | None, *, size_bytes: int) -> Arrival:
-    actor, said = current_actor(), tus.said_metadata(request)
+    actor, said, is_writing = current_actor(), tus.said_metadata(request), tus.has_body(request)
     if photo_id is None:
         if actor.role == "contractor":
             raise NotAllowed("not_your_photo", "A contractor's upload names a photo.")
-        return make_unclaimed(actor, size_bytes=size_bytes, said_metadata=said)
+        return make_unclaimed(actor, size_bytes=size_bytes, said_metadata=said, is_writing=is_writing)
     photo = find_own_photo(photo_id, actor=actor)
     _check_announced(photo, size_bytes=size_bytes)
-    return open_upload(photo, said_metadata=said)
+    return open_upload(photo, said_metadata=said, is_writing=is_writing)
 
 
 def _check_announced(photo: Photo, *, size_bytes: int) -> None:
@@ -128,9 +133,10 @@ def take_bytes(upload_id: str) -> Response:
     """Append what comes, and keep it even if the line is cut before the end."""
     tus.check_version(request)
     tus.check_body_type(request)
-    offset = tus.size_header(request, "Upload-Offset")
-    arrival = resume_upload_at(offset, _id(upload_id), actor=current_actor())
-    return tus.say_progress(Response(status=204), _take_body(arrival))
+    offset, checksum = tus.size_header(request, "Upload-Offset"), tus.Checksum(request)
+    more_bytes = request.content_length or 0
+    arrival = resume_upload_at(offset, _id(upload_id), actor=current_actor(), more_bytes=more_bytes)
+    return tus.say_progress(Response(status=204), _take_body(arrival, checksum=checksum))
 
 
 @blueprint.route(ONE, methods=["DELETE"])
@@ -150,10 +156,22 @@ def _id(said: str) -> UUID:
         raise NotFound("unknown_upload", "There is no such upload. Create it first.") from error
 
 
-def _take_body(arrival: Arrival) -> Arrival:
-    if (request.content_length or 0) > arrival.room_bytes:
-        raise past_the_end()
-    checksum, whole = tus.Checksum(request), b""
+def _take_body(arrival: Arrival, *, checksum: tus.Checksum) -> Arrival:
+    """All that comes. Whoever asks meanwhile is not kept waiting once it has ended, however it has."""
+    try:
+        taken = _take_pieces(arrival, checksum=checksum)
+    except (Stopped, DBAPIError):
+        raise
+    except Exception:
+        let_go(arrival)
+        raise
+    if not taken.is_finished:
+        let_go(arrival)
+    return taken
+
+
+def _take_pieces(arrival: Arrival, *, checksum: tus.Checksum) -> Arrival:
+    whole = b""
     for piece in pieces(request, room_bytes=arrival.room_bytes, checksum=checksum):
         if arrival.is_for_photo and len(piece) == arrival.size_bytes:
             whole = piece

@@ -72,6 +72,9 @@ class Upload(CompanyRow):
     # Whoever holds the claim may write. A new request takes it and so stops the old one,
     # which may hang on a dead connection for minutes.
     claim: Mapped[UUID | None]
+    # The claim of a request whose body is coming. While it holds the claim, whoever asks gives it a moment
+    # to count what has come so far.
+    writer: Mapped[UUID | None]
     damaged_times: Mapped[int] = mapped_column(default=0)
     created_at: Mapped[datetime] = mapped_column(DateTime(timezone=True))
     expires_at: Mapped[datetime] = mapped_column(DateTime(timezone=True), index=True)

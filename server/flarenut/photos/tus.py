@@ -23,6 +23,7 @@ BODY_TYPE = "application/offset+octet-stream"
 # Of extensions that are not offered; who ignored them would make another upload than was asked for.
 NOT_OFFERED = {"Upload-Defer-Length": "uploads whose length is told later", "Upload-Concat": "uploads made of others"}
 LONGEST_COUNT = 40  # digits: far more than any disk holds, and few enough to be read at once
+BEYOND_COUNT = 10**LONGEST_COUNT
 
 
 class TusError(FlarenutError):
@@ -42,9 +43,17 @@ def check_version(request: Request) -> None:
 
 
 def check_body_type(request: Request) -> None:
-    """Only bytes that say that they are bytes are appended."""
+    """Only bytes that say that they are bytes are appended, and only as they are: nothing here unpacks."""
     if request.mimetype != BODY_TYPE:
         raise TusError(415, code="wrong_media_type", message=f"The body must be {BODY_TYPE}.")
+    if _coding(request, "Content-Encoding") not in ("", "identity"):
+        raise TusError(415, code="packed", message="The body must not be packed (Content-Encoding).")
+    if _coding(request, "Transfer-Encoding") not in ("", "chunked"):
+        raise TusError(501, code="packed", message="The body must not be packed (Transfer-Encoding).")
+
+
+def _coding(request: Request, name: str) -> str:
+    return request.headers.get(name, "").strip().lower()
 
 
 def has_body(request: Request) -> bool:
@@ -63,9 +72,9 @@ def check_offered(request: Request) -> None:
 def size_header(request: Request, name: str) -> int:
     """A header that holds a count of bytes."""
     said = request.headers.get(name, "").strip()
-    if not (said.isascii() and said.isdigit() and len(said) <= LONGEST_COUNT):
+    if not (said.isascii() and said.isdigit()):
         raise TusError(400, code="bad_header", message=f"The header {name} must be a count of bytes.")
-    return int(said)
+    return int(said) if len(said) <= LONGEST_COUNT else BEYOND_COUNT
 
 
 def photo_id_of(request: Request) -> UUID | None:
@@ -89,10 +98,17 @@ def _metadata(request: Request) -> dict[str, bytes]:
         if not key or not (key.isascii() and key.isprintable()) or key in found:
             raise _bad_metadata("every pair must have a name of its own, in printable ASCII")
         try:
-            found[key] = base64.b64decode(value.strip(), validate=True)
+            found[key] = _unpacked(value.strip())
         except binascii.Error as error:
             raise _bad_metadata(f"the value of {key} must be base64") from error
     return found
+
+
+def _unpacked(said: str) -> bytes:
+    """Python takes one sign of padding too many; RFC 4648 does not."""
+    if len(said) % 4:
+        raise binascii.Error
+    return base64.b64decode(said, validate=True)
 
 
 def _bad_metadata(why: str) -> TusError:
@@ -136,7 +152,7 @@ class Checksum:
 def _decoded_digest(said: str) -> bytes:
     """One of another length is a digest as well: that of no body, whatever comes."""
     try:
-        digest = base64.b64decode(said.strip(), validate=True)
+        digest = _unpacked(said.strip())
     except binascii.Error:
         digest = b""
     if not digest:

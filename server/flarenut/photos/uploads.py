@@ -5,17 +5,22 @@ statement that counts each piece, so it holds across processes and machines. A n
 the claim and thereby stops the old one, which may hang on a dead connection for minutes; nobody
 waits for anybody, and no lock is ever held while waiting for the network. A piece that does not fit
 takes no claim: a copy of an old request, late on its way, stops nobody.
+
+Whoever asks how far an upload is gives the one who writes a moment to count what has come: of a line that
+was cut that is all of it.
 """
 
 import datetime as dt
+import time
+from collections.abc import Callable
 from dataclasses import dataclass
 from uuid import UUID, uuid4
 
-from sqlalchemy import delete, func, select
+from sqlalchemy import delete, func, select, update
 from sqlalchemy.dialects.postgresql import insert
 
 from flarenut.db import db, writing
-from flarenut.errors import Busy, NotFound
+from flarenut.errors import Busy, NotFound, TooLarge
 from flarenut.people.actor import Actor
 from flarenut.photos.reads import can_bring
 from flarenut.photos.tables import Photo, Upload, UploadPart
@@ -29,6 +34,10 @@ UNCLAIMED_AT_ONCE = 1_000  # of one company; no phone ever makes one (P)
 UNCLAIMED_BYTES = 500_000_000  # of one company; they lie in the database for a day (P)
 
 FORGET_AT_ONCE = 20
+
+# As long as a slow line keeps what it has brought (PIECE_S in incoming.py), and a transaction. (P)
+HANDOVER_S = 0.4
+ASK_AGAIN_S = 0.02
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -58,21 +67,33 @@ class OffsetDiffers(Exception):
         self.received_bytes = received_bytes
 
 
-def open_upload(photo: Photo, *, said_metadata: str) -> Arrival:
+def past_the_end() -> TooLarge:
+    """More came than was announced."""
+    return TooLarge("past_the_end", "The body goes on past the end of the upload.")
+
+
+def open_upload(photo: Photo, *, said_metadata: str, is_writing: bool) -> Arrival:
     """Find or make the upload of a photo, and take it over. A second create finds the first."""
-    now = dt.datetime.now(dt.UTC)
-    new = {"company_id": photo.company_id, "photo_id": photo.id, "size_bytes": photo.size_bytes}
-    with writing():
-        _forget_some()
-        make = insert(Upload).values(
-            id=photo.id, **new, said_metadata=said_metadata, created_at=now, expires_at=now + UPLOAD_LIVES
-        )
-        db.session.execute(make.on_conflict_do_nothing())
+
+    def find() -> Upload:
+        _make(photo, said_metadata=said_metadata)
         upload = _locked(photo.id)
         if upload is None:
             raise _unknown()
         _claim_for_photo(upload, photo=photo)
-        return _taken(upload)
+        return upload
+
+    return _taken_in_a_moment(find, is_writing=is_writing)
+
+
+def _make(photo: Photo, *, said_metadata: str) -> None:
+    _forget_some()
+    now = dt.datetime.now(dt.UTC)
+    new = {"company_id": photo.company_id, "photo_id": photo.id, "size_bytes": photo.size_bytes}
+    make = insert(Upload).values(
+        id=photo.id, **new, said_metadata=said_metadata, created_at=now, expires_at=now + UPLOAD_LIVES
+    )
+    db.session.execute(make.on_conflict_do_nothing())
 
 
 def _claim_for_photo(upload: Upload, *, photo: Photo) -> None:
@@ -87,7 +108,7 @@ def _claim_for_photo(upload: Upload, *, photo: Photo) -> None:
         upload.received_bytes, upload.finished_at = upload.size_bytes, dt.datetime.now(dt.UTC)
 
 
-def make_unclaimed(actor: Actor, *, size_bytes: int, said_metadata: str) -> Arrival:
+def make_unclaimed(actor: Actor, *, size_bytes: int, said_metadata: str, is_writing: bool) -> Arrival:
     """An upload that names no photo: any client of the protocol may make one, for a day."""
     now = dt.datetime.now(dt.UTC)
     with writing():
@@ -99,7 +120,7 @@ def make_unclaimed(actor: Actor, *, size_bytes: int, said_metadata: str) -> Arri
         )  # fmt: skip
         db.session.add(upload)
         db.session.flush()
-        return _taken(upload)
+        return _taken(upload, is_writing=is_writing)
 
 
 def _check_unclaimed(size_bytes: int) -> None:
@@ -111,17 +132,40 @@ def _check_unclaimed(size_bytes: int) -> None:
 
 def resume_upload(upload_id: UUID, *, actor: Actor) -> Arrival:
     """Take over an upload that was made before."""
-    with writing():
-        return _taken(_found(upload_id, actor=actor))
+    return _taken_in_a_moment(lambda: _found(upload_id, actor=actor), is_writing=False)
 
 
-def resume_upload_at(offset: int, upload_id: UUID, *, actor: Actor) -> Arrival:
-    """As above, for what goes on at that byte and at no other."""
+def resume_upload_at(offset: int, upload_id: UUID, *, actor: Actor, more_bytes: int) -> Arrival:
+    """As above, for what goes on at that byte and at no other, and to write as many bytes, if it is known how many."""
     with writing():
         upload = _found(upload_id, actor=actor)
         if upload.received_bytes != offset:
             raise OffsetDiffers(upload.received_bytes)
-        return _taken(upload)
+        if offset + more_bytes > upload.size_bytes:
+            raise past_the_end()
+        return _taken(upload, is_writing=True)
+
+
+def _taken_in_a_moment(find: Callable[[], Upload], *, is_writing: bool) -> Arrival:
+    """Once its writer has come to an end, or does not."""
+    until = time.monotonic() + HANDOVER_S
+    while True:
+        with writing():
+            upload = find()
+            if not _is_written_to(upload) or time.monotonic() >= until:
+                return _taken(upload, is_writing=is_writing)
+        time.sleep(ASK_AGAIN_S)
+
+
+def _is_written_to(upload: Upload) -> bool:
+    return upload.finished_at is None and upload.writer is not None and upload.writer == upload.claim
+
+
+def let_go(arrival: Arrival) -> None:
+    """All that this request brought is counted: nobody need wait for it."""
+    mine = (Upload.id == arrival.upload_id, Upload.writer == arrival.claim)
+    with writing():
+        db.session.execute(update(Upload).where(*mine).values(writer=None))
 
 
 def end_upload(upload_id: UUID, *, actor: Actor) -> None:
@@ -154,8 +198,9 @@ def _locked(upload_id: UUID) -> Upload | None:
     return db.session.scalar(wanted.execution_options(populate_existing=True))
 
 
-def _taken(upload: Upload) -> Arrival:
+def _taken(upload: Upload, *, is_writing: bool) -> Arrival:
     upload.claim = uuid4()
+    upload.writer = upload.claim if is_writing else None
     if upload.photo_id is not None:
         upload.expires_at = dt.datetime.now(dt.UTC) + UPLOAD_LIVES
     return Arrival(

@@ -13,7 +13,7 @@ def _offset(site: Site, upload: str) -> str:
     return see(site.phone, upload).headers["Upload-Offset"]
 
 
-@pytest.mark.parametrize("said", ["", "many", "-1", "1.5", "9" * 5000, "٣"], ids=lambda said: said[:9])
+@pytest.mark.parametrize("said", ["", "many", "-1", "1.5", "9" * 50 + "x", "٣"], ids=lambda said: said[:9])
 def test_a_length_that_is_no_count_of_bytes_is_refused(site: Site, said: str) -> None:
     assert make(site.phone, Upload_Length=said).status_code == 400
 
@@ -34,7 +34,7 @@ def test_an_offset_that_is_missing_or_no_count_of_bytes_is_refused(site: Site, u
 
 
 # More than a 64-bit number holds, and still a count: too large, or not where the upload is.
-HUGE = [str(2**63 - 1), str(2**64), "9" * 40]
+HUGE = [str(2**63 - 1), str(2**64), "9" * 40, "9" * 400]
 
 
 @pytest.mark.parametrize("said", HUGE)

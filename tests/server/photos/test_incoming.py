@@ -7,6 +7,9 @@ from typing import Any
 
 import pytest
 from flask import Flask, Request
+from gunicorn.http.body import Body, ChunkedReader, LengthReader
+from gunicorn.http.unreader import SocketUnreader
+from werkzeug.exceptions import BadRequest
 
 from flarenut.errors import TooLarge
 from flarenut.photos import incoming
@@ -16,18 +19,21 @@ from tests.server.photos.sending import checksum
 
 
 class Line:
-    """A phone's end, and the request at the server's end."""
+    """A phone's end, and the request at the server's end; in chunks where nothing is promised."""
 
-    def __init__(self, app: Flask, *, promised: int, headers: dict[str, str] | None = None) -> None:
+    def __init__(self, app: Flask, *, promised: int | None = None, headers: dict[str, str] | None = None) -> None:
         self.phone, server = socket.socketpair()
+        unreader = SocketUnreader(server)
+        reader = ChunkedReader(None, unreader) if promised is None else LengthReader(unreader, promised)
+        chunked = {"HTTP_TRANSFER_ENCODING": "chunked", "wsgi.input_terminated": True}
         environ = {
             "REQUEST_METHOD": "PATCH",
-            "CONTENT_LENGTH": str(promised),
-            "wsgi.input": server.makefile("rb"),
+            **(chunked if promised is None else {"CONTENT_LENGTH": str(promised)}),
+            "wsgi.input": Body(reader),
             "gunicorn.socket": server,
             **{f"HTTP_{name}": value for name, value in (headers or {}).items()},
         }
-        self._ends = [self.phone, server, environ["wsgi.input"]]
+        self._ends = [self.phone, server]
         with app.test_request_context():
             self.request = Request(environ)
 
@@ -72,15 +78,22 @@ def test_a_body_comes_in_pieces_of_one_transaction_each(line: Any) -> None:
     assert max(map(len, got)) <= incoming.PIECE_BYTES + incoming.READ_BYTES
 
 
-def test_what_came_is_handed_on_while_nothing_more_comes(line: Any) -> None:
-    slow = line(promised=10_000)
+CHUNK = b"%x\r\n%s\r\n"
+FEW = b"x" * 100
+WAYS = {"whole": (10_000, FEW), "in_chunks": (None, CHUNK % (len(FEW), FEW))}
+
+
+@pytest.mark.parametrize("way", WAYS)
+def test_what_came_is_handed_on_while_nothing_more_comes_however_little(line: Any, way: str) -> None:
+    promised, sent = WAYS[way]
+    slow = line(promised=promised)
     coming = slow.pieces()
-    slow.phone.sendall(b"x" * 8_192)
+    slow.phone.sendall(sent)
 
     began = time.monotonic()
     first = next(coming)
 
-    assert len(first) == 8_192
+    assert first == FEW
     assert time.monotonic() - began < 10 * incoming.PIECE_S
     assert next(coming) == b""  # a pause, to ask whether a newer request has taken over
     coming.close()
@@ -91,13 +104,13 @@ def test_a_dead_line_is_given_up_after_a_silence_and_what_came_is_kept(
 ) -> None:
     monkeypatch.setattr(incoming, "SILENCE_S", 1)
     dead = line(promised=10_000)
-    dead.phone.sendall(b"x" * 4_096)
+    dead.phone.sendall(b"x" * 4_000)
     got = bytearray()
 
     with pytest.raises(Cut):
         _into(got, dead.pieces())
 
-    assert got == b"x" * 4_096
+    assert got == b"x" * 4_000
 
 
 def _into(got: bytearray, coming: Iterator[bytes]) -> None:
@@ -116,6 +129,31 @@ def test_a_line_that_is_cut_hands_on_all_that_came(line: Any) -> None:
         _into(got, cut.pieces())
 
     assert got == b"x" * 5_000
+
+
+@pytest.mark.parametrize("ending", [b"", b"1", b"zz\r\n"], ids=["cut", "cut_between", "no_chunk_at_all"])
+def test_a_body_in_chunks_that_breaks_off_hands_on_all_that_came(line: Any, ending: bytes) -> None:
+    cut = line()
+    cut.phone.sendall(CHUNK % (5_000, b"x" * 5_000) + ending)
+    cut.phone.close()
+    got = bytearray()
+
+    with pytest.raises((Cut, BadRequest)):
+        _into(got, cut.pieces())
+
+    assert got == b"x" * 5_000
+
+
+def test_a_chunk_that_is_cut_in_the_middle_hands_on_what_came_of_it(line: Any) -> None:
+    cut = line()
+    cut.phone.sendall(b"1388\r\n" + b"x" * 300)
+    cut.phone.close()
+    got = bytearray()
+
+    with pytest.raises((Cut, BadRequest)):
+        _into(got, cut.pieces())
+
+    assert got == b"x" * 300
 
 
 @pytest.mark.parametrize("said", [b"x" * 5_000, b"y" * 5_000], ids=["right", "wrong"])

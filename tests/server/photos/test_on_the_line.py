@@ -6,7 +6,7 @@ import json
 import subprocess
 import threading
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import Any
@@ -16,7 +16,6 @@ from flask import Flask
 from tusclient.client import TusClient
 
 from flarenut.db import db
-from flarenut.photos.incoming import READ_BYTES
 from flarenut.photos.tables import Upload
 from tests.builders.world import behind_the_wall
 from tests.server.photos.pictures import noisy_picture
@@ -28,7 +27,7 @@ from tests.trade.runtimes import node
 
 AT_ONCE_S = 10  # far less than any silence that ends a line, and generous on a busy machine
 LARGE = noisy_picture()
-SENT_BYTES = 50 * READ_BYTES  # what is read in whole reads is written down without a sign of more
+SENT_BYTES = 200_000
 
 
 @pytest.fixture(scope="module")
@@ -80,15 +79,21 @@ def _patch(wire: Wire, photo: str, *, offset: int, body: bytes) -> Any:
 
 def _wait_until_it_has(site: Site, photo: str, *, at_least: int) -> None:
     """Looked up in the database: a question to the server would stop whoever is sending."""
+    _wait_until(lambda: _upload(site, photo).received_bytes >= at_least, why="what was sent is not written down")
+
+
+def _wait_until(is_so: Callable[[], bool], *, why: str) -> None:
     until = time.monotonic() + AT_ONCE_S
-    while _received(site, photo) < at_least:
-        assert time.monotonic() < until, "what was sent is not written down"
+    while not is_so():
+        assert time.monotonic() < until, why
         time.sleep(0.02)
 
 
-def _received(site: Site, photo: str) -> int:
+def _upload(site: Site, photo: str) -> Upload:
     with behind_the_wall(site.ana.company_id):
-        return db.session.get_one(Upload, photo).received_bytes
+        upload = db.session.get_one(Upload, photo)
+        db.session.expunge(upload)
+        return upload
 
 
 def test_case_12_a_patch_that_hangs_is_replaced_at_once_by_one_from_another_network(
@@ -123,6 +128,27 @@ def test_what_comes_slowly_is_written_down_before_the_line_is_cut(
     hang_up(line)
     _wait_until_it_has(site, large, at_least=40_960)
     assert wires[1].offset(large) == 40_960
+
+
+@pytest.mark.parametrize("sent_bytes", [200, 20_000, 75_000])
+def test_whoever_asks_at_once_after_a_cut_is_told_of_all_that_came(
+    sent_bytes: int, site: Site, wires: tuple[Wire, Wire], large: str
+) -> None:
+    told = []
+    for wire in wires * 2:
+        begun = wire.offset(large)
+        line = _patch(wire, large, offset=begun, body=LARGE[begun : begun + sent_bytes])
+        _wait_until(lambda: _upload(site, large).writer is not None, why="nobody writes")
+        hang_up(line)
+        told.append(wire.offset(large) - begun)
+
+    assert told == [sent_bytes] * 4
+
+
+def test_nobody_waits_for_a_writer_that_has_ended(site: Site, wires: tuple[Wire, Wire], large: str) -> None:
+    assert wires[0].send(large, LARGE[:1_000], offset=0).status == 204
+
+    assert _upload(site, large).writer is None
 
 
 def test_two_servers_take_the_same_bytes_at_once_and_count_them_once(

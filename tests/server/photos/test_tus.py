@@ -100,6 +100,7 @@ def test_metadata_of_a_photo_is_told_again_as_well(site: Site, photo: str) -> No
         ",",
         "nämé YQ==",
         "a\tname YQ==",
+        "name AAAA=",
         "photo_id aGVsbG8=",
         "photo_id",
     ],
@@ -110,6 +111,17 @@ def test_metadata_that_cannot_be_read_is_refused(site: Site, said: str) -> None:
 
     assert answer.status_code == 400
     assert "Upload-Metadata" in answer.get_json()["error"]["message"]
+
+
+PACKED = [("Content-Encoding", "gzip", 415), ("Transfer-Encoding", "gzip, chunked", 501)]
+
+
+@pytest.mark.parametrize(("name", "coding", "status"), PACKED)
+def test_a_body_that_is_packed_is_refused(site: Site, upload: str, name: str, coding: str, status: int) -> None:
+    answer = send(site.phone, upload, PIECE, offset=0, headers={name: coding})
+
+    assert (answer.status_code, answer.get_json()["error"]["code"]) == (status, "packed")
+    assert _offset(site, upload) == "0"
 
 
 @pytest.mark.parametrize("length", [{}, {"Upload-Length": "10"}], ids=["alone", "with_a_length"])

@@ -222,6 +222,25 @@ def test_a_late_piece_that_does_not_fit_is_answered_and_stops_nobody(site: Site,
     assert see(site.phone, photo).headers["Upload-Offset"] == "30"
 
 
+REFUSED: dict[str, dict[str, Any]] = {
+    "too long": {"piece": CONTENT},
+    "of an unknown checksum": {"piece": b"x", "headers": {"Upload-Checksum": "md5 AAAA"}},
+}
+
+
+@pytest.mark.parametrize("what", REFUSED)
+def test_a_piece_that_is_refused_stops_nobody(site: Site, photo: str, what: str) -> None:
+    with World.app.test_request_context():
+        under_way = append(_taken_over(site, photo), piece=CONTENT[:10])
+
+        refused = send(site.phone, photo, REFUSED[what]["piece"], offset=10, headers=REFUSED[what].get("headers"))
+
+        assert refused.status_code in (400, 413)
+        append(under_way, piece=CONTENT[10:30])
+
+    assert see(site.phone, photo).headers["Upload-Offset"] == "30"
+
+
 def test_a_piece_whose_answer_was_lost_does_not_count_twice(site: Site, photo: str) -> None:
     with World.app.test_request_context():
         arrival = _taken_over(site, photo)
@@ -235,7 +254,7 @@ def test_a_piece_whose_answer_was_lost_does_not_count_twice(site: Site, photo: s
 
 def _taken_over(site: Site, photo: str) -> Arrival:
     enter_company(site.ana.company_id)
-    return open_upload(db.session.get_one(Photo, photo), said_metadata="")
+    return open_upload(db.session.get_one(Photo, photo), said_metadata="", is_writing=False)
 
 
 def test_cleo_cannot_touch_an_upload(site: Site, photo: str, client_as: Any, cleo: CastMember) -> None:
