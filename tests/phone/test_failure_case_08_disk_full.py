@@ -70,7 +70,12 @@ def test_case_08_the_disk_is_full_in_the_middle_of_a_photo_burst_and_nothing_is_
     _begin_an_issue(other, address=f"{ben.origin}{places.job}/log?unit={places.units['L2-04']}", words=WORDS)
     save_issue(other)
     look_at(other)
+    other.goto(f"{ben.origin}/you")
+    expect(other.get_by_text("Not enough for a photo")).to_be_visible()
+    expect(other.get_by_text("This phone is full.")).to_be_visible()
+    look_at(other)
     disk.allow(disk.used_bytes() + 50_000_000)  # some videos were thrown away
+    expect(other.get_by_text("This phone is full.")).to_have_count(0)
     save_issue(page)
     ben.find_signal()
 

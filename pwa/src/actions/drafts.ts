@@ -1,5 +1,5 @@
 import { currentStore } from "../local/current";
-import { isDiskFull, keepBallast, unlessFull, withRoom } from "../local/disk";
+import { besideBallast, isDiskFull, unlessFull, withRoom } from "../local/disk";
 import {
   deleteDraft,
   putDraftPhotos,
@@ -51,8 +51,7 @@ export async function saveDraftPhotos(key: string, photos: PreparedPhoto[]): Pro
   }
   return await whileWriting(async () => {
     const all = async (): Promise<Room> => {
-      await keepBallast(store);
-      await putDraftPhotos(store, draft);
+      await besideBallast(store, () => putDraftPhotos(store, draft));
       return "kept";
     };
     const end = await unlessFull<Room>(all, { otherwise: "full" });

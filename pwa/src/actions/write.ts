@@ -7,7 +7,7 @@
 import { APP_VERSION } from "../local/app_version";
 import { bytesIn } from "../local/bytes";
 import { currentStore } from "../local/current";
-import { isDiskFull, keepBallast, requireBallast, withRoom } from "../local/disk";
+import { besideBallast, isDiskFull, requireBallast, withRoom } from "../local/disk";
 import { deleteDraft } from "../local/draft_photos";
 import { nextSeq } from "../local/lane";
 import { readRow } from "../local/merge";
@@ -73,8 +73,7 @@ async function saveWithBallast(store: Store, what: Write): Promise<Result> {
   }
   // The ballast is for words. A photo that does not fit beside it is told to the person, who may then
   // save the words alone.
-  await keepBallast(store);
-  return await save(store, what);
+  return await besideBallast(store, () => save(store, what));
 }
 
 async function save(store: Store, what: Write): Promise<Result> {

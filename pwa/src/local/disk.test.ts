@@ -1,5 +1,5 @@
-/** What goes from a full phone so that words can still be saved. */
-import { expect, test } from "vitest";
+/** What goes from a full phone so that words can still be saved, and how it is found out that it is full. */
+import { expect, test, vi } from "vitest";
 import { anIssue, aPhoto, benWithAPhone } from "../testing/phone";
 import { FakeServer } from "../testing/server";
 import { keepBallast, makeRoom } from "./disk";
@@ -19,4 +19,23 @@ test("to make room the ballast goes, and every picture that can be fetched again
 
   expect(await store.ballast.count()).toBe(0);
   expect(await store.thumbs.toCollection().primaryKeys()).toEqual(own.map((id) => [id, "thumb"]));
+});
+
+test("a phone that filled up while the app was shut is found full by trying, and so is the room it has again", async () => {
+  const { store } = await benWithAPhone(new FakeServer());
+  await keepBallast(store);
+  const full = () => {
+    throw new DOMException("no room", "QuotaExceededError");
+  };
+  store.ballast.hook("creating", full);
+  vi.resetModules();
+  const { findRoom, isPhoneFull } = await import("./disk");
+
+  const found = [await findRoom(store), isPhoneFull.value];
+  store.ballast.hook("creating").unsubscribe(full);
+  const again = [await findRoom(store), isPhoneFull.value];
+
+  expect(found).toEqual([false, true]);
+  expect(again).toEqual([true, false]);
+  expect(await store.ballast.toCollection().primaryKeys()).toEqual(["ballast"]);
 });

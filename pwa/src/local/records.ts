@@ -205,4 +205,5 @@ export type CursorRecord = {
   read_again_for?: string;
 };
 export type MetaRecord = { name: string; value: unknown };
-export type BallastRecord = { id: "ballast"; blob: Blob };
+/** `trial`: for a moment, to find out whether there is room. */
+export type BallastRecord = { id: "ballast" | "trial"; blob: Blob };

@@ -1,6 +1,8 @@
 import { beforeEach, expect, test } from "vitest";
-import { readDraft, saveDraft } from "../actions/drafts";
+import { readDraft, saveDraft, saveDraftPhotos } from "../actions/drafts";
+import { keepBallast } from "../local/disk";
 import type { Store } from "../local/store";
+import { toldQuota } from "../offline/storage";
 import { anIssue, aPhoto, benWithAPhone } from "../testing/phone";
 import { FakeServer } from "../testing/server";
 import { closeCapture, openCapture, openIntent } from "./capture";
@@ -40,3 +42,51 @@ test("an intent of this morning is not what the person does now", async () => {
 
   expect(await openIntent()).toBeUndefined();
 });
+
+test("a phone that had no room for the last photo opens no camera, until there is room again", async () => {
+  await keepBallast(store);
+  const { makeRoom } = fillUp();
+  await saveDraftPhotos(intent.draftKey, [aPhoto()]);
+
+  const onTheFullPhone = await openCapture(intent);
+  makeRoom();
+
+  expect(onTheFullPhone).toBe(false);
+  expect(await openCapture(intent)).toBe(true);
+  expect(await store.ballast.count()).toBe(1);
+});
+
+test("a phone that had to let go of its ballast opens no camera, until that is back", async () => {
+  const { makeRoom } = fillUp();
+
+  const onTheFullPhone = await openCapture(intent);
+  makeRoom();
+
+  expect(onTheFullPhone).toBe(false);
+  expect(await openCapture(intent)).toBe(true);
+});
+
+test("a quota that the browser makes up for everyone is not told as room that is left", () => {
+  const usage = 14_560_000;
+  const madeUp = [10, 1].map((gib) => toldQuota({ usage, quota: usage + gib * 2 ** 30 }));
+
+  expect(madeUp).toEqual([{}, {}]);
+  expect(toldQuota({ usage, quota: usage + 4_000_000 })).toEqual({
+    quota_bytes: usage + 4_000_000,
+  });
+  expect(toldQuota({ usage, quota: usage })).toEqual({ quota_bytes: usage });
+});
+
+/** From now on pictures have no room here. */
+function fillUp() {
+  const full = () => {
+    throw new DOMException("no room", "QuotaExceededError");
+  };
+  const tables = [store.ballast, store.draft_photos];
+  for (const { hook } of tables) hook("creating", full);
+  return {
+    makeRoom: () => {
+      for (const { hook } of tables) hook("creating").unsubscribe(full);
+    },
+  };
+}

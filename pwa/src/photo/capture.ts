@@ -4,7 +4,7 @@
  * and under which key its draft lies; on the next start that screen comes back with what was typed.
  */
 import { currentStore } from "../local/current";
-import { isDiskFull } from "../local/disk";
+import { findRoom, isDiskFull } from "../local/disk";
 import type { CaptureIntent } from "../local/records";
 import { freeBytes } from "../offline/storage";
 
@@ -19,8 +19,12 @@ export async function openCapture(intent: { path: string; draftKey: string }): P
   if (free !== undefined && free < ROOM_FOR_A_PHOTO_BYTES) {
     return false;
   }
+  const store = currentStore.value;
+  if (store && !(await findRoom(store))) {
+    return false;
+  }
   try {
-    await currentStore.value?.intents.put({
+    await store?.intents.put({
       id: "camera",
       path: intent.path,
       draft_key: intent.draftKey,

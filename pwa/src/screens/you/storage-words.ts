@@ -1,12 +1,20 @@
+import { formatBytes } from "../../format";
+import { leftBytes, type StoredBytes } from "../../offline/storage";
+import { t } from "../../text";
+
 /** Below this share of the quota left, a few photos more may not fit. */
 export const LOW_SHARE = 0.1;
 
-export type StoredBytes = { used_bytes: number; quota_bytes: number };
+type Known = { stored: StoredBytes | undefined; isFull: boolean };
 
-export function leftBytes({ used_bytes, quota_bytes }: StoredBytes): number {
-  return Math.max(quota_bytes - used_bytes, 0);
+/** What the phone itself has found out goes before what the browser tells. */
+export function leftWords({ stored, isFull }: Known): string {
+  if (isFull) return t("you.storage.left_none");
+  const left = stored && leftBytes(stored);
+  return left === undefined ? t("you.storage.unknown") : formatBytes(left);
 }
 
 export function isLow(stored: StoredBytes): boolean {
-  return stored.quota_bytes > 0 && leftBytes(stored) < stored.quota_bytes * LOW_SHARE;
+  const { quota_bytes: quota = 0 } = stored;
+  return quota > 0 && (leftBytes(stored) ?? quota) < quota * LOW_SHARE;
 }
