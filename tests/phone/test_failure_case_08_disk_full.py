@@ -63,7 +63,9 @@ def test_case_08_the_disk_is_full_in_the_middle_of_a_photo_burst_and_nothing_is_
     _begin_an_issue(page, address=f"{ben.origin}{places.job}/log?unit={places.units['L2-03']}", words=DRAIN)
     taken = _take_photos_until_the_phone_is_full(page)
     page.get_by_role("button", name="Save issue").tap()
-    expect(page.get_by_text("This phone is full. Nothing was lost")).to_be_visible()
+    expect(page.get_by_text("on this screen and nowhere else")).to_be_visible()
+    expect(page.get_by_text("Nothing was lost")).to_have_count(0)
+    expect(page.get_by_role("button", name="Take a photo")).to_have_attribute("aria-disabled", "true")
     expect(page.get_by_role("button", name=f"Remove photo {taken}", exact=True)).to_be_visible()
     look_at(page)
     other = ben.context.new_page()
@@ -115,6 +117,7 @@ def _take_one_photo_on_a_phone_just_filled(page: Page) -> None:
     page.evaluate(USE_UP)
     shutter.tap()
     expect(camera.get_by_text("This phone is full.")).to_be_visible()
+    expect(shutter).to_have_attribute("aria-disabled", "true")
     camera.get_by_role("button", name="Done").tap()
     expect(camera).to_have_count(0)
 
@@ -167,6 +170,7 @@ def _take_photos_until_the_phone_is_full(page: Page) -> int:
         if full.is_visible():
             break
     expect(full).to_be_visible()
+    expect(shutter).to_have_attribute("aria-disabled", "true")
     look_at(page)
     camera.get_by_role("button", name="Done").tap()
     expect(camera).to_have_count(0)

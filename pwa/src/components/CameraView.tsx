@@ -16,6 +16,8 @@ export type CameraProps = {
   taken: PreparedPhoto[];
   /** What is wrong with the last photo, or why there can be no further one. */
   told: string | undefined;
+  /** The last photo had no room: until it has, none is taken that would be nowhere but on the screen. */
+  isFull: boolean;
   onPicture: (file: Blob) => void;
   /** From the phone's own camera app, where this one cannot be had. */
   onFiles: (files: File[]) => void;
@@ -24,8 +26,10 @@ export type CameraProps = {
   onClose: () => void;
 };
 
+const WORDS = "camera-words";
+
 /** The camera within the page: several photos in a row, each kept as soon as it is taken. */
-export default function CameraView({ taken, told, onPicture, ...more }: CameraProps) {
+export default function CameraView({ taken, told, isFull, onPicture, ...more }: CameraProps) {
   const film = useRef<HTMLVideoElement>(null);
   const { camera, trouble } = useCamera(film);
   const { state, shoot, settled } = useShutter({ camera, film, onPicture });
@@ -43,7 +47,7 @@ export default function CameraView({ taken, told, onPicture, ...more }: CameraPr
         )}
       </div>
       {words && (
-        <p class="full-sheet-words" role="alert">
+        <p id={WORDS} class="full-sheet-words" role="alert">
           {words}
         </p>
       )}
@@ -53,7 +57,11 @@ export default function CameraView({ taken, told, onPicture, ...more }: CameraPr
         <div class="camera-row">
           <Button onPress={leave}>{t(taken.length > 0 ? "camera.done" : "common.back")}</Button>
           {!trouble && (
-            <Shutter isReady={camera !== undefined && state !== "shooting"} onPress={shoot} />
+            <Shutter
+              isReady={camera !== undefined && state !== "shooting" && !isFull}
+              why={isFull ? WORDS : undefined}
+              onPress={shoot}
+            />
           )}
           <Torch camera={camera} />
         </div>
@@ -62,14 +70,22 @@ export default function CameraView({ taken, told, onPicture, ...more }: CameraPr
   );
 }
 
-function Shutter({ isReady, onPress }: { isReady: boolean; onPress: () => void }) {
+type ShutterProps = {
+  isReady: boolean;
+  /** The id of the words that say why not. */
+  why: string | undefined;
+  onPress: () => void;
+};
+
+function Shutter({ isReady, why, onPress }: ShutterProps) {
   return (
     <button
       type="button"
       class="camera-shutter"
       aria-label={t("camera.shoot")}
       aria-disabled={!isReady}
-      onClick={onPress}
+      aria-describedby={why}
+      onClick={() => isReady && onPress()}
     />
   );
 }

@@ -8,6 +8,8 @@ type Props = {
   /** "camera" opens the camera straight away, "files" lets the person choose. */
   from: "camera" | "files";
   kind?: ButtonKind;
+  /** Why it cannot be pressed now. */
+  notYet?: string | undefined;
   icon?: IconName;
   /** Runs before the camera opens, because Android may end the app behind it; false keeps it shut. */
   onOpen?: () => Promise<boolean>;
@@ -21,7 +23,7 @@ const NO_CANCEL = () => {};
 /** A button that opens the phone's own camera or file picker. */
 export function FilePick({ label, accept, from, kind, icon, onOpen, onFiles, ...more }: Props) {
   const input = useRef<HTMLInputElement>(null);
-  const { onCancel = NO_CANCEL } = more;
+  const { onCancel = NO_CANCEL, notYet } = more;
   const camera = from === "camera" ? { capture: "environment" as const } : { multiple: true };
   useEffect(() => {
     const picker = input.current;
@@ -45,7 +47,12 @@ export function FilePick({ label, accept, from, kind, icon, onOpen, onFiles, ...
           if (files.length > 0) onFiles(files);
         }}
       />
-      <Button {...(kind ? { kind } : {})} {...(icon ? { icon } : {})} onPress={() => void open()}>
+      <Button
+        {...(kind ? { kind } : {})}
+        {...(icon ? { icon } : {})}
+        notYet={notYet}
+        onPress={() => void open()}
+      >
         {label}
       </Button>
     </>

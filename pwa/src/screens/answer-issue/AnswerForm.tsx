@@ -8,6 +8,7 @@ import type { IssueRow } from "../../local/rows";
 import type { JobView } from "../../queries/job";
 import { t } from "../../text";
 import { Form } from "../parts/Form";
+import { troubleBesidePhotos } from "../parts/failure";
 import { NewPhotos } from "../parts/NewPhotos";
 import { type Draft, useDraft } from "../parts/useDraft";
 import { useSubmit } from "../parts/useSubmit";
@@ -34,8 +35,9 @@ export function AnswerForm({ view, issue, now, onSaved }: Props) {
   const errorAt = (field: string) =>
     isChecked && problem?.field === field ? t(`answer_issue.${problem.code}`) : undefined;
   const part = { draft, errorAt };
+  const trouble = troubleBesidePhotos(state.failed, draft);
   return (
-    <Form form={state.form} failure={state.failure} look="answer-form stack">
+    <Form form={state.form} failure={trouble ?? null} look="answer-form stack">
       <h2 class="section-title">{t("answer_issue.your_answer")}</h2>
       <NewPhotos
         photos={draft.value.photos}

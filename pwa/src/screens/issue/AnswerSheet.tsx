@@ -4,6 +4,7 @@ import { Choice } from "../../components/Choice";
 import { TextArea, TextField } from "../../components/TextField";
 import type { PreparedPhoto } from "../../photo/prepare";
 import { t } from "../../text";
+import { troubleBesidePhotos } from "../parts/failure";
 import { NewPhotos } from "../parts/NewPhotos";
 import { useDraft } from "../parts/useDraft";
 import { ActSheet } from "./ActSheet";
@@ -29,10 +30,10 @@ function missing(value: Answer, { isWorking }: { isWorking: boolean }): string |
 export function AnswerSheet({ view, issue, onClose }: OfIssue & { onClose: () => void }) {
   const draftKey = `answer_here:${issue.id}`;
   const [isWorking, setWorking] = useState(false);
-  const { value, change } = useDraft<Answer>(draftKey, {
+  const { value, change, room } = useDraft<Answer>(draftKey, {
     empty: { fixed: null, words: "", promisedOn: "", photos: [] },
   });
-  const { save, ...state } = useSaving({ onClose });
+  const { save, failure, busy } = useSaving({ onClose });
   const go = () =>
     answerIssue({
       jobId: view.job.id,
@@ -48,7 +49,8 @@ export function AnswerSheet({ view, issue, onClose }: OfIssue & { onClose: () =>
       title={t("answer_here.title")}
       save={t("answer_here.save")}
       notYet={missing(value, { isWorking })}
-      {...state}
+      busy={busy}
+      trouble={troubleBesidePhotos(failure, { room })}
       onSave={() => void save(go)}
       onClose={onClose}
     >
@@ -80,6 +82,7 @@ export function AnswerSheet({ view, issue, onClose }: OfIssue & { onClose: () =>
         path={`/job/${view.job.id}/issue/${issue.id}`}
         draftKey={draftKey}
         onWorking={setWorking}
+        room={room}
       />
     </ActSheet>
   );

@@ -3,6 +3,7 @@ import { Chips, Choice, Tick } from "../../components/Choice";
 import { TextArea, TextField } from "../../components/TextField";
 import type { IssueRow, Side, WhoMustAct } from "../../local/rows";
 import { t } from "../../text";
+import { troubleWords } from "../parts/failure";
 import { wordsFor } from "../parts/unit-words";
 import { useDraft } from "../parts/useDraft";
 import { ActSheet } from "./ActSheet";
@@ -35,9 +36,9 @@ export function changesOf(issue: IssueRow, { value }: { value: Changeable }): Pa
 export function ChangeSheet({ view, issue, onClose }: OfIssue & { onClose: () => void }) {
   const draftKey = `change:${issue.id}`;
   // Only what was touched is a draft: what others change meanwhile shows, and is not set back.
-  const { value: touched, change } = useDraft<Partial<Changeable>>(draftKey, { empty: {} });
+  const { value: touched, change, room } = useDraft<Partial<Changeable>>(draftKey, { empty: {} });
   const value = { ...changeableOf(issue), ...touched };
-  const { save, ...state } = useSaving({ onClose });
+  const { save, failure, busy } = useSaving({ onClose });
   const changes = changesOf(issue, { value });
   const go = () => setIssue({ jobId: view.job.id, issueId: issue.id, changes, draftKey });
   return (
@@ -45,7 +46,8 @@ export function ChangeSheet({ view, issue, onClose }: OfIssue & { onClose: () =>
       title={t("change.title")}
       save={t("common.save")}
       notYet={Object.keys(changes).length === 0 ? t("change.nothing") : undefined}
-      {...state}
+      busy={busy}
+      trouble={troubleWords(failure, { room })}
       onSave={() => void save(go)}
       onClose={onClose}
     >

@@ -6,6 +6,7 @@ import { TextArea, TextField } from "../../components/TextField";
 import { session } from "../../local/session";
 import type { PreparedPhoto } from "../../photo/prepare";
 import { t } from "../../text";
+import { troubleBesidePhotos, troubleWords } from "../parts/failure";
 import { NewPhotos } from "../parts/NewPhotos";
 import { useDraft } from "../parts/useDraft";
 import { ActSheet } from "./ActSheet";
@@ -26,7 +27,7 @@ function useWords({ issue }: OfIssue, { act }: { act: "prove" | "send_back" }) {
 type Written = ReturnType<typeof useWords>;
 
 function WordsAndPhotos({ of, label, ...to }: { of: OfIssue; label: string } & Written) {
-  const { value, change } = to.draft;
+  const { value, change, room } = to.draft;
   return (
     <>
       <TextArea label={label} value={value.words} onInput={(words) => change({ words })} />
@@ -36,6 +37,7 @@ function WordsAndPhotos({ of, label, ...to }: { of: OfIssue; label: string } & W
         path={`/job/${of.view.job.id}/issue/${of.issue.id}`}
         draftKey={to.draftKey}
         onWorking={to.setWorking}
+        room={room}
       />
     </>
   );
@@ -48,13 +50,14 @@ function toSave({ view, issue }: OfIssue, { draft, draftKey }: Written) {
 
 export function ProveSheet({ onClose, ...of }: Props) {
   const written = useWords(of, { act: "prove" });
-  const { save, ...state } = useSaving({ onClose });
+  const { save, failure, busy } = useSaving({ onClose });
   return (
     <ActSheet
       title={t("prove.title")}
       save={t("prove.save")}
       notYet={written.working}
-      {...state}
+      busy={busy}
+      trouble={troubleBesidePhotos(failure, written.draft)}
       onSave={() => void save(() => proveIssue(toSave(of, written)))}
       onClose={onClose}
     >
@@ -70,14 +73,15 @@ export function ProveSheet({ onClose, ...of }: Props) {
 
 export function SendBackSheet({ onClose, ...of }: Props) {
   const written = useWords(of, { act: "send_back" });
-  const { save, ...state } = useSaving({ onClose });
+  const { save, failure, busy } = useSaving({ onClose });
   const isSilent = written.draft.value.words.trim() === "";
   return (
     <ActSheet
       title={t("send_back.title")}
       save={t("send_back.save")}
       notYet={written.working ?? (isSilent ? t("send_back.words_needed") : undefined)}
-      {...state}
+      busy={busy}
+      trouble={troubleBesidePhotos(failure, written.draft)}
       onSave={() => void save(() => sendBackIssue(toSave(of, written)))}
       onClose={onClose}
     >
@@ -90,10 +94,10 @@ type Acceptance = { name: string; reason: string };
 
 export function AcceptSheet({ onClose, view, issue }: Props) {
   const draftKey = `accept:${issue.id}`;
-  const { value, change } = useDraft<Acceptance>(draftKey, {
+  const { value, change, room } = useDraft<Acceptance>(draftKey, {
     empty: { name: session.value?.name ?? "", reason: "" },
   });
-  const { save, ...state } = useSaving({ onClose });
+  const { save, failure, busy } = useSaving({ onClose });
   const missing = value.name.trim() === "" || value.reason.trim() === "";
   const go = () =>
     acceptIssue({
@@ -108,7 +112,8 @@ export function AcceptSheet({ onClose, view, issue }: Props) {
       title={t("accept.title")}
       save={t("accept.save")}
       notYet={missing ? t("accept.needed") : undefined}
-      {...state}
+      busy={busy}
+      trouble={troubleWords(failure, { room })}
       onSave={() => void save(go)}
       onClose={onClose}
     >

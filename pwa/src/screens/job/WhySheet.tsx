@@ -5,9 +5,10 @@ import { Choice } from "../../components/Choice";
 import { Notice } from "../../components/Notice";
 import { Sheet } from "../../components/Sheet";
 import { TextArea } from "../../components/TextField";
+import type { Failure } from "../../local/result";
 import type { StepRow } from "../../local/rows";
 import { t } from "../../text";
-import { failureWords } from "../parts/failure";
+import { troubleWords } from "../parts/failure";
 import { isGated } from "../parts/step-gate";
 import { wordsFor } from "../parts/unit-words";
 import { useDraft } from "../parts/useDraft";
@@ -30,8 +31,8 @@ function labelOf(state: Mark | null, { gate }: { gate: "shut" | "open" }) {
 export function WhySheet({ step, mark, onClose, ...of }: Props) {
   const { view, group } = of;
   const draftKey = `why:${step.id}:${mark ?? "any"}`;
-  const { value, change } = useDraft(draftKey, { empty: { note: "", state: mark } });
-  const [trouble, setTrouble] = useState<string>();
+  const { value, change, room } = useDraft(draftKey, { empty: { note: "", state: mark } });
+  const [failure, setFailure] = useState<Failure>();
   const gate = isGated(step, { group }) ? "shut" : "open";
   const { state, note } = value;
   const save = async () => {
@@ -39,8 +40,9 @@ export function WhySheet({ step, mark, onClose, ...of }: Props) {
     const what = { jobId: view.job.id, stepId: step.id, state, note: note.trim(), draftKey };
     const result = await markStep(what);
     if (result.ok) onClose();
-    else setTrouble(failureWords(result));
+    else setFailure(result);
   };
+  const trouble = troubleWords(failure, { room });
   const unit = step.unit_id ? view.unitById.get(step.unit_id) : undefined;
   return (
     <Sheet

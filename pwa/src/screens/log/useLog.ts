@@ -1,8 +1,9 @@
 import { useState } from "preact/hooks";
 import { raiseIssue } from "../../actions/raiseIssue";
+import type { Failure } from "../../local/result";
 import type { JobView } from "../../queries/job";
 import { t } from "../../text";
-import { failureWords } from "../parts/failure";
+import { troubleBesidePhotos } from "../parts/failure";
 import { currentVisit } from "../parts/unit-words";
 import { useDraft } from "../parts/useDraft";
 import { EMPTY_DRAFT, type IssueDraft, toRaise } from "./draft";
@@ -15,7 +16,7 @@ export function useLog(view: JobView, { unitId }: { unitId: string | null }) {
   const draft = useDraft<IssueDraft>(draftKey, { empty: { ...EMPTY_DRAFT, unitId } });
   const categories = useCategories();
   const [savedId, setSavedId] = useState<string>();
-  const [trouble, setTrouble] = useState<string>();
+  const [failure, setFailure] = useState<Failure>();
   const [busy, setBusy] = useState(false);
   const unit = draft.value.unitId ? view.unitById.get(draft.value.unitId) : undefined;
   const category = categories.find((one) => one.code === draft.value.category);
@@ -26,10 +27,10 @@ export function useLog(view: JobView, { unitId }: { unitId: string | null }) {
     const from = { jobId, unitId: unit.id, visitId, category, draftKey };
     const result = await raiseIssue(toRaise(draft.value, from));
     if (result.ok) {
-      setTrouble(undefined);
+      setFailure(undefined);
       setSavedId(result.id);
     } else {
-      setTrouble(failureWords(result));
+      setFailure(result);
     }
     setBusy(false);
   };
@@ -41,7 +42,7 @@ export function useLog(view: JobView, { unitId }: { unitId: string | null }) {
     category,
     unit,
     savedId,
-    trouble,
+    trouble: troubleBesidePhotos(failure, draft),
     missing: busy ? t("log.saving") : missing,
     save: press,
   };

@@ -109,10 +109,12 @@ export function PhotoButtons({ path, draftKey, onPhoto, onDrawn, ...more }: Butt
     void take([file]);
     void room.look();
   };
-  const full = kept === "full" ? t("common.draft_full") : room.told;
+  const isFull = kept === "full";
+  const notYet = isFull ? t("photo.no_room_yet") : undefined;
+  const full = isFull ? t("common.draft_full") : room.told;
   const told = full ?? (state === "failed" ? t("photo.failed") : undefined);
   const files = { onOpen: room.look, onCancel: closeCapture, onFiles: receive };
-  const picker = { accept: "image/*", ...files };
+  const picker = { accept: "image/*", notYet, ...files };
   return (
     <>
       {lost && state === "idle" && <Told kind="plain" words={t("photo.lost")} />}
@@ -122,7 +124,7 @@ export function PhotoButtons({ path, draftKey, onPhoto, onDrawn, ...more }: Butt
         {camera === "missing" ? (
           <FilePick label={t("photo.camera")} icon="camera" from="camera" {...picker} />
         ) : (
-          <Button icon="camera" onPress={() => void open()}>
+          <Button icon="camera" notYet={notYet} onPress={() => void open()}>
             {t("photo.camera")}
           </Button>
         )}
@@ -133,6 +135,7 @@ export function PhotoButtons({ path, draftKey, onPhoto, onDrawn, ...more }: Butt
           View={View}
           taken={taking.taken}
           told={told}
+          isFull={isFull}
           onPicture={receiveOne}
           onFiles={receive}
           onDrawn={onDrawn && taking.drawn}

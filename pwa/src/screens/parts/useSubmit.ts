@@ -1,6 +1,6 @@
 import { useRef, useState } from "preact/hooks";
 import { focusFirstInvalid } from "../../components/focus-invalid";
-import type { Result } from "../../local/result";
+import type { Failure, Result } from "../../local/result";
 import { failureWords } from "./failure";
 import { onePress } from "./one-press";
 
@@ -18,20 +18,21 @@ type Submitting = {
  */
 export function useSubmit({ isWrong, save, onSaved }: Submitting) {
   const [isChecked, setChecked] = useState(false);
-  const [failure, setFailure] = useState<string | null>(null);
+  const [failed, setFailed] = useState<Failure>();
   const [isBusy, setBusy] = useState(false);
   const [press] = useState(onePress);
   const form = useRef<HTMLFormElement>(null);
   const submit = async () => {
     setChecked(true);
-    setFailure(null);
+    setFailed(undefined);
     if (isWrong) return focusFirstInvalid(form.current);
     setBusy(true);
     const saved = await press(save);
     if (!saved) return;
     if (saved.ok) return onSaved(saved.id);
     setBusy(false);
-    setFailure(failureWords(saved));
+    setFailed(saved);
   };
-  return { form, isChecked, failure, isBusy, submit: () => void submit() };
+  const failure = failed ? failureWords(failed) : null;
+  return { form, isChecked, failed, failure, isBusy, submit: () => void submit() };
 }
