@@ -27,6 +27,26 @@ def _a_refused_proof(ben: Phone, *, ana: ServerView, places: Places) -> None:
     ben.find_signal()
 
 
+def _says_on_the_own_screen_that_it_is_tried(ben: Phone) -> None:
+    """Each press is seen to try, also where the office is silent at once."""
+    page = ben.page
+    ben.turn_to("/you")
+    expect(page.get_by_text("1 change waits to be sent")).to_be_visible()
+    silent, trying = page.get_by_text("The office does not answer."), page.get_by_text("Sending 1 thing")
+    expect(silent).to_be_visible()
+    page.get_by_role("button", name="Send now").click()
+    expect(trying).to_be_visible()
+    expect(silent).to_be_visible()
+    look_at(page)
+    page.get_by_role("button", name="Sign out").click()
+    sheet = page.get_by_role("dialog")
+    sheet.get_by_role("button", name="Send first").click()
+    expect(sheet.get_by_text("Sending 1 thing")).to_be_visible()
+    expect(sheet.get_by_text("The office does not answer.")).to_be_visible()
+    look_at(page)
+    sheet.get_by_role("button", name="Stay signed in").click()
+
+
 def test_what_is_sent_again_says_that_it_waits_where_the_office_does_not_answer_and_can_be_sent_now(
     own_demo: Server, open_device: OpenDevice
 ) -> None:
@@ -44,7 +64,9 @@ def test_what_is_sent_again_says_that_it_waits_where_the_office_does_not_answer_
     expect(page.get_by_role("button", name="Send now")).to_be_visible(timeout=NEWS_WITHIN_MS)
     expect(refused).to_have_count(0)
     look_at(page)
+    _says_on_the_own_screen_that_it_is_tried(ben)
     own_demo.start()
+    ben.turn_to("/attention")
 
     expect(refused).to_be_visible(timeout=NEWS_WITHIN_MS)
     expect(page.get_by_text("Needs your attention.")).to_have_count(0)

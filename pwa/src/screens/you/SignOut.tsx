@@ -1,14 +1,14 @@
 import { useState } from "preact/hooks";
 import { useLocation } from "preact-iso/router";
-import { sendNow } from "../../actions/sendNow";
 import { signOut } from "../../actions/signOut";
 import { Button } from "../../components/Button";
 import { Sheet } from "../../components/Sheet";
 import { formatDay } from "../../format";
 import { hereZone } from "../../format/here";
 import { session } from "../../local/session";
-import { useSync } from "../../queries/sync";
 import { t } from "../../text";
+import { goingWords } from "./sync-lines";
+import { useSendNow } from "./useSendNow";
 
 /** Signing out never deletes unsent work: it waits in this person's own store on the device. */
 export function SignOut() {
@@ -33,8 +33,9 @@ export function SignOut() {
 
 function Ask({ onClose }: { onClose: () => void }) {
   const { route } = useLocation();
-  const sync = useSync().value;
+  const { sync, press } = useSendNow();
   const unsent = sync.waiting + sync.photos_waiting;
+  const canSend = unsent > 0 && sync.online && sync.signed_in;
   const isAllSent = unsent + sync.not_taken === 0;
   const leave = async () => {
     await signOut();
@@ -47,8 +48,8 @@ function Ask({ onClose }: { onClose: () => void }) {
       bottom={
         <div class="actions">
           <Button onPress={onClose}>{t("you.sign_out.stay")}</Button>
-          {unsent > 0 && sync.online && sync.signed_in && (
-            <Button kind="primary" onPress={() => void sendNow()}>
+          {canSend && (
+            <Button kind="primary" onPress={press}>
               {t(sync.sending ? "you.sync.sending" : "you.sign_out.send_first")}
             </Button>
           )}
@@ -61,6 +62,7 @@ function Ask({ onClose }: { onClose: () => void }) {
       {unsent > 0 && (
         <p>{t("you.sign_out.unsent", { changes: sync.waiting, photos: sync.photos_waiting })}</p>
       )}
+      {canSend && <p role="status">{goingWords(sync)}</p>}
       {sync.not_taken > 0 && <p>{t("you.sign_out.not_taken", { count: sync.not_taken })}</p>}
       {isAllSent && <p>{t("you.sign_out.clean")}</p>}
     </Sheet>
