@@ -44,7 +44,7 @@ class Bench:
         with connection.cursor() as cursor:
             be_careless(cursor.execute)
         connection.close()
-        self.desk = Desk(self.database)
+        self.desk = Desk(self.database, photos=self.server.data / "photos")
 
     def stop(self) -> None:
         self.desk.close()

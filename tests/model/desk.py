@@ -12,6 +12,7 @@ import sys
 import threading
 import uuid
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
+from pathlib import Path
 from typing import Any
 
 import psycopg2.extras
@@ -31,8 +32,10 @@ _PERSON = (
 _DEVICE = "INSERT INTO device (id, company_id, name, person_id) VALUES (%s, %s, %s, %s)"
 _SESSION = "INSERT INTO device_session (id, company_id, device_id, person_id, token_hash) VALUES (%s, %s, %s, %s, %s)"
 _RECEIPTS = "SELECT id, device_id, job_id, seq, outcome, rev FROM receipt WHERE job_id = ANY(%s::uuid[])"
+_PHOTOS = "SELECT id, job_id, company_id, sha256, state FROM photo WHERE job_id = ANY(%s::uuid[])"
 _ASIDE = (
-    "SELECT id, person_id, body, settled_at IS NOT NULL AS is_settled FROM set_aside WHERE job_id = ANY(%s::uuid[])"
+    "SELECT id, person_id, body, settled_at IS NOT NULL AS is_settled, taken_rev FROM set_aside"
+    " WHERE job_id = ANY(%s::uuid[])"
 )
 _VALUES = (
     "SELECT id, json_build_object('words', words) AS fields FROM issue WHERE job_id = ANY(%(jobs)s::uuid[])"
@@ -61,10 +64,13 @@ class _Line(ThreadingHTTPServer):
 class Desk:
     """One connection, used by one request at a time."""
 
-    def __init__(self, database: Database) -> None:
+    def __init__(self, database: Database, *, photos: Path) -> None:
+        self._photos = photos
         psycopg2.extras.register_uuid()
         self._connection = database.connect()
         self._connection.autocommit = False
+        with self._connection, self._connection.cursor() as cursor:
+            cursor.execute("CREATE SCHEMA IF NOT EXISTS backups")
         self._lock = threading.Lock()
         self._picture = _a_picture()
         self._http = _Line(("127.0.0.1", 0), self._handler())
@@ -78,7 +84,14 @@ class Desk:
 
     def answer(self, path: str, said: dict[str, Any]) -> Any:
         """What was asked for, in a transaction of its own."""
-        ways = {"/company": self._company, "/visit": self._visit, "/epoch": self._epoch, "/truth": self._truth}
+        ways = {
+            "/company": self._company,
+            "/visit": self._visit,
+            "/epoch": self._epoch,
+            "/back_up": self._back_up,
+            "/restore": self._restore,
+            "/truth": self._truth,
+        }
         with (
             self._lock,
             self._connection,
@@ -115,6 +128,22 @@ class Desk:
         cursor.execute(_EPOCH, (company_id,))
         return {}
 
+    def _back_up(self, cursor: Any, *, company_id: str) -> dict[str, Any]:
+        """All of a company as it is now, in place of an older backup."""
+        for table, column in _tables(cursor):
+            copy = _copy_of(table, company_id=company_id)
+            cursor.execute(f"DROP TABLE IF EXISTS {copy}")
+            cursor.execute(f"CREATE UNLOGGED TABLE {copy} AS SELECT * FROM {table} WHERE {column} = %s", (company_id,))
+        return {}
+
+    def _restore(self, cursor: Any, *, company_id: str) -> dict[str, Any]:
+        """As it was then; nothing is checked meanwhile, as in a restore."""
+        cursor.execute("SET LOCAL session_replication_role = replica")
+        for table, column in _tables(cursor):
+            cursor.execute(f"DELETE FROM {table} WHERE {column} = %s", (company_id,))
+            cursor.execute(f"INSERT INTO {table} SELECT * FROM {_copy_of(table, company_id=company_id)}")
+        return {}
+
     def _truth(self, cursor: Any, *, job_ids: list[str]) -> dict[str, Any]:
         def rows(query: str) -> list[dict[str, Any]]:
             cursor.execute(query, (job_ids,))
@@ -132,9 +161,16 @@ class Desk:
             "receipts": rows(_RECEIPTS),
             "aside": aside,
             "counts": counts,
-            "photos": rows("SELECT id, job_id, state FROM photo WHERE job_id = ANY(%s::uuid[])"),
+            "photos": [self._with_bytes(row) for row in rows(_PHOTOS)],
             "values": values,
         }
+
+    def _with_bytes(self, photo: dict[str, Any]) -> dict[str, Any]:
+        """Are the bytes in the store, with the note that they were sent as this photo?"""
+        sha256 = photo.pop("sha256")
+        near = self._photos / str(photo.pop("company_id")) / sha256[:2]
+        is_kept = (near / sha256).is_file() and any(near.glob(f"{sha256}.{photo['id']}.*"))
+        return {**photo, "is_kept": is_kept}
 
     def _handler(desk) -> type[BaseHTTPRequestHandler]:  # noqa: N805 -- `self` is the handler's below.
         class Handler(BaseHTTPRequestHandler):
@@ -156,6 +192,21 @@ class Desk:
                 """Nobody reads along."""
 
         return Handler
+
+
+def _tables(cursor: Any) -> list[tuple[str, str]]:
+    """Every table that holds something of one company, and which column says whose it is."""
+    cursor.execute(
+        "SELECT table_name FROM information_schema.columns"
+        " JOIN information_schema.tables USING (table_schema, table_name)"
+        " WHERE table_schema = 'public' AND column_name = 'company_id' AND table_type = 'BASE TABLE'"
+    )
+    return [("company", "id"), *((f'"{row["table_name"]}"', "company_id") for row in cursor.fetchall())]
+
+
+def _copy_of(table: str, *, company_id: str) -> str:
+    name = f"{table}_{company_id}".replace('"', "").replace("-", "")
+    return f'backups."{name}"'
 
 
 def _a_picture() -> str:

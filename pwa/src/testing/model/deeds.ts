@@ -10,7 +10,14 @@ import type { App } from "./tab.ts";
 
 export type Site = { id: string; system_id: string; unit_ids: string[] };
 export type Deed = { name: string; count: number; touch: (app: App) => Promise<Result> };
-export type Doing = { device: Device; site: Site; words: string; chance: Chance; picture: Buffer };
+export type Doing = {
+  device: Device;
+  site: Site;
+  words: string;
+  chance: Chance;
+  picture: Buffer;
+  dealWith: (id: string) => void;
+};
 
 /** Out of a hundred, by who does it. */
 const OF_A_TECHNICIAN = {
@@ -204,7 +211,7 @@ function unit({ site, words, chance }: Doing): Deed {
 }
 
 /** Sends again, mended where it can be, what the server could not take; or gives it up. */
-function mend({ device, site, chance, words }: Doing): Deed | undefined {
+function mend({ device, site, chance, words, dealWith }: Doing): Deed | undefined {
   const items = device
     .read<AttentionRecord>("attention")
     .filter((one) => one.outcome === "refused" || one.outcome === "set_aside")
@@ -213,6 +220,7 @@ function mend({ device, site, chance, words }: Doing): Deed | undefined {
     return undefined;
   }
   const item = chance.oneOf(items);
+  dealWith(item.id);
   if (chance.happens(40)) {
     const giveUp = async (app: App): Promise<Result> => {
       device.given_up.add(item.entity);

@@ -13,6 +13,8 @@ export class Journal {
   readonly written = new Map<string, Written>();
   /** What was on a disk that is no more: the server has it, or nobody. */
   readonly perhaps = new Set<string>();
+  /** Cards that their author has sent again or given up. */
+  readonly dealtWith = new Set<string>();
   readonly problems: string[] = [];
   saved = 0;
   refused = 0;
@@ -49,9 +51,12 @@ export class Journal {
     }
   }
 
-  /** What was perhaps lost, and did not reach the server, never was. */
+  /**
+   * What was perhaps lost, and did not reach the server, never was. Nor was what a restored server knows no more
+   * and its author had dealt with: that is not said again.
+   */
   settle(received: Set<string>): void {
-    for (const id of this.perhaps) {
+    for (const id of [...this.perhaps, ...this.dealtWith]) {
       if (!received.has(id)) {
         this.written.delete(id);
       }

@@ -25,10 +25,10 @@ export function takenOnce(receipts: Receipt[], written: Journal): TakenOnce {
   };
 }
 
-/** Equal for what is the same deed, sent again for the same one; by itself otherwise. */
+/** Equal for one and what was sent again for it, as far as that is the same deed. */
 function whatItSays(id: string, written: Journal): string {
   const deed = written.get(id);
-  if (!deed?.replaces) {
+  if (!deed) {
     return id;
   }
   const { job_id, type, entity, fields } = deed;

@@ -16,8 +16,16 @@ const STEPS = {
   send: 3,
   wait: 2,
 };
-/** Beside these, in a world where disks are copied: each seed has another course then. */
-const WITH_COPIES = { ...STEPS, backUp: 4, putBack: 3, twin: 2, reset: 3 };
+/** Beside these, in a world with copies; each seed has another course there. */
+const OF_PHONES = { backUp: 4, putBack: 3, twin: 2 };
+const OF_THE_SERVER = { backUpServer: 4, restore: 3, reset: 2 };
+type Kind = keyof typeof STEPS | keyof typeof OF_PHONES | keyof typeof OF_THE_SERVER;
+/** By turns: phones are copied, the server comes back from backups, or both. */
+const WITH_COPIES: Partial<Record<Kind, number>>[] = [
+  { ...STEPS, ...OF_PHONES },
+  { ...STEPS, ...OF_THE_SERVER },
+  { ...STEPS, ...OF_PHONES, ...OF_THE_SERVER },
+];
 const HOUR_MS = 3_600_000;
 /** Daylight saving, a wrong day, a year ahead. */
 const JUMPS_MS = [-HOUR_MS, HOUR_MS, -26 * HOUR_MS, 26 * HOUR_MS, 366 * 24 * HOUR_MS];
@@ -25,7 +33,8 @@ const JUMPS_MS = [-HOUR_MS, HOUR_MS, -26 * HOUR_MS, 26 * HOUR_MS, 366 * 24 * HOU
 export async function takeStep(world: World, n: number): Promise<void> {
   const { chance } = world;
   const device = chance.oneOf(world.devices);
-  const kind = chance.weighted(world.hasCopies ? WITH_COPIES : STEPS);
+  const weights = world.hasCopies ? WITH_COPIES[world.seed % WITH_COPIES.length] : STEPS;
+  const kind = chance.weighted<Kind>((weights ?? STEPS) as Record<Kind, number>);
   world.trace.note(`step ${n}: ${kind}, ${device.name}`);
   await DO[kind](world, { device, n });
   await world.clock.runFor(
@@ -35,7 +44,7 @@ export async function takeStep(world: World, n: number): Promise<void> {
 
 type Step = (world: World, at: { device: Device; n: number }) => Promise<void>;
 
-const DO: Record<keyof typeof WITH_COPIES, Step> = {
+const DO: Record<Kind, Step> = {
   deed: doDeed,
   line: changeLine,
   battery: async ({ chance }, { device }) => {
@@ -82,6 +91,8 @@ const DO: Record<keyof typeof WITH_COPIES, Step> = {
   },
   twin: async (world, { device }) => await world.addTwin(device),
   reset: async (world) => await world.beginNewEpoch(),
+  backUpServer: async (world) => await world.backUpServer(),
+  restore: async (world) => await world.restoreServer(),
 };
 
 /** On the job that is in sight; a phone that lost its access goes on writing until it is told. */
@@ -104,6 +115,7 @@ async function doDeed(world: World, { device, n }: { device: Device; n: number }
     words: `${device.name} ${n}`,
     chance,
     picture,
+    dealWith: (id: string) => journal.dealtWith.add(id),
   };
   const deed = drawDeed(doing);
   const said = await device.act(tab, deed.touch);

@@ -15,14 +15,23 @@ export type Receipt = {
   seq: number;
   outcome: string;
   rev: number;
+  isLate?: boolean;
 };
-type Aside = { id: string; fields: object | null; is_settled: boolean; person_id: string };
+type Aside = {
+  id: string;
+  fields: object | null;
+  is_settled: boolean;
+  person_id: string;
+  /** Where it was taken after all: by itself, once what it lacked was there, or sent again. */
+  taken_rev: number | null;
+};
 export type Truth = {
   jobs: { id: string; rev: number }[];
   receipts: Receipt[];
   aside: Aside[];
   counts: Record<string, number>;
-  photos: { id: string; job_id: string; state: string }[];
+  /** `is_kept`: the server finds its bytes in the store by itself, also where its database forgot that they came. */
+  photos: { id: string; job_id: string; state: string; is_kept: boolean }[];
   values: Record<string, Record<string, string | null>>;
 };
 type Tell = (problem: string) => void;
@@ -38,7 +47,9 @@ export async function judge(world: World): Promise<string[]> {
     job_ids: world.sites.map(({ id }) => id),
   });
   world.journal.settle(new Set(truth.receipts.map(({ id }) => id)));
+  forgetWhatOnlyCardsKnow(world, truth);
   checkReceipts(world, truth, tell);
+  truth.receipts = asTaken(truth);
   checkLanes(world, truth, tell);
   checkOrder(world, truth, tell);
   checkOnce(world, truth, tell);
@@ -69,14 +80,46 @@ function checkReceipts({ journal }: World, { receipts, aside }: Truth, tell: Tel
   }
 }
 
+/**
+ * What was set aside on a job out of sight, and is unknown to a restored server: its card stays, whole, with its
+ * author. It is sent again from there, by hand.
+ */
+function forgetWhatOnlyCardsKnow({ journal, devices, isRestored }: World, truth: Truth): void {
+  const known = new Set(truth.receipts.map(({ id }) => id));
+  for (const device of isRestored ? devices : []) {
+    for (const { id, fields } of device.read<AttentionRecord>("attention")) {
+      if (!known.has(id) && isDeepStrictEqual(journal.written.get(id)?.fields, fields)) {
+        journal.written.delete(id);
+        device.onlyHere.add(id);
+      }
+    }
+  }
+}
+
+/** What was set aside and taken later says so in its place. */
+function asTaken({ receipts, aside }: Truth): Receipt[] {
+  const taken = new Map(aside.map(({ id, taken_rev }) => [id, taken_rev]));
+  return receipts.map((one) => {
+    const rev = isAside(one) && taken.get(one.id);
+    return rev ? { ...one, outcome: "applied", rev, isLate: true } : one;
+  });
+}
+
 export function isAside({ outcome }: Receipt): boolean {
   return outcome === "refused" || outcome === "set_aside";
 }
 
-/** Dense from 1 in each lane, in the order of writing. Phones that take each other's numbers begin new lanes. */
-function checkLanes({ journal, isCopied }: World, { receipts }: Truth, tell: Tell): void {
+/**
+ * Dense from 1 in each lane, in the order of writing. Phones that take each other's numbers begin new lanes, and
+ * what a restored server is offered again takes other numbers.
+ */
+function checkLanes(
+  { journal, isCopied, isRestored }: World,
+  { receipts }: Truth,
+  tell: Tell,
+): void {
   const written = [...journal.written.values()];
-  if (isCopied) {
+  if (isCopied || isRestored) {
     return;
   }
   for (const [lane, all] of Map.groupBy(receipts, (one) => `${one.device_id} ${one.job_id}`)) {
@@ -96,10 +139,20 @@ function checkLanes({ journal, isCopied }: World, { receipts }: Truth, tell: Tel
   }
 }
 
-/** Of each phone on each job, applied in the order of writing; but for what its disk has forgotten since. */
-function checkOrder({ journal }: World, { receipts }: Truth, tell: Tell): void {
+/**
+ * Of each phone on each job, applied in the order of writing; but for what its disk has forgotten since. A phone that
+ * lost its number to a copy sends what is new before it learns that the server was restored, and what that lost after.
+ */
+function checkOrder(
+  { journal, isCopied, isRestored }: World,
+  { receipts }: Truth,
+  tell: Tell,
+): void {
+  if (isCopied && isRestored) {
+    return;
+  }
   const { shared } = takenOnce(receipts, journal.written);
-  const inOrder = receipts.filter((one) => !isAside(one) && !shared.has(one));
+  const inOrder = receipts.filter((one) => !isAside(one) && !shared.has(one) && !one.isLate);
   const revs = new Map(inOrder.map(({ id, rev }) => [id, rev]));
   const written = [...journal.written.values()].filter(({ id }) => !journal.perhaps.has(id));
   for (const all of Map.groupBy(written, (one) => `${one.by.name} ${one.job_id}`).values()) {
@@ -196,7 +249,8 @@ function checkAttention({ aside }: Truth, { device, tell }: { device: Device; te
   const wanted = aside.filter((one) => one.person_id === principal_id && !one.is_settled);
   const shown = device
     .read<AttentionRecord>("attention")
-    .filter(({ outcome }) => outcome === "refused" || outcome === "set_aside");
+    .filter(({ outcome }) => outcome === "refused" || outcome === "set_aside")
+    .filter(({ id }) => !device.onlyHere.has(id));
   const ids = (all: { id: string }[]) => all.map(({ id }) => id).toSorted();
   if (!isDeepStrictEqual(ids(shown), ids(wanted))) {
     tell(`${device.name} asks attention for ${shown.length}, the server for ${wanted.length}`);
@@ -205,7 +259,8 @@ function checkAttention({ aside }: Truth, { device, tell }: { device: Device; te
 
 /** The bytes of a photo are on the server, or on a phone: on its way where the server waits for them. */
 function checkPhotos({ devices, journal }: World, { photos }: Truth, tell: Tell): void {
-  const stored = new Set(photos.filter(({ state }) => state === "stored").map(({ id }) => id));
+  const isThere = (one: Truth["photos"][number]) => one.state === "stored" || one.is_kept;
+  const stored = new Set(photos.filter(isThere).map(({ id }) => id));
   const given_up = new Set(devices.flatMap((device) => [...device.given_up]));
   const here = devices.flatMap((device) => device.read<{ id: string }>("photos_full"));
   const safe = new Set([...stored, ...given_up, ...here.map(({ id }) => id)]);

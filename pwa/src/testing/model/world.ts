@@ -27,6 +27,9 @@ export class World {
   readonly hasCopies: boolean;
   /** Was a disk put back, or a phone copied? */
   isCopied = false;
+  /** Did the server come back from a backup? */
+  isRestored = false;
+  private backup: { isSeen: boolean[]; bumps: [string, number][] } | null = null;
   readonly picture: Buffer;
   readonly sites: Site[] = [];
   /** Of each job: does the technician see it now? */
@@ -101,6 +104,28 @@ export class World {
   async beginNewEpoch(): Promise<void> {
     this.trace.note("another epoch");
     await this.around.desk("/epoch", { company_id: this.cast.company_id });
+  }
+
+  /** All that the server knows, but for the bytes of photos. */
+  async backUpServer(): Promise<void> {
+    await this.around.desk("/back_up", { company_id: this.cast.company_id });
+    this.backup = { isSeen: [...this.isSeen], bumps: [...this.bumps] };
+  }
+
+  /** What came since is gone from the server; the phones have it. */
+  async restoreServer(): Promise<void> {
+    if (!this.backup) {
+      return;
+    }
+    this.trace.note("the server comes back from its backup");
+    await this.around.desk("/restore", { company_id: this.cast.company_id });
+    this.isRestored = true;
+    this.isSeen.splice(0, 2, ...this.backup.isSeen);
+    this.bumps.clear();
+    for (const [job_id, bumps] of this.backup.bumps) {
+      this.bumps.set(job_id, bumps);
+    }
+    await this.beginNewEpoch();
   }
 }
 
