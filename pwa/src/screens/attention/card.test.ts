@@ -302,3 +302,27 @@ test("what is wrong is said in words, and not again where the reason has said it
   expect(told(late)).toEqual(["State: Sent back"]);
   expect(told(another)).toEqual([]);
 });
+
+test("what was set aside while a job was somebody else's can be sent once it is back, and says so", () => {
+  const item = aCard("issue.raise", { code: "no_access", job_name: "Invented Hall" });
+
+  const card = cardOf(item, known, here);
+
+  expect(card.why).toMatch(/It is yours again: send it/);
+  expect(card.instead).toBe("");
+});
+
+test("while the job is away nobody is told to open what is not on the phone", () => {
+  const item = aCard("issue.raise", { code: "no_access", job_name: "Invented Hall" });
+
+  const card = cardOf(item, { ...known, view: null }, here);
+
+  expect(card.why).toMatch(/may not change this job any more/);
+  expect(card.instead).toBe("Wait for the office, or give it up.");
+});
+
+test("a job whose rows have not left the phone yet is not called back", () => {
+  const { why } = cardOf(aCard("issue.set", { code: "no_access" }), known, here);
+
+  expect(why).toMatch(/may not change this job any more/);
+});

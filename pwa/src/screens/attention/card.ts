@@ -8,6 +8,7 @@ import { isPhotoOf, outcomeKey, whatKey, whyWords } from "./attention-words";
 import { type Fact, factsOf, type KnownOfUnits } from "./facts";
 import { isWrong, type MendableField, mendableFields } from "./mendable";
 import { otherProblems } from "./problem-words";
+import { sinceThen } from "./since";
 
 export type Card = {
   title: string;
@@ -32,7 +33,7 @@ export function cardOf(item: AttentionItem, known: KnownOfUnits, here: Here): Ca
   return {
     title: `${whatWords(item)}: ${t(outcomeKey(item.outcome))}`,
     about: aboutWords(item, { view: known.view }),
-    why: whyWords(item),
+    why: sinceThen(item, known) === "job_again" ? t("attention.why.job_again") : whyWords(item),
     problems: otherProblems(item, { mendable }),
     facts: factsOf(item, known, { mendable }),
     mendable,
@@ -56,6 +57,8 @@ function insteadWords(item: AttentionItem, { known, mendable, here }: Open): str
   const isMended = mendable.some((field) => isWrong(field, item, known));
   const isAllMended = wrong.every((field) => (mendable as readonly string[]).includes(field));
   if (isMended && isAllMended) return "";
+  const since = sinceThen(item, known);
+  if (since) return since === "job_away" ? t("attention.instead.job_away") : "";
   return t(insteadKey(item));
 }
 
