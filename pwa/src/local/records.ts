@@ -131,6 +131,9 @@ export type AttentionRecord = {
   kept_at?: string;
   /** Of a job whose rows have left this phone: its author must know what to ask the office about. */
   job_name?: string;
+  /** The issue and the unit that it is about, as they were called when it was not taken. */
+  issue_number?: number;
+  unit_tag?: string;
 };
 
 /** Dealt with on this phone: the server is told at the next round, and shows it to its author no more. */

@@ -7,6 +7,7 @@ import { entryOf } from "../local/drafts";
 import { readRow } from "../local/merge";
 import type { EndedDraftRecord } from "../local/records";
 import type { Store } from "../local/store";
+import { calledOn } from "./called";
 import { letGoOfPhoto, letGoOfStrayPictures } from "./photo_state";
 
 export async function purgeGone(store: Store): Promise<void> {
@@ -38,12 +39,14 @@ export async function purgeIfNothingWaits(store: Store, job_id: string): Promise
   });
 }
 
-/** All that stays of the job's rows: its name, on what this person did or began and nobody has taken. */
+/** All that stays of the job's rows: names, on what this person did or began and nobody has taken. */
 async function nameTheJob(store: Store, job_id: string): Promise<void> {
   const job = await readRow(store, { table: "job", id: job_id });
   if (job) {
     const job_name = job.name;
-    await store.attention.where("job_id").equals(job_id).modify({ job_name });
+    for (const card of await store.attention.where("job_id").equals(job_id).toArray()) {
+      await store.attention.update(card.id, { job_name, ...(await calledOn(store, card)) });
+    }
     await tellOfDrafts(store, { job_id, job_name });
   }
 }

@@ -2,6 +2,7 @@
 import { isDiskFull } from "../local/disk";
 import type { AttentionRecord, OutboxRecord, OverlayRecord } from "../local/records";
 import type { Store } from "../local/store";
+import { calledOn } from "./called";
 import { problemFields } from "./http";
 import { forgetKnown, noteKnown } from "./photos";
 import { serverNow } from "./server_clock";
@@ -42,6 +43,7 @@ async function photosOf({ outbox }: Store, { receipts }: Told): Promise<string[]
 async function storeTogether(store: Store, told: Told): Promise<number> {
   const tables = [
     store.outbox,
+    store.rows,
     store.overlay,
     store.receipts,
     store.attention,
@@ -121,7 +123,9 @@ async function keepForItsAuthor(
   if (mutation.type === "photo.add") {
     await store.uploads.update(mutation.entity, { held: true });
   }
-  await store.attention.put(attentionOf(receipt, { mutation, device_id }));
+  // Its rows may be out of sight from the next pull on.
+  const called = await calledOn(store, mutation);
+  await store.attention.put({ ...attentionOf(receipt, { mutation, device_id }), ...called });
   // They may have settled it on another phone before this answer came: the list says so, and is read once more.
   await store.meta.delete("aside_read");
 }

@@ -4,6 +4,8 @@ import type { AttentionRecord, MutationType } from "../../local/records";
 import { uuid7 } from "../../local/uuid7";
 import type { Person } from "../../queries/people";
 import { problemFields } from "../../sync/http";
+import { aLinkOpened } from "../../testing/phone";
+import { FakeServer } from "../../testing/server";
 import { aJobView, anIssue, aStep, aUnit, aVisit } from "../parts/job-view.builder";
 import { type Card, cardOf } from "./card";
 import { choicesOf } from "./choices";
@@ -325,4 +327,21 @@ test("a job whose rows have not left the phone yet is not called back", () => {
   const { why } = cardOf(aCard("issue.set", { code: "no_access" }), known, here);
 
   expect(why).toMatch(/may not change this job any more/);
+});
+
+test("a contractor's answer to an issue that somebody else has now says so, by the issue's name", async () => {
+  await aLinkOpened(new FakeServer(), { jobId: "job", recipient: "Pat" });
+  const called = { issue_number: 4, unit_tag: "L2-03" };
+  const answer = aCard("issue.answer", { code: "not_found", ...called });
+  const photo = aCard("photo.add", { code: "not_found", ...called });
+  const away = { ...known, view: aJobView({}) };
+
+  for (const item of [answer, photo]) {
+    const { about, why, instead } = cardOf(item, away, here);
+    expect(about).toBe("Issue 4 · L2-03");
+    expect(why).toMatch(/not on your list any more: it was given to somebody else/);
+    expect(instead).toMatch(/ask the office to give it back to you, and send this again/);
+  }
+  const { why, instead } = cardOf({ ...answer, told_in: "1" }, known, here);
+  expect([why, instead]).toEqual([expect.stringMatching(/It is there again: send it/), ""]);
 });

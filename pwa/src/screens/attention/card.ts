@@ -8,7 +8,7 @@ import { isPhotoOf, outcomeKey, whatKey, whyWords } from "./attention-words";
 import { type Fact, factsOf, type KnownOfUnits } from "./facts";
 import { isWrong, type MendableField, mendableFields } from "./mendable";
 import { otherProblems } from "./problem-words";
-import { sinceThen } from "./since";
+import { wordsSince } from "./since";
 
 export type Card = {
   title: string;
@@ -30,10 +30,11 @@ export function canSend(item: AttentionItem, { hasPicture }: Here): boolean {
 
 export function cardOf(item: AttentionItem, known: KnownOfUnits, here: Here): Card {
   const mendable = canSend(item, here) ? mendableFields(item, known) : [];
+  const since = wordsSince(item, known);
   return {
     title: `${whatWords(item)}: ${t(outcomeKey(item.outcome))}`,
     about: aboutWords(item, { view: known.view }),
-    why: sinceThen(item, known) === "job_again" ? t("attention.why.job_again") : whyWords(item),
+    why: since?.why ? t(since.why) : whyWords(item),
     problems: otherProblems(item, { mendable }),
     facts: factsOf(item, known, { mendable }),
     mendable,
@@ -57,8 +58,8 @@ function insteadWords(item: AttentionItem, { known, mendable, here }: Open): str
   const isMended = mendable.some((field) => isWrong(field, item, known));
   const isAllMended = wrong.every((field) => (mendable as readonly string[]).includes(field));
   if (isMended && isAllMended) return "";
-  const since = sinceThen(item, known);
-  if (since) return since === "job_away" ? t("attention.instead.job_away") : "";
+  const since = wordsSince(item, known);
+  if (since) return since.instead ? t(since.instead) : "";
   return t(insteadKey(item));
 }
 
