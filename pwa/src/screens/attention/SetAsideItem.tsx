@@ -1,6 +1,7 @@
 import { useState } from "preact/hooks";
 import { mendKey } from "../../actions/drafts";
 import { goingTogether } from "../../actions/hangs-on";
+import { ButtonLink } from "../../components/Button";
 import { Notice } from "../../components/Notice";
 import { Thumb } from "../../components/Photo";
 import { StateShape } from "../../components/StateShape";
@@ -52,6 +53,11 @@ export function SetAsideItem({ item, cards, jobName }: Props) {
       <Said card={card} />
       <MendFields {...{ item, fields, known }} mendable={card.mendable} onChange={change} />
       {card.instead && <p>{card.instead}</p>}
+      {card.place && (
+        <ButtonLink kind="quiet" href={card.place}>
+          {t("attention.open_row")}
+        </ButtonLink>
+      )}
       <WhatNext {...{ item, cards, card, fields, hasPicture }} />
     </li>
   );
@@ -99,7 +105,7 @@ function Why({ card }: { card: Card }) {
   return (
     <>
       <p>{card.why}</p>
-      {card.problems.map((words) => (
+      {[...card.problems, ...card.happened].map((words) => (
         <p key={words}>{words}</p>
       ))}
     </>

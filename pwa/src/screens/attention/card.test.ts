@@ -1,6 +1,7 @@
-import { expect, test } from "vitest";
+import { afterEach, expect, test } from "vitest";
 import { MIRRORS } from "../../actions/mirror";
 import type { AttentionRecord, MutationType } from "../../local/records";
+import { leaveSession } from "../../local/session";
 import { uuid7 } from "../../local/uuid7";
 import type { Person } from "../../queries/people";
 import { problemFields } from "../../sync/http";
@@ -118,6 +119,8 @@ const SENT: Record<MutationType, { entity: string | undefined; fields: Record<st
     "photo.mark": { entity: uuid7(), fields: { marks: [{ tool: "arrow", points: [] }] } },
     "unit.set": { entity: unitId, fields: { room_m3: 31.5, place: "Hall", floor_order: 2 } },
   };
+afterEach(leaveSession);
+
 const TYPES = Object.keys(MIRRORS) as MutationType[];
 
 function aCard(type: MutationType, part: Partial<AttentionRecord> = {}): AttentionRecord {
@@ -139,9 +142,19 @@ function aCard(type: MutationType, part: Partial<AttentionRecord> = {}): Attenti
 }
 
 /** Everything that a person reads on a card. */
-function wordsOn({ title, about, why, problems, facts, mendable, instead }: Card): string[] {
+function wordsOn(card: Card): string[] {
+  const { title, about, why, problems, happened, facts, mendable, instead } = card;
   const named = facts.flatMap(({ name, words }) => [name, words]);
-  return [title, about, why, ...problems, ...named, ...mendable.map(fieldWords), instead];
+  return [
+    title,
+    about,
+    why,
+    ...problems,
+    ...happened,
+    ...named,
+    ...mendable.map(fieldWords),
+    instead,
+  ];
 }
 
 const RAW =
@@ -344,4 +357,40 @@ test("a contractor's answer to an issue that somebody else has now says so, by t
   }
   const { why, instead } = cardOf({ ...answer, told_in: "1" }, known, here);
   expect([why, instead]).toEqual([expect.stringMatching(/It is there again: send it/), ""]);
+});
+
+test("what came between is told with who did it and in their words, and can be opened", () => {
+  const event = { kind: "sent_back", by_name: "Ana Example", words: "Isolator still locked" };
+  const at = "2026-11-25T16:15:00.000Z";
+  const later = { kind: "changed", by_name: "Dee Trial", words: null, at };
+  const events = [{ ...event, at }, later, { ...event, by_name: "Ben Sample", pending: true }];
+  const eventsByIssue = new Map([[issueId, events]]) as unknown as typeof view.eventsByIssue;
+  const item = aCard("issue.prove", { code: "wrong_state" });
+
+  const { happened, place } = cardOf(item, { ...known, view: { ...view, eventsByIssue } }, here);
+
+  expect(happened).toEqual([
+    expect.stringMatching(/^Sent back by Ana Example, Wed.* 25.* 10:15/),
+    "“Isolator still locked”",
+  ]);
+  expect(place).toBe(`/job/job/issue/${issueId}`);
+});
+
+test("a card leads to what it is about where that is on this phone, and nowhere else", () => {
+  const places = (known_: typeof known | { view: null }) =>
+    [aCard("step.mark"), aCard("unit.set"), aCard("visit.close"), aCard("issue.raise")].map(
+      (item) => cardOf(item, { ...known, ...known_ }, here).place,
+    );
+  const unit = `/job/job/unit/${unitId}`;
+
+  expect(places(known)).toEqual([unit, unit, "/job/job", unit]);
+  expect(places({ view: null })).toEqual([null, null, null, null]);
+});
+
+test("a contractor's card leads to the issue on their own list, while it is there", async () => {
+  await aLinkOpened(new FakeServer(), { jobId: "job", recipient: "Pat" });
+  const item = aCard("issue.answer", { code: "wrong_state" });
+
+  expect(cardOf(item, known, here).place).toBe(`/answer/issue/${issueId}`);
+  expect(cardOf(item, { ...known, view: aJobView({}) }, here).place).toBeNull();
 });

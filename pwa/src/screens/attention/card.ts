@@ -6,19 +6,25 @@ import { hasText, type TextKey, t } from "../../text";
 import { aboutWords } from "./about";
 import { isPhotoOf, outcomeKey, whatKey, whyWords } from "./attention-words";
 import { type Fact, factsOf, type KnownOfUnits } from "./facts";
+import { happenedWords } from "./happened";
 import { isWrong, type MendableField, mendableFields } from "./mendable";
 import { otherProblems } from "./problem-words";
 import { wordsSince } from "./since";
+import { placeOfItem } from "./subject";
 
 export type Card = {
   title: string;
   about: string;
   why: string;
   problems: string[];
+  /** What somebody did to it in the meantime. */
+  happened: string[];
   facts: Fact[];
   mendable: MendableField[];
   /** What else there is to do; empty where mending it here is the way. */
   instead: string;
+  /** Where it can be opened on this phone. */
+  place: string | null;
 };
 
 /** The photo itself is on the device that took it. */
@@ -36,9 +42,11 @@ export function cardOf(item: AttentionItem, known: KnownOfUnits, here: Here): Ca
     about: aboutWords(item, { view: known.view }),
     why: since?.why ? t(since.why) : whyWords(item),
     problems: otherProblems(item, { mendable }),
+    happened: happenedWords(item, known),
     facts: factsOf(item, known, { mendable }),
     mendable,
     instead: insteadWords(item, { known, mendable, here }),
+    place: placeOfItem(item, known),
   };
 }
 

@@ -37,7 +37,10 @@ export function twoValuesOf(view: JobView): TwoValues[] {
 }
 
 /** Where the row is seen and changed. */
-export function placeOfRow(two: TwoValues, { view }: { view: JobView }): string {
+export function placeOfRow(
+  two: Pick<TwoValues, "table" | "id">,
+  { view }: { view: JobView },
+): string {
   const job = `/job/${view.job.id}`;
   if (two.table === "visit") return `${job}/office`;
   if (two.table !== "step") return `${job}/${two.table}/${two.id}`;
