@@ -74,7 +74,8 @@ class MutableRow(KeepsUnknown, JobRow):
     """A row of a job whose fields can be set by several people, each field judged by itself.
 
     `field_revs`  {field: [rev, device_id, by_name, at]}  the last change of each field
-    `two_values`  {field: {value, by_name, at}}           the other value, until a person picks
+    `two_values`  {field: {value, by_name, at, now_by_name, now_at, before}}  the other value, until a person picks;
+                  who set the one that counts; and the other that it had pushed aside itself
     """
 
     __abstract__ = True

@@ -56,6 +56,7 @@ def test_of_two_values_of_one_field_both_are_shown_and_ben_says_which_counts(
     item = item_on(page, name="Issue 9: Words")
     expect(item).to_contain_text("Two people wrote something different")
     expect(item).to_contain_text(BEN_WROTE)
+    expect(item).to_contain_text(f"Counts now: {BEN.name} wrote")
     expect(item).to_contain_text(f"{ANA.name} wrote")
     expect(item).to_contain_text(ANA_WROTE)
     look_in_every_way(page)

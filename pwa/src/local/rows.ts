@@ -21,6 +21,9 @@ export type OtherValue = {
   value: unknown;
   by_name: string;
   at: string;
+  /** Who set the value that counts; a server of before that does not say it. */
+  now_by_name?: string;
+  now_at?: string;
   /** The value that this one had pushed aside. */
   before?: OtherValue;
 };

@@ -82,7 +82,8 @@ class Change:
     def put_beside(self, row: "MutableRow", name: str, value: Any) -> None:
         """Something that this one did not know speaks against it: it waits beside what counts until a person picks."""
         own, beside = [self.rev, str(self.actor.device_id), self.actor.name, text_time(self.at)], row.two_values or {}
-        row.two_values = {**beside, name: _other_value(value, last=own, before=beside.get(name))}
+        other = _other_value(value, last=own, before=beside.get(name))
+        row.two_values = {**beside, name: _told_beside(other, last=(row.field_revs or {}).get(name))}
         self.two_valued_fields.add(name)
         self.stamp(row)
 
@@ -114,6 +115,8 @@ class Change:
             elif can_pick and (last is None or base_rev >= last[0]):
                 two_values.pop(name, None)
             field_revs[name] = [self.rev, str(self.actor.device_id), self.actor.name, text_time(self.at)]
+            if name in two_values:
+                two_values[name] = _told_beside(two_values[name], last=field_revs[name])
         if is_asked_for:
             self._note_merged(row.field_revs or {}, names=set(after))
         row.field_revs, row.two_values = field_revs, two_values
@@ -145,4 +148,14 @@ class Change:
 def _other_value(value: Any, *, last: list[Any], before: dict[str, Any] | None) -> dict[str, Any]:
     """The value that is pushed aside, with the one it had pushed aside before: none is lost."""
     other = {"value": plain(value), "by_name": last[2], "at": last[3]}
-    return other if before is None else {**other, "before": before}
+    if before is None:
+        return other
+    return {**other, "before": {name: said for name, said in before.items() if name not in _OF_NOW}}
+
+
+_OF_NOW = ("now_by_name", "now_at")
+
+
+def _told_beside(other: dict[str, Any], *, last: list[Any] | None) -> dict[str, Any]:
+    """With whoever set the value that counts, and when: only so can people tell whose is whose."""
+    return other if last is None else {**other, **dict(zip(_OF_NOW, last[2:], strict=True))}

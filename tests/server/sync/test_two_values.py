@@ -59,6 +59,42 @@ def test_the_later_arrival_is_current_and_the_other_value_stays_beside_it(site: 
     assert unit["two_values"]["room"]["by_name"] == "Ana"
 
 
+def test_who_wrote_the_value_that_counts_is_told_beside_the_other(site: Site) -> None:
+    site.set(site.office, base_rev=2, room="101")
+
+    site.set(site.phone, base_rev=2, room="102")
+
+    other = site.unit()["two_values"]["room"]
+    assert (other["by_name"], other["now_by_name"]) == ("Ana", "Ben")
+    assert other["at"] <= other["now_at"]
+
+
+def test_whoever_counts_by_now_is_told_also_where_both_stay(site: Site, ana: CastMember, client_as: Enter) -> None:
+    tablet = client_as(ana)
+    site.set(site.office, base_rev=2, room="101")
+    site.set(site.phone, base_rev=2, room="102")
+    site.set(tablet, base_rev=2, room="103")
+    of_ana = site.unit()["two_values"]["room"]
+    site.set(site.phone, base_rev=2, room="104")
+
+    other = site.unit()["two_values"]["room"]
+
+    assert (of_ana["now_by_name"], "now_by_name" in of_ana["before"]) == ("Ana", False)
+    assert (other["now_by_name"], other["by_name"], other["before"]["by_name"]) == ("Ben", "Ana", "Ben")
+
+
+def test_what_its_author_writes_anew_without_having_seen_both_bears_the_new_time(site: Site) -> None:
+    site.set(site.office, base_rev=2, room="101")
+    site.set(site.phone, base_rev=2, room="102")
+    first = site.unit()["two_values"]["room"]
+
+    site.set(site.phone, base_rev=2, room="103")
+
+    other = site.unit()["two_values"]["room"]
+    assert (other["value"], other["now_by_name"]) == ("101", "Ben")
+    assert other["now_at"] > first["now_at"]
+
+
 def test_different_fields_of_one_unit_merge(site: Site) -> None:
     site.set(site.office, base_rev=2, room="101")
 

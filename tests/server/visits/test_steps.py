@@ -196,6 +196,7 @@ def test_a_proof_that_did_not_know_of_the_repair_proves_nothing_and_is_not_lost(
     step = site.step("count")
     assert (step["state"], step["reset_by"]) == ("todo", leak)
     assert (step["two_values"]["state"]["value"], step["two_values"]["state"]["by_name"]) == ("done", "Ben")
+    assert step["two_values"]["state"]["now_by_name"] == "Tom"
     mark(site.phone, site, "count", "done", base_rev=rev_of(site, "count"))
     step = site.step("count")
     assert (step["state"], step["reset_by"], step["two_values"]) == ("done", None, {})

@@ -15,6 +15,7 @@ import { issueRef } from "../parts/issue-words";
 import { useDoing } from "../parts/useDoing";
 import { fieldWords, stepName, valueWords, visitWords } from "./field-words";
 import { placeOfRow, type TwoValues, twoValuesOf } from "./two-values";
+import { leadWords, nowWords } from "./two-words";
 
 type Props = { jobId: string; onCount: (count: number) => void };
 
@@ -59,11 +60,6 @@ function rowName(two: TwoValues, { view }: { view: JobView }): string {
   return issue ? issueRef(issue) : "";
 }
 
-function leadWords({ others }: TwoValues): string {
-  if (others.length === 1) return t("attention.two_lead");
-  return t("attention.many_lead", { count: others.length + 1 });
-}
-
 function Two({ two, view }: { two: TwoValues; view: JobView }) {
   const { time_zone: zone, name } = view.job;
   const { trouble, run } = useDoing();
@@ -83,7 +79,7 @@ function Two({ two, view }: { two: TwoValues; view: JobView }) {
       </div>
       <div class="attention-pair">
         <Value
-          from={t("attention.value_now")}
+          from={nowWords(two, { zone })}
           words={words(two.now)}
           pick={t("attention.keep_now")}
           onPick={() => pick(two.now)}

@@ -9,6 +9,7 @@ import { aboutWords } from "./about";
 import { whatKey, whyWords } from "./attention-words";
 import { valueWords } from "./field-words";
 import { placeOfRow, twoValuesOf } from "./two-values";
+import { leadWords, nowWords } from "./two-words";
 
 test("a change without a name here is called a change", () => {
   const hasText = (id: string): id is TextKey => id === "attention.what.issue_answer";
@@ -61,6 +62,26 @@ test("a third value that was pushed aside before is brought too, the last one fi
     ["failed", "Ben"],
     ["todo", "Dee"],
   ]);
+});
+
+test("of two values each says whose it is and when, and two phones of one person are not two people", () => {
+  const other = { value: "Hall", by_name: "Ben", at: "2026-11-25T15:00:00.000Z" };
+  const now = { now_by_name: "Ana", now_at: "2026-11-25T16:15:00.000Z" };
+  const zone = { zone: "America/Chicago" };
+  const told = (part: object) => {
+    const others = [{ ...other, ...part }];
+    return [leadWords({ others }), nowWords({ others }, zone)];
+  };
+
+  expect(told(now)).toEqual([
+    "Two people wrote something different",
+    expect.stringMatching(/^Counts now: Ana wrote, Wed.* 25.* 10:15/),
+  ]);
+  expect(told({ ...now, now_by_name: "Ben" })).toEqual([
+    "Two values were written for it",
+    expect.stringMatching(/^Counts now: Ben wrote/),
+  ]);
+  expect(told({})).toEqual(["Two values were written for it", "Counts now"]);
 });
 
 test("a step with two values leads to its unit, or to the job when it has none", () => {
