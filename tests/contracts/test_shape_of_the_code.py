@@ -150,10 +150,8 @@ def test_times_are_kept_with_their_zone_and_named_as_times() -> None:
 WITHOUT_THE_LINE = {
     "sign-in/index.tsx",
     "you/index.tsx",
-    "parts/JobGate.tsx",
     "book/index.tsx",
     "answer/index.tsx",
-    "answer-issue/index.tsx",
 }
 
 

@@ -78,6 +78,7 @@ def test_case_07_what_was_begun_when_access_ended_is_shown_whole_can_be_given_up
 
     _visits_go_to(DEE, own_demo)
 
+    _is_told_where_he_writes(ben)
     page = attention_of(ben, count=2)
     for words in (BEGUN, BEGUN_TOO):
         _is_shown_whole(_begun_on(page, words=words))
@@ -120,6 +121,14 @@ def test_case_07_somebody_leaves_the_company_and_their_phone_hands_over_and_lets
     ben.turn_to(places.job)
     expect(page.get_by_role("heading", name="Not on this phone").first).to_be_visible()
     assert UNSENT not in _words(ana)
+
+
+def _is_told_where_he_writes(ben: Phone) -> None:
+    """The form goes under his hands; what he wrote does not, and one press leads to it."""
+    expect(ben.page.get_by_role("heading", name="Not on this phone").first).to_be_visible(timeout=NEWS_WITHIN_MS)
+    expect(ben.page.get_by_text("What you had begun to write is kept on this phone")).to_be_visible()
+    expect(ben.page.get_by_role("link", name="Needs your attention")).to_have_attribute("href", "/attention")
+    look_in_every_way(ben.page)
 
 
 def _leaves_the_company(person: DemoPerson, server: Server) -> None:

@@ -8,6 +8,7 @@ import { TopBar } from "../../components/TopBar";
 import { session } from "../../local/session";
 import { type JobView, useJob } from "../../queries/job";
 import { t } from "../../text";
+import { LiveSync } from "../parts/LiveSync";
 import { AnswerIssuePage } from "./AnswerIssuePage";
 
 export default function AnswerIssue() {
@@ -30,6 +31,7 @@ function Missing({ view }: { view: JobView | null | undefined }) {
       name={t("answer_issue.title_new")}
       top={<TopBar title={t("answer_issue.your_answer")} back="/answer" />}
     >
+      <LiveSync />
       {view === undefined ? (
         <Skeleton />
       ) : (
