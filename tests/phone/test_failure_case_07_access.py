@@ -193,7 +193,7 @@ def _is_kept(page: Page) -> None:
 def _is_not_called_sent(ben: Phone, *, things: int) -> None:
     """Neither beside the cards nor where he signs out."""
     page, untaken = ben.page, f"The office has not taken over {things} things."
-    expect(page.get_by_role("status")).to_have_text(untaken)
+    expect(page.get_by_role("status")).to_have_text(f"{untaken} All else is sent.")
     ben.go("/you")
     expect(page.get_by_text(untaken, exact=True)).to_be_visible()
     page.get_by_role("button", name="Sign out").click()

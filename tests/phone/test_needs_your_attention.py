@@ -167,7 +167,7 @@ def test_what_is_refused_says_why_is_mended_and_sent_again_kept_for_later_or_giv
     ben.go("/")
     expect(page.get_by_role("link", name="Tern Lane Clinic")).to_be_visible()
     expect(page.get_by_text("thing waits for you to decide")).to_have_count(0)
-    expect(page.get_by_role("status")).to_have_text("The office has not taken over 1 thing.")
+    expect(page.get_by_role("status")).to_have_text("The office has not taken over 1 thing. All else is sent.")
 
     ben.go("/attention")
     item_on(page, name="Proof of an issue").get_by_role("button", name="Give it up").click()

@@ -43,10 +43,10 @@ test("every state of sync has its own plain words", () => {
 });
 
 test("what the office has not taken over is never called sent, here or where it is listed", () => {
-  const untaken = ["The office has not taken over 1 thing.", null];
+  const untaken = "The office has not taken over 1 thing.";
 
-  expect(said({ not_taken: 1 })).toEqual(untaken);
-  expect(said({ not_taken: 1, last_sent_at: null })).toEqual(untaken);
+  expect(said({ not_taken: 1 })).toEqual([`${untaken} All else is sent.`, null]);
+  expect(said({ not_taken: 1, last_sent_at: null })).toEqual([untaken, null]);
   expect(said({ not_taken: 1, waiting: 1 })[0]).toBe("Saved on this phone.");
 });
 
@@ -68,8 +68,25 @@ test("a photo is not all sent before the server has said so", () => {
   expect(said({ photos_waiting: 1, sending: true, photo_progress })[1]).toBe("Photo 1 of 1, 99 %");
 });
 
+test("what needs a person does not hide that all else is sent", () => {
+  const two_values = { attention: 1 };
+  const refused = { attention: 1, not_taken: 1 };
+
+  expect([said(two_values)[0], isAllSaid({ ...QUIET, ...two_values })]).toEqual(["Sent.", false]);
+  expect([said(refused)[0], isAllSaid({ ...QUIET, ...refused })]).toEqual([
+    "All else is sent.",
+    false,
+  ]);
+  expect(said({ ...refused, not_taken: 2, put_off: 1 })[0]).toBe(
+    "The office has not taken over 2 things. All else is sent.",
+  );
+});
+
+test("where nothing was ever sent from here, what needs a person says enough", () => {
+  expect(isAllSaid({ ...QUIET, attention: 1, last_sent_at: null })).toBe(true);
+});
+
 test("what needs a person hides neither what waits nor that there is no signal", () => {
-  expect(isAllSaid({ ...QUIET, attention: 1 })).toBe(true);
   expect(isAllSaid({ ...QUIET, attention: 1, waiting: 1 })).toBe(false);
   expect(isAllSaid({ ...QUIET, attention: 1, online: false })).toBe(false);
 });

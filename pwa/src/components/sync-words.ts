@@ -11,6 +11,8 @@ export type SyncBarState = {
   photo_progress: { number: number; total: number; share: number } | null;
   attention: number;
   not_taken: number;
+  /** Of these, what was put off: no bar asks for it. */
+  put_off?: number;
   last_sent_at: string | null;
   sending: boolean;
   stuck?: "silent" | "busy" | "phone_full" | null;
@@ -22,10 +24,18 @@ export function stateWords(sync: SyncBarState): string {
   if (sync.waiting + sync.photos_waiting === 0) {
     if (sync.is_ended) return t("sync.ended");
     if (!sync.online) return t("sync.offline");
-    if (sync.not_taken > 0) return t("sync.not_taken", { count: sync.not_taken });
-    return t(sync.last_sent_at === null ? "sync.nothing_to_send" : "sync.sent");
+    return sentWords(sync);
   }
   return t("sync.saved");
+}
+
+/** Where the bar above counts all that was not taken, it is not counted again. */
+function sentWords({ not_taken: count, put_off, attention, last_sent_at }: SyncBarState): string {
+  const isSent = last_sent_at !== null;
+  if (count === 0) return t(isSent ? "sync.sent" : "sync.nothing_to_send");
+  const isCounted = attention > 0 && !put_off;
+  if (isSent && isCounted) return t("sync.else_sent");
+  return t(isSent ? "sync.not_taken_else" : "sync.not_taken", { count });
 }
 
 export function whatWaits(sync: SyncBarState): string | null {
@@ -51,8 +61,8 @@ export function photoWords({
   return t("sync.photos_going", { number, total, percent });
 }
 
-/** What needs a person says enough where nothing waits and the line is there. */
+/** What needs a person says enough where nothing waits, the line is there, and nothing was sent. */
 export function isAllSaid(sync: SyncBarState): boolean {
   const isQuiet = sync.online && sync.waiting + sync.photos_waiting === 0;
-  return sync.attention > 0 && isQuiet && !sync.is_ended;
+  return sync.attention > 0 && isQuiet && sync.last_sent_at === null && !sync.is_ended;
 }

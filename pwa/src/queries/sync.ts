@@ -26,6 +26,8 @@ export type SyncState = LineStatus & {
    * somebody decides. Words that were set aside lie with the office too; a photo that is held lies here only.
    */
   not_taken: number;
+  /** Of these, what no bar asks for: its author has put it off. */
+  put_off: number;
   /** The app is too old to read what others did; what is done here is sent all the same. */
   update_needed: boolean;
   /** The company has ended this person's access: signing in again would not help. */
@@ -39,6 +41,7 @@ type Counts = Pick<
   | "last_sent_at"
   | "attention"
   | "not_taken"
+  | "put_off"
   | "update_needed"
   | "is_ended"
 >;
@@ -48,6 +51,7 @@ const NOTHING: Counts = {
   last_sent_at: null,
   attention: 0,
   not_taken: 0,
+  put_off: 0,
   update_needed: false,
   is_ended: false,
 };
@@ -99,6 +103,7 @@ export async function countWaiting(store: Store): Promise<Counts> {
     last_sent_at: (sent?.value as string | undefined) ?? null,
     attention: undecided.length + doubled,
     not_taken: cards.length + ended.length + untold.length,
+    put_off: cards.length + ended.length + untold.length - undecided.length,
     update_needed: update !== undefined,
     is_ended,
   };
