@@ -23,7 +23,7 @@ export async function signIn(who: { email: string; password: string }): Promise<
       ? { ok: false, code: "refused", reason: "wrong_email_or_password" }
       : answer;
   }
-  const session = sessionOf(answer.value);
+  const session = { ...sessionOf(answer.value), email: who.email };
   const store = storeOf(session.principal_id);
   await adoptDevice(store, answer.value.device_id);
   await writeSetting(remembered, await deviceIdOf(store));

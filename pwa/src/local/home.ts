@@ -13,6 +13,8 @@ export type Session = {
   role: Role;
   name: string;
   company_name: string;
+  /** Of a person, as they signed in: gone from this phone when they sign out. */
+  email?: string;
   /** The one job that a link opens. */
   job_id?: string;
   firm?: string;

@@ -6,9 +6,13 @@ import { Tick } from "../../components/Choice";
 import { Icon } from "../../components/Icon";
 import { Screen } from "../../components/Screen";
 import { TextField } from "../../components/TextField";
+import { TopBar } from "../../components/TopBar";
+import { session } from "../../local/session";
+import { useSync } from "../../queries/sync";
 import { t } from "../../text";
 import { Form } from "../parts/Form";
 import { LiveLost } from "../parts/LiveLost";
+import { isComingBack, leadWords } from "./sign-in-form";
 import { useSignIn } from "./useSignIn";
 
 /** Signing in needs the network once; from then on this device works without. */
@@ -16,12 +20,16 @@ export default function SignIn() {
   const { route } = useLocation();
   const { isBusy, submit, ...state } = useSignIn({ onDone: () => route("/", true) });
   const failure = state.failure && t(state.failure);
+  const who = session.value;
+  const sync = useSync().value;
+  const isBack = isComingBack(who);
+  const title = t("sign_in.title");
   return (
-    <Screen name={t("sign_in.title")} top={<Brand />}>
+    <Screen name={title} top={isBack ? <TopBar title={title} back="/" /> : <Brand />}>
       <Form form={state.form} failure={failure} look="sign-in stack">
-        <h1>{t("sign_in.title")}</h1>
+        {!isBack && <h1>{title}</h1>}
         <LiveLost />
-        <p>{t("sign_in.lead")}</p>
+        <p>{leadWords(who, sync)}</p>
         <Fields {...state} />
         <Button
           kind="primary"

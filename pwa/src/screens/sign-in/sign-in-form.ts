@@ -1,5 +1,7 @@
 import type { Failure } from "../../local/result";
-import type { TextKey } from "../../text";
+import type { Session } from "../../local/session";
+import type { SyncState } from "../../queries/sync";
+import { type TextKey, t } from "../../text";
 
 export type SignInFields = { email: string; password: string };
 export type SignInProblems = Partial<Record<keyof SignInFields, TextKey>>;
@@ -11,6 +13,20 @@ export function problemsOf({ email, password }: SignInFields): SignInProblems {
   else if (!email.includes("@")) problems.email = "sign_in.email_shape";
   if (password === "") problems.password = "sign_in.password_missing";
   return problems;
+}
+
+type Waits = Pick<SyncState, "waiting" | "photos_waiting">;
+
+/** Whoever comes back is told what waits for them; on a new phone, what signing in is for. */
+export function leadWords(who: Session | null, { waiting, photos_waiting }: Waits): string {
+  if (!isComingBack(who)) return t("sign_in.lead");
+  const count = waiting + photos_waiting;
+  return t(count > 0 ? "sign_in.waits" : "sign_in.again", { count, name: who.name });
+}
+
+/** Signed out by the server, not by themselves: what they have here is still open to them. */
+export function isComingBack(who: Session | null): who is Session {
+  return who?.as === "device";
 }
 
 const WORDS: Partial<Record<string, TextKey>> = {

@@ -1,12 +1,14 @@
 import { useRef, useState } from "preact/hooks";
 import { signIn } from "../../actions/signIn";
 import { focusFirstInvalid } from "../../components/focus-invalid";
+import { session } from "../../local/session";
 import type { TextKey } from "../../text";
 import { problemsOf, type SignInFields, type SignInProblems, wordsFor } from "./sign-in-form";
 
 /** The password lives here only: it is never kept on the device, not even as a draft. */
 export function useSignIn({ onDone }: { onDone: () => void }) {
-  const [fields, setFields] = useState<SignInFields>({ email: "", password: "" });
+  const email = session.value?.email ?? "";
+  const [fields, setFields] = useState<SignInFields>({ email, password: "" });
   const [problems, setProblems] = useState<SignInProblems>({});
   const [failure, setFailure] = useState<TextKey | null>(null);
   const [isBusy, setBusy] = useState(false);
