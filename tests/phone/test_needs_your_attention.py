@@ -146,7 +146,6 @@ def test_what_is_refused_says_why_is_mended_and_sent_again_kept_for_later_or_giv
     page = attention_of(ben, count=1)
     item = item_on(page, name="Proof of an issue")
     expect(item).to_contain_text("It had moved on in the meantime, so this no longer fits.")
-    expect(item).to_contain_text("State: Sent back")
     expect(item).to_contain_text(f"Sent back by {ANA.name}")
     expect(item).to_contain_text(STILL_DARK)
     expect(item.get_by_role("link", name="Open it")).to_have_attribute("href", places.issue("no_power"))

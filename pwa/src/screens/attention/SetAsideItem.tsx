@@ -53,12 +53,12 @@ export function SetAsideItem({ item, cards, jobName }: Props) {
       <Said card={card} />
       <MendFields {...{ item, fields, known }} mendable={card.mendable} onChange={change} />
       {card.instead && <p>{card.instead}</p>}
+      <WhatNext {...{ item, cards, card, fields, hasPicture }} />
       {card.place && (
         <ButtonLink kind="quiet" href={card.place}>
           {t("attention.open_row")}
         </ButtonLink>
       )}
-      <WhatNext {...{ item, cards, card, fields, hasPicture }} />
     </li>
   );
 }

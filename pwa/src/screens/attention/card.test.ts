@@ -336,6 +336,16 @@ test("while the job is away nobody is told to open what is not on the phone", ()
   expect(card.instead).toBe("Wait for the office, or give it up.");
 });
 
+test("nor is whoever was refused before it went away", () => {
+  const told = (code: string) => {
+    const item = aCard("issue.prove", { code, job_name: "Invented Hall" });
+    return cardOf(item, { ...known, view: null }, here).instead;
+  };
+
+  expect(told("wrong_state")).toBe("Wait for the office, or give it up.");
+  expect(told("not_your_move")).toMatch(/Leave it to whoever may do it/);
+});
+
 test("a job whose rows have not left the phone yet is not called back", () => {
   const { why } = cardOf(aCard("issue.set", { code: "no_access" }), known, here);
 
@@ -365,10 +375,13 @@ test("what came between is told with who did it and in their words, and can be o
   const later = { kind: "changed", by_name: "Dee Trial", words: null, at };
   const events = [{ ...event, at }, later, { ...event, by_name: "Ben Sample", pending: true }];
   const eventsByIssue = new Map([[issueId, events]]) as unknown as typeof view.eventsByIssue;
-  const item = aCard("issue.prove", { code: "wrong_state" });
+  const problem_fields = { state: "sent_back" };
+  const item = aCard("issue.prove", { code: "wrong_state", problem_fields });
 
-  const { happened, place } = cardOf(item, { ...known, view: { ...view, eventsByIssue } }, here);
+  const card = cardOf(item, { ...known, view: { ...view, eventsByIssue } }, here);
 
+  const { problems, happened, place } = card;
+  expect(problems).toEqual([]);
   expect(happened).toEqual([
     expect.stringMatching(/^Sent back by Ana Example, Wed.* 25.* 10:15/),
     "“Isolator still locked”",

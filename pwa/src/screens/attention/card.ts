@@ -37,12 +37,14 @@ export function canSend(item: AttentionItem, { hasPicture }: Here): boolean {
 export function cardOf(item: AttentionItem, known: KnownOfUnits, here: Here): Card {
   const mendable = canSend(item, here) ? mendableFields(item, known) : [];
   const since = wordsSince(item, known);
+  const happened = happenedWords(item, known);
   return {
     title: `${whatWords(item)}: ${t(outcomeKey(item.outcome))}`,
     about: aboutWords(item, { view: known.view }),
     why: since?.why ? t(since.why) : whyWords(item),
-    problems: otherProblems(item, { mendable }),
-    happened: happenedWords(item, known),
+    // How it stands now is told by what happened to it, where that is known.
+    problems: happened.length > 0 ? [] : otherProblems(item, { mendable }),
+    happened,
     facts: factsOf(item, known, { mendable }),
     mendable,
     instead: insteadWords(item, { known, mendable, here }),
@@ -67,7 +69,7 @@ function insteadWords(item: AttentionItem, { known, mendable, here }: Open): str
   const isAllMended = wrong.every((field) => (mendable as readonly string[]).includes(field));
   if (isMended && isAllMended) return "";
   const since = wordsSince(item, known);
-  if (since) return since.instead ? t(since.instead) : "";
+  if (since && !NOT_THEIRS.has(item.code)) return since.instead ? t(since.instead) : "";
   return t(insteadKey(item));
 }
 

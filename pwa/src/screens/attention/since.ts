@@ -29,6 +29,7 @@ function sinceThen(item: Item, { view }: Known): Since | null {
   if (session.value?.as === "link" && item.code === "not_found" && issueId) {
     return isListed(issueId, { view }) && hasLookedSince(item) ? "list_again" : "list_away";
   }
+  if (!view && item.job_name !== undefined) return "job_away";
   if (item.code !== "no_access") return null;
   return view && hasLookedSince(item) ? "job_again" : "job_away";
 }
