@@ -3,7 +3,7 @@ import { enterSession } from "../../local/session";
 import type { JobView } from "../../queries/job";
 import { benWithAPhone } from "../../testing/phone";
 import { FakeServer } from "../../testing/server";
-import type { TextKey } from "../../text";
+import { type TextKey, t } from "../../text";
 import { aJobView, anIssue, aStep, aUnit, aVisit } from "../parts/job-view.builder";
 import { aboutWords } from "./about";
 import { whatKey, whyWords } from "./attention-words";
@@ -81,6 +81,7 @@ test("of two values each says whose it is and when, and two phones of one person
     "Two values were written for it",
     expect.stringMatching(/^Counts now: Ben wrote/),
   ]);
+  expect(t("attention.two_count", { count: 1 })).not.toMatch(/people/);
   expect(told({})).toEqual(["Two values were written for it", "Counts now"]);
 });
 

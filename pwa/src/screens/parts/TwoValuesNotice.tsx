@@ -5,7 +5,7 @@ import { t } from "../../text";
 
 type Row = { two_values?: Record<string, OtherValue> };
 
-/** Two people wrote something different: nothing is lost, and whoever sees it can settle it. */
+/** Different things were written for one field: nothing is lost, and whoever sees it can settle it. */
 export function TwoValuesNotice({ rows }: { rows: readonly Row[] }) {
   const count = rows.reduce((sum, row) => sum + Object.keys(row.two_values ?? {}).length, 0);
   if (count === 0) return null;
