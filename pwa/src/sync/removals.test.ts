@@ -1,6 +1,5 @@
 /** Rule 21: whoever may no longer see a row of a job that they do see gets a removal. */
 import { beforeEach, expect, test } from "vitest";
-import { answerIssue } from "../actions/answerIssue";
 import { dismissAttention } from "../actions/resendMutation";
 import { countWaiting } from "../queries/sync";
 import { anIssue, aPhoto, benWithAPhone, idOf, type Phone } from "../testing/phone";
@@ -124,23 +123,4 @@ test("rule 21: a job that is read anew lets go of the photos that it no longer s
   await pull(ben.line);
 
   expect(await countWaiting(ben.store)).toMatchObject({ photos_waiting: 0, attention: 1 });
-});
-
-test("rule 21: what was refused of an issue keeps its name when the issue leaves this phone", async () => {
-  const unit = { table: "unit", id: "unit-1", job_id: "job-1", fields: { tag: "L1-03" } };
-  const fields = { number: 6, unit_id: "unit-1", who_must_act: "contractor" };
-  server.change(unit);
-  server.change({ table: "issue", id: "issue-6", job_id: "job-1", fields });
-  await exchangeWords(ben.line);
-  const words = { words: "New flare", fixed: true, promisedOn: null };
-  await answerIssue({ jobId: "job-1", issueId: "issue-6", ...words });
-  server.refuses.add("issue-6");
-  server.hide({ table: "issue", id: "issue-6" });
-
-  await exchangeWords(ben.line);
-
-  expect(await ben.store.rows.where("table").equals("issue").count()).toBe(0);
-  expect(await ben.store.attention.toArray()).toMatchObject([
-    { type: "issue.answer", issue_number: 6, unit_tag: "L1-03" },
-  ]);
 });
