@@ -27,7 +27,7 @@ export type SyncState = LineStatus & {
    */
   not_taken: number;
   /** Of these, what no bar asks for: its author has put it off. */
-  put_off: number;
+  put_off?: number;
   /** The app is too old to read what others did; what is done here is sent all the same. */
   update_needed: boolean;
   /** The company has ended this person's access: signing in again would not help. */

@@ -13,7 +13,6 @@ const OF_A_LINK: SyncState = {
   photo_progress: null,
   attention: 0,
   not_taken: 0,
-  put_off: 0,
   last_sent_at: "2026-11-25T09:00:00.000Z",
   sending: false,
   stuck: null,
