@@ -59,6 +59,23 @@ export async function offerAgain(store: Store, gap: Gap): Promise<boolean> {
   return await offer(store, { gap, isLost });
 }
 
+/**
+ * Of a job out of sight nobody tells how far the server stands. The last that it took is sent once more: where it
+ * has lost what came before, it says so, and is given that too.
+ */
+export async function offerToBeSure(store: Store, lane: Omit<Gap, "last_seq">): Promise<void> {
+  const { job_id, device_id } = lane;
+  const own = await store.receipts
+    .where("job_id")
+    .equals(job_id)
+    .filter((one) => one.device_id === device_id)
+    .toArray();
+  const counted = (await store.lanes.get(job_id))?.last_seq ?? 0;
+  const waiting = (await unsentAfter(store, { job_id, after: 0 })).length;
+  const last = Math.max(0, ...own.map(({ seq }) => seq));
+  await offerAgain(store, { ...lane, last_seq: last > 0 ? last - 1 : counted - waiting });
+}
+
 type Offer = { gap: Gap; isLost: (one: ReceiptRecord) => boolean };
 
 async function offer(store: Store, { gap, isLost }: Offer): Promise<boolean> {

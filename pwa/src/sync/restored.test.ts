@@ -42,7 +42,7 @@ test("rule 13: after a restore the lost is offered again also where the job come
 
   expect(server.rows.filter((row) => row.id === id)).toHaveLength(1);
   expect(await ben.store.outbox.count()).toBe(0);
-});
+}, 30_000);
 
 test("rule 13: what a restored server lost goes back to it in the round in which that is found", async () => {
   server.change(step("s1"));
@@ -57,6 +57,59 @@ test("rule 13: what a restored server lost goes back to it in the round in which
   expect(ended).toBe("done");
   expect(server.rows.filter((row) => row.id === id)).toHaveLength(1);
   expect(await ben.store.outbox.count()).toBe(0);
+});
+
+const sentOf = () => [...server.taken.keys()].length;
+
+/** Three changes of before the backup is put back, and one of before it was made. */
+async function aRestoreOfWhatIsOutOfSight() {
+  server.change(step("s1"));
+  await pull(ben.line);
+  await anIssue({ jobId: "job-1", words: "kept" });
+  await exchangeWords(ben.line);
+  const restore = backUp();
+  for (const words of ["first", "second", "third"]) {
+    await anIssue({ jobId: "job-1", words });
+    await exchangeWords(ben.line);
+  }
+  return restore;
+}
+
+test.each(["before", "after"])(
+  "rule 13: what a restored server lost of a job that went out of sight %s it goes back to it",
+  async (when) => {
+    const restore = await aRestoreOfWhatIsOutOfSight();
+    const sent = sentOf();
+    if (when === "before") {
+      server.seen = new Set();
+      await exchangeWords(ben.line);
+    }
+    restore();
+    server.seen = new Set();
+    const left = sentOf();
+
+    const ended = await exchangeWords(ben.line);
+
+    expect([ended, left, sentOf()]).toEqual(["done", sent - 3, sent]);
+    expect(await ben.store.outbox.count()).toBe(0);
+    const cards = await ben.store.attention.toArray();
+    expect(cards.map((card) => card.fields["words"])).toEqual(["first", "second", "third"]);
+  },
+);
+
+test("rule 13: what a restored server still has of a job out of sight is answered as before", async () => {
+  const restore = await aRestoreOfWhatIsOutOfSight();
+  server.seen = new Set();
+  await exchangeWords(ben.line);
+  backUp()();
+  const sent = sentOf();
+
+  const ended = await exchangeWords(ben.line);
+
+  expect([ended, sentOf()]).toEqual(["done", sent]);
+  expect(await ben.store.outbox.count()).toBe(0);
+  expect(await ben.store.attention.count()).toBe(0);
+  expect(restore).toBeDefined();
 });
 
 test("rule 13: what the server lost stays visible on the phone that made it, long after it was sent", async () => {

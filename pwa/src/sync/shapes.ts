@@ -72,6 +72,8 @@ export const PullAnswer = v.object({
   changed: v.nullish(v.boolean(), false),
   /** Whoever asks is of the company no more. */
   ended: v.nullish(v.boolean(), false),
+  /** Another one after a restore from a backup; not told to a mark. */
+  epoch: v.nullish(v.string()),
   aside: v.nullish(v.string()),
   sums: v.nullish(v.record(v.string(), v.record(v.string(), v.string())), {}),
 });

@@ -242,7 +242,8 @@ export class FakeServer {
     const { jobs } = this.pull(body);
     const unread = new Set(jobs.filter((one) => one.more).map((one) => one.job_id));
     const sums = await this.sums(body, unread);
-    return json({ jobs, ...about, mark, aside: this.asideMark(), sums });
+    const epoch = `epoch ${this.epoch}`;
+    return json({ jobs, ...about, mark, epoch, aside: this.asideMark(), sums });
   }
 
   private pull(body: Record<string, unknown>) {

@@ -115,7 +115,7 @@ def _told(actor: Actor, *, asked: Asked, known: dict[uuid.UUID, Cursor]) -> str 
         jobs, whole = _jobs(actor, asked=asked, known=known, heads=heads)
         sums = sums_of(actor, jobs=[job_id for job_id in asked.check if job_id in whole])
     gone = [_gone(job_id) for job_id in known if job_id not in heads.jobs]
-    told |= {"aside": heads.aside, **({"sums": sums} if sums else {})}
+    told |= {"epoch": str(heads.epoch), "aside": heads.aside, **({"sums": sums} if sums else {})}
     return object_of(told, jobs=[*gone, *jobs])
 
 

@@ -172,6 +172,7 @@ class PullOut(Schema):
     mark = fields.String(metadata={"description": "send it back to ask whether anything changed"})
     ended = fields.Boolean(metadata={"description": "there where you are of the company no more: hand over, let go"})
     changed = fields.Boolean(metadata={"description": "only to a mark: ask again, with cursors"})
+    epoch = fields.UUID(metadata={"description": "another one after a restore from a backup; to cursors only"})
     aside = fields.String(metadata={"description": "differs when the list of set-aside work did; empty for none"})
     sums = fields.Dict(metadata={"description": "{job: {table: checksum of its ids and revisions}}"})
 

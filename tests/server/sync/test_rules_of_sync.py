@@ -99,6 +99,22 @@ def test_rule_9_a_pull_says_when_the_list_of_set_aside_work_is_another(ana: Cast
 # Rule 13: a restored database is another one, and receipts live as long as they may be asked for.
 
 
+def test_rule_13_every_whole_answer_names_the_database_that_gives_it(
+    ana: CastMember, client_as: Enter, owner: Engine
+) -> None:
+    phone = client_as(ana)
+    a_job(phone)
+    before, again, on_the_list = (
+        said["epoch"] for said in (_ask(phone), _ask(phone), phone.get("/api/set-aside").get_json())
+    )
+
+    with owner.begin() as connection:
+        connection.execute(text("UPDATE company SET epoch = gen_random_uuid()"))
+
+    assert before == again == on_the_list
+    assert _ask(phone)["epoch"] not in (before, None)
+
+
 @pytest.fixture
 def restored_copy(app: Flask, owner: Engine) -> Iterator[Engine]:
     """Last night's dump of the database, restored beside it."""
