@@ -6,12 +6,13 @@ import {
   putKeptDraftPhotos,
   readDraftPhotos as readPhotos,
 } from "../local/draft_photos";
+import { putWords } from "../local/drafts";
 import { whileWriting } from "../local/open_writes";
 import type { Result } from "../local/result";
 import type { Store } from "../local/store";
 import type { PreparedPhoto } from "../photo/prepare";
 
-export { photosKey } from "../local/drafts";
+export { isClearedHere, photosKey, tellBegun } from "../local/drafts";
 
 /**
  * What somebody is typing, kept as it is typed: Android may stop the page behind the camera, and
@@ -25,13 +26,20 @@ export const mendKey = (id: string) => `mend:${id}`;
 /** `full`: this phone has no room for it; it is on the screen only, and what was kept before stays. */
 export type Room = "kept" | "full";
 
-export async function saveDraft(key: string, value: unknown): Promise<Room> {
-  const draft = { key, value, saved_at: new Date().toISOString() };
+type Words<T extends object> = { before?: Partial<T>; empty?: T };
+
+/** Of `value` what differs from what this tab last knew; without that all of it. What is `empty` is no draft. */
+export async function saveDraft<T extends object>(
+  key: string,
+  value: T,
+  { before = {}, empty }: Words<T> = {},
+): Promise<Room> {
+  const draft = { key, value, before, empty, saved_at: new Date().toISOString() };
   const store = currentStore.value;
   if (store) {
     try {
       // What is typed may use the room that is kept for words; photos may not.
-      await whileWriting(() => withRoom(store, () => store.drafts.put(draft)));
+      await whileWriting(() => withRoom(store, () => putWords(store, draft)));
     } catch (problem) {
       if (!isDiskFull(problem)) {
         throw problem;
@@ -42,9 +50,18 @@ export async function saveDraft(key: string, value: unknown): Promise<Room> {
   return "kept";
 }
 
-/** All photos of a draft as they are now. With no room for the newest, what is drawn on the others is kept. */
-export async function saveDraftPhotos(key: string, photos: PreparedPhoto[]): Promise<Room> {
-  const draft = { key, photos, saved_at: new Date().toISOString() };
+type Photos = { before?: PreparedPhoto[] };
+
+/**
+ * The photos of a draft as this tab has them now, over what is stored: only what was in `before` is taken out.
+ * With no room for the newest, what is drawn on the others is kept.
+ */
+export async function saveDraftPhotos(
+  key: string,
+  photos: PreparedPhoto[],
+  { before = [] }: Photos = {},
+): Promise<Room> {
+  const draft = { key, photos, before, saved_at: new Date().toISOString() };
   const store = currentStore.value;
   if (!store) {
     return "kept";
@@ -67,9 +84,12 @@ export async function readDraft<T>(key: string): Promise<T | undefined> {
   return (await currentStore.value?.drafts.get(key))?.value as T | undefined;
 }
 
-export async function readDraftPhotos(key: string): Promise<PreparedPhoto[] | undefined> {
+export async function readDraftPhotos(
+  key: string,
+  { known = [] }: { known?: PreparedPhoto[] } = {},
+): Promise<PreparedPhoto[] | undefined> {
   const store = currentStore.value;
-  return store ? await readPhotos(store, key) : undefined;
+  return store ? await readPhotos(store, key, { known }) : undefined;
 }
 
 /**

@@ -92,9 +92,9 @@ test("a stroke, a letter and a further photo write no picture that is kept alrea
 test("a photo that is taken out again goes with its pictures, and the last one leaves nothing", async () => {
   await saveDraftPhotos(KEY, [first, second]);
 
-  await saveDraftPhotos(KEY, [second]);
+  await saveDraftPhotos(KEY, [second], { before: [first, second] });
   const one = await pictures();
-  await saveDraftPhotos(KEY, []);
+  await saveDraftPhotos(KEY, [], { before: [second] });
 
   expect(one.map(([digit]) => digit)).toEqual(["2", "2"]);
   expect(await pictures()).toEqual([]);
@@ -105,7 +105,7 @@ test("the photos of two drafts are kept apart, though one key begins like the ot
   await saveDraftPhotos(KEY, [first]);
   await saveDraftPhotos(`${KEY}2`, [first]);
 
-  await saveDraftPhotos(KEY, []);
+  await saveDraftPhotos(KEY, [], { before: [first] });
 
   expect(await readDraftPhotos(KEY)).toBeUndefined();
   expect(await readDraftPhotos(`${KEY}2`)).toHaveLength(1);

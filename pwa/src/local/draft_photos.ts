@@ -4,31 +4,57 @@
  */
 import { Dexie, type Transaction } from "dexie";
 import { requireBallast } from "./disk";
-import { entryOf, isPhotosKey, photosKey } from "./drafts";
+import { isSame } from "./draft_merge";
+import { entryOf, isPhotosKey, photosKey, tellCleared } from "./drafts";
 import type { DraftPhoto, DraftPictureRecord, PictureSize } from "./records";
 import type { Store } from "./store";
 
 export type WithPictures = DraftPhoto & { full: Blob; thumb: Blob };
 type PictureKey = [string, string, PictureSize];
-export type PhotosOfDraft = { key: string; photos: WithPictures[]; saved_at: string };
+export type PhotosOfDraft = {
+  key: string;
+  photos: WithPictures[];
+  /** What this tab last knew to be stored: photos that another tab added since stay. */
+  before: DraftPhoto[];
+  saved_at: string;
+};
+
+/** What this tab added, took out and drew goes over what is stored, and nothing else does. */
+export function photosLaidOver<P extends DraftPhoto>(
+  stored: P[],
+  { before, now }: { before: DraftPhoto[]; now: P[] },
+): P[] {
+  const isOut = ({ sha256 }: P) => photoIn(before, sha256) && !photoIn(now, sha256);
+  const isNew = ({ sha256 }: P) => !photoIn(before, sha256) && !photoIn(stored, sha256);
+  const drawn = (photo: P) => {
+    const mine = photoIn(now, photo.sha256);
+    const isDrawnOn = mine && !isSame(mine.marks ?? [], photoIn(before, mine.sha256)?.marks ?? []);
+    return isDrawnOn ? { ...photo, marks: mine.marks } : photo;
+  };
+  return [...stored.filter((photo) => !isOut(photo)).map(drawn), ...now.filter(isNew)];
+}
+
+function photoIn<P extends DraftPhoto>(photos: P[], sha256: string): P | undefined {
+  return photos.find((photo) => photo.sha256 === sha256);
+}
 
 /** In one transaction: all of them, or none of what is new. Pictures that are here are not written again. */
 export async function putDraftPhotos(store: Store, draft: PhotosOfDraft): Promise<void> {
-  const { key, photos, saved_at } = draft;
+  const { key, photos, before, saved_at } = draft;
   await store.transaction("rw", store.drafts, store.draft_photos, store.ballast, async () => {
     const here = await pictureKeys(store, key);
+    const stored = factsIn((await store.drafts.get(photosKey(key)))?.value);
+    const left = photosLaidOver(stored, { before, now: photos.map(factsOf) });
     const wanted = photos.flatMap((photo) => picturesOf(key, photo));
     const isIn = ({ sha256 }: { sha256: string }) => here.some(([, known]) => known === sha256);
-    const fresh = wanted.filter((picture) => !isIn(picture));
+    const fresh = wanted.filter((picture) => !isIn(picture) && photoIn(left, picture.sha256));
     if (fresh.length > 0) {
       await requireBallast(store);
     }
     await store.draft_photos.bulkPut(fresh);
-    const left = new Set(photos.map(({ sha256 }) => sha256));
-    await store.draft_photos.bulkDelete(here.filter(([, sha256]) => !left.has(sha256)));
-    if (photos.length > 0) {
-      const value = { photos: photos.map(factsOf) };
-      await store.drafts.put({ key: photosKey(key), value, saved_at });
+    await store.draft_photos.bulkDelete(here.filter(([, sha256]) => !photoIn(left, sha256)));
+    if (left.length > 0) {
+      await store.drafts.put({ key: photosKey(key), value: { photos: left }, saved_at });
     } else {
       await store.drafts.delete(photosKey(key));
     }
@@ -42,25 +68,33 @@ export async function putDraftPhotos(store: Store, draft: PhotosOfDraft): Promis
  */
 export async function putKeptDraftPhotos(store: Store, draft: PhotosOfDraft): Promise<void> {
   await store.transaction("rw", store.drafts, store.draft_photos, store.ballast, async () => {
-    const before = await store.drafts.get(photosKey(draft.key));
-    if (before && before.saved_at <= draft.saved_at) {
+    const known = await store.drafts.get(photosKey(draft.key));
+    if (known && known.saved_at <= draft.saved_at) {
       const here = new Set((await pictureKeys(store, draft.key)).map(([, sha256]) => sha256));
       const photos = draft.photos.filter(({ sha256 }) => here.has(sha256));
-      if (JSON.stringify(photos.map(factsOf)) !== JSON.stringify(factsIn(before.value))) {
+      const stored = factsIn(known.value);
+      const now = photos.map(factsOf);
+      if (!isSame(photosLaidOver(stored, { before: draft.before, now }), stored)) {
         await putDraftPhotos(store, { ...draft, photos });
       }
     }
   });
 }
 
-/** Undefined where the draft has none. One picture at a time, by its key. */
+/** Undefined where the draft has none. One picture at a time, by its key; those in `known` are not read again. */
 export async function readDraftPhotos(
   store: Store,
   key: string,
+  { known = [] }: { known?: WithPictures[] } = {},
 ): Promise<WithPictures[] | undefined> {
   const facts = factsIn((await store.drafts.get(photosKey(key)))?.value);
   const photos: WithPictures[] = [];
   for (const photo of facts) {
+    const same = photoIn(known, photo.sha256);
+    if (same) {
+      photos.push({ ...photo, full: same.full, thumb: same.thumb });
+      continue;
+    }
     const full = await store.draft_photos.get([key, photo.sha256, "full"]);
     const thumb = await store.draft_photos.get([key, photo.sha256, "thumb"]);
     if (full && thumb) {
@@ -85,6 +119,7 @@ export async function deleteDraft(store: Store, key: string): Promise<void> {
   await store.drafts.bulkDelete([key, photosKey(key)]);
   await store.draft_photos.bulkDelete(await pictureKeys(store, key));
   await store.ended_drafts.delete(key);
+  tellCleared(key);
 }
 
 function factsOf({ full: _full, thumb: _thumb, ...facts }: WithPictures): DraftPhoto {

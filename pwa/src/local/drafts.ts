@@ -1,4 +1,5 @@
 /** Under which keys a half-written entry lies: its words under its own, its photos beside them. */
+import { isSame, laidOver } from "./draft_merge";
 import type { Store } from "./store";
 
 const PHOTOS = ":photos";
@@ -14,3 +15,36 @@ export async function countDrafts(store: Store): Promise<number> {
   const keys = await store.drafts.toCollection().primaryKeys();
   return new Set(keys.map(entryOf)).size;
 }
+
+export type WordsOfDraft<T extends object> = {
+  key: string;
+  value: T;
+  /** What this tab last knew to be stored: only what differs from it is written. */
+  before: Partial<T>;
+  /** What nobody has begun looks like: it is no draft. */
+  empty?: T | undefined;
+  saved_at: string;
+};
+
+/** In one transaction: what this tab changed goes over what is stored, where another may have typed meanwhile. */
+export async function putWords<T extends object>(
+  store: Store,
+  { key, value, before, empty, saved_at }: WordsOfDraft<T>,
+): Promise<void> {
+  await store.transaction("rw", store.drafts, async () => {
+    const stored = ((await store.drafts.get(key))?.value ?? empty ?? {}) as object;
+    const next = laidOver(stored, { before, now: value });
+    if (isSame(next, empty)) {
+      await store.drafts.delete(key);
+    } else {
+      await store.drafts.put({ key, value: next, saved_at });
+    }
+  });
+}
+
+const cleared = new Set<string>();
+
+/** This tab saved it or gave it up: what still stands on its screen is not taken from there. */
+export const isClearedHere = (key: string) => cleared.has(key);
+export const tellCleared = (key: string) => void cleared.add(key);
+export const tellBegun = (key: string) => void cleared.delete(key);

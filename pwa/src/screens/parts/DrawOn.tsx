@@ -1,4 +1,3 @@
-import { dropDraft } from "../../actions/drafts";
 import { markPhoto } from "../../actions/markPhoto";
 import type { MarkingProps } from "../../components/Marking";
 import { useBlobUrl } from "../../components/useBlobUrl";
@@ -47,10 +46,6 @@ export function DrawOnStored({ photo, onResult, onClose }: StoredProps) {
   const url = usePhotoUrl(photo.id, "large").value;
   if (!draft.ready) return null;
   const { marks } = draft.value;
-  const keep = (drawn: Mark[]) => {
-    draft.change({ marks: drawn });
-    if (drawn.length === 0) void dropDraft(draftKey);
-  };
   const save = async () => {
     if (marks.length > 0) {
       onResult(await markPhoto({ jobId: photo.job_id, photoId: photo.id, marks, draftKey }));
@@ -63,7 +58,7 @@ export function DrawOnStored({ photo, onResult, onClose }: StoredProps) {
       photo={photo}
       drawn={marks}
       done={t("marks.save")}
-      onDrawn={keep}
+      onDrawn={(drawn) => draft.change({ marks: drawn })}
       onDone={() => void save()}
       onClose={onClose}
     />

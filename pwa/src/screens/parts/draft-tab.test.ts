@@ -1,0 +1,154 @@
+/** Two tabs on one half-written entry: neither takes from the other what was typed or photographed there. */
+import { beforeEach, expect, test } from "vitest";
+import { readDraft, readDraftPhotos, saveDraft, saveDraftPhotos } from "../../actions/drafts";
+import { photosKey } from "../../local/drafts";
+import type { Mark } from "../../local/rows";
+import type { Store } from "../../local/store";
+import type { PreparedPhoto } from "../../photo/prepare";
+import { anIssue, aPhoto, benWithAPhone } from "../../testing/phone";
+import { FakeServer } from "../../testing/server";
+import { DraftInTab } from "./draft-tab";
+
+const KEY = "log:job-1:u1";
+type Form = { category: string | null; words: string; photos: PreparedPhoto[] };
+type Numbers = { typed: Record<string, { text: string; unit: string }> };
+const EMPTY: Form = { category: null, words: "", photos: [] };
+const [left, right] = ["1", "2"].map((digit) => ({ ...aPhoto(), sha256: digit.repeat(64) })) as [
+  PreparedPhoto,
+  PreparedPhoto,
+];
+const ring: Mark = {
+  tool: "ring",
+  points: [
+    [0, 0],
+    [1, 1],
+  ],
+};
+
+let store: Store;
+
+beforeEach(async () => {
+  ({ store } = await benWithAPhone(new FakeServer()));
+});
+
+async function aTab<T extends object>(empty: T): Promise<DraftInTab<T>> {
+  const tab = new DraftInTab(KEY, { empty });
+  await tab.look();
+  return tab;
+}
+
+/** It does so with its own app: this one is not told. */
+async function savedInAnotherTab(): Promise<void> {
+  await store.drafts.bulkDelete([KEY, photosKey(KEY)]);
+  await store.draft_photos.clear();
+}
+
+const digits = (photos: PreparedPhoto[] | undefined) => photos?.map(({ sha256 }) => sha256[0]);
+
+test("words of one tab and photos of both are kept, whichever was opened first", async () => {
+  const one = await aTab(EMPTY);
+  const other = await aTab(EMPTY);
+
+  await one.change({ words: "oil" });
+  await one.change((now) => ({ photos: [...now.photos, left] }));
+  await other.change((now) => ({ photos: [...now.photos, right] }));
+  await other.change({ category: "leak" });
+
+  expect(await readDraft(KEY)).toEqual({ category: "leak", words: "oil" });
+  expect(digits(await readDraftPhotos(KEY))).toEqual(["1", "2"]);
+  expect(await store.draft_photos.count()).toBe(4);
+  await one.look();
+  expect(one.value).toMatchObject({ category: "leak", words: "oil" });
+  expect(digits(one.value.photos)).toEqual(["1", "2"]);
+});
+
+test("a tab takes out only the photo that was taken out in it, and keeps what the other drew", async () => {
+  await saveDraftPhotos(KEY, [left, right]);
+  const one = await aTab(EMPTY);
+  const other = await aTab(EMPTY);
+
+  await one.change(({ photos }) => ({
+    photos: photos.map((photo) =>
+      photo.sha256 === right.sha256 ? { ...photo, marks: [ring] } : photo,
+    ),
+  }));
+  await other.change(({ photos }) => ({
+    photos: photos.filter((photo) => photo.sha256 !== left.sha256),
+  }));
+
+  expect(await readDraftPhotos(KEY)).toMatchObject([{ sha256: right.sha256, marks: [ring] }]);
+  expect(await store.draft_photos.count()).toBe(2);
+});
+
+test("two numbers of one check, typed in two tabs, are both kept, and one that was emptied goes", async () => {
+  await saveDraft(KEY, { typed: { b: { text: "2", unit: "V" } } });
+  const one = await aTab<Numbers>({ typed: {} });
+  const other = await aTab<Numbers>({ typed: {} });
+
+  await one.change(({ typed }) => ({ typed: { ...typed, a: { text: "1", unit: "V" } } }));
+  await other.change(() => ({ typed: { c: { text: "3", unit: "V" } } }));
+
+  expect(await readDraft(KEY)).toEqual({
+    typed: { a: { text: "1", unit: "V" }, c: { text: "3", unit: "V" } },
+  });
+});
+
+test("letters typed while the phone still writes are neither lost nor set back", async () => {
+  const tab = await aTab(EMPTY);
+
+  await Promise.all(["o", "oi", "oil"].map((words) => tab.change({ words })));
+  await tab.look();
+
+  expect(tab.value.words).toBe("oil");
+  expect(await readDraft(KEY)).toMatchObject({ words: "oil" });
+});
+
+test("what another tab saved leaves the form of this one, and what is typed on is a new entry of that alone", async () => {
+  const one = await aTab(EMPTY);
+  await one.change({ category: "leak", words: "oil" });
+  await one.change({ photos: [left] });
+
+  await savedInAnotherTab();
+  await one.look();
+  const seen = one.value;
+  await one.change({ words: "a loose wire" });
+
+  expect(seen).toEqual(EMPTY);
+  expect(await readDraft(KEY)).toEqual({ category: null, words: "a loose wire" });
+  expect(await readDraftPhotos(KEY)).toBeUndefined();
+});
+
+test("a tab that has not noticed yet brings back nothing but the field that is typed in", async () => {
+  const one = await aTab(EMPTY);
+  await one.change({ category: "leak", words: "oil" });
+  await one.change({ photos: [left] });
+
+  await savedInAnotherTab();
+  await one.change((now) => ({ words: `${now.words}, and dust` }));
+
+  expect(await readDraft(KEY)).toEqual({ category: null, words: "oil, and dust" });
+  expect(await readDraftPhotos(KEY)).toBeUndefined();
+  expect(one.value).toEqual({ ...EMPTY, words: "oil, and dust" });
+});
+
+test("the tab that saved goes on showing what it saved", async () => {
+  const one = await aTab(EMPTY);
+  await one.change({ category: "leak", words: "oil" });
+
+  await anIssue({ jobId: "job-1", draftKey: KEY });
+  await one.look();
+
+  expect(one.value).toMatchObject({ category: "leak", words: "oil" });
+  expect(await readDraft(KEY)).toBeUndefined();
+});
+
+test("a form that was emptied again is no draft", async () => {
+  const one = await aTab(EMPTY);
+  await one.change({ words: "oil" });
+  await one.change({ photos: [left] });
+
+  await one.change({ words: "" });
+  await one.change({ photos: [] });
+
+  expect(await store.drafts.count()).toBe(0);
+});
