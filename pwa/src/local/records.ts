@@ -183,11 +183,13 @@ export type DraftPhoto = {
   taken_at: string;
   marks?: Mark[];
 };
-/** A draft of a job whose rows have left this phone: its author must know what became of it. */
+/** A draft about something that has left this phone: its author must know what became of it. */
 export type EndedDraftRecord = {
   key: string;
   job_id: string;
   job_name: string;
+  /** Where the job stays, and only this row of it has left. */
+  row?: [TableName, string];
   /** Its author has seen it and decides later. */
   kept_at?: string;
 };

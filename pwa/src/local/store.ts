@@ -48,7 +48,7 @@ export class Store extends Dexie {
   drafts!: EntityTable<DraftRecord, "key">;
   /** The pictures of drafts, each small one apart from its full one (local/draft_photos.ts). */
   draft_photos!: Table<DraftPictureRecord, [string, string, PictureSize]>;
-  /** Of jobs that this person may no longer see (sync/purge.ts). */
+  /** About what this person may no longer see (sync/ended_drafts.ts). */
   ended_drafts!: EntityTable<EndedDraftRecord, "key">;
   cursors!: EntityTable<CursorRecord, "job_id">;
   meta!: EntityTable<MetaRecord, "name">;

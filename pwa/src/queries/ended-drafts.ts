@@ -1,7 +1,8 @@
-/** What was begun on a job that this person may no longer see: on this phone only, until they decide. */
+/** What was begun about something that this person may no longer see: on this phone only, until they decide. */
 import type { ReadonlySignal } from "@preact/signals";
 import { factsIn } from "../local/draft_photos";
 import { photosKey } from "../local/drafts";
+import { readRow } from "../local/merge";
 import type { DraftPhoto, EndedDraftRecord } from "../local/records";
 import type { Store } from "../local/store";
 import { useLive } from "./live";
@@ -26,16 +27,20 @@ export async function readEndedDrafts(store: Store): Promise<EndedDraft[]> {
   );
 }
 
-/** When access comes back they are drafts like any other. */
+/** When what they are about comes back they are drafts like any other. */
 export async function endedDrafts(store: Store): Promise<EndedDraftRecord[]> {
   const told = await store.ended_drafts.toArray();
-  const seen = new Set<string>();
-  for (const job_id of new Set(told.map((one) => one.job_id))) {
-    if ((await store.cursors.get(job_id)) ?? (await store.rows.get(["job", job_id]))) {
-      seen.add(job_id);
-    }
+  // All at once, so that a live query follows each.
+  const back = await Promise.all(told.map((draft) => isBack(store, draft)));
+  return told.filter((_draft, place) => !back[place]);
+}
+
+async function isBack(store: Store, { job_id, row }: EndedDraftRecord): Promise<boolean> {
+  if (row) {
+    return (await readRow(store, { table: row[0], id: row[1] })) !== undefined;
   }
-  return told.filter(({ job_id }) => !seen.has(job_id));
+  const known = (await store.cursors.get(job_id)) ?? (await store.rows.get(["job", job_id]));
+  return known !== undefined;
 }
 
 async function thumbsOf(store: Store, key: string): Promise<EndedDraft["photos"]> {

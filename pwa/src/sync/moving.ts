@@ -9,6 +9,7 @@ import { nextSeq } from "../local/lane";
 import type {
   AttentionRecord,
   DraftRecord,
+  EndedDraftRecord,
   IntentRecord,
   OutboxRecord,
   OverlayRecord,
@@ -23,6 +24,7 @@ type Work = {
   /** What was taken: to be offered again, should the server come back from a backup. */
   receipts: ReceiptRecord[];
   drafts: DraftRecord[];
+  ended: EndedDraftRecord[];
   attention: AttentionRecord[];
   intents: IntentRecord[];
 };
@@ -94,6 +96,7 @@ async function readWork(from: Store): Promise<Work> {
       overlay: await from.overlay.filter((change) => unsent.has(change.mutation_id)).toArray(),
       receipts: await from.receipts.filter(isTaken).toArray(),
       drafts: await from.drafts.toArray(),
+      ended: await from.ended_drafts.toArray(),
       attention: await from.attention.toArray(),
       intents: await from.intents.toArray(),
     };
@@ -123,6 +126,7 @@ async function putWork(to: Store, work: Work): Promise<Set<string>> {
     if ((await to.intents.count()) === 0) {
       await to.intents.bulkPut(work.intents);
     }
+    await to.ended_drafts.bulkPut(work.ended);
     return await putDrafts(to, work.drafts);
   });
 }

@@ -3,11 +3,12 @@
  * first (it sets it aside for a person to look at); only then rows and photos go. A photo whose bytes
  * nobody else has stays with the person who took it, under "Needs your attention"; so does what they had begun.
  */
-import { entryOf } from "../local/drafts";
 import { readRow } from "../local/merge";
-import type { EndedDraftRecord } from "../local/records";
+import type { Store } from "../local/store";
+import { readRow } from "../local/merge";
 import type { Store } from "../local/store";
 import { calledOn } from "./called";
+import { tellOfDrafts } from "./ended_drafts";
 import { letGoOfPhoto, letGoOfStrayPictures } from "./photo_state";
 
 export async function purgeGone(store: Store): Promise<void> {
@@ -49,24 +50,6 @@ async function nameTheJob(store: Store, job_id: string): Promise<void> {
     }
     await tellOfDrafts(store, { job_id, job_name });
   }
-}
-
-/** No screen leads to them any more: they stay, and are listed, until access comes back or they are given up. */
-async function tellOfDrafts(
-  store: Store,
-  about: Pick<EndedDraftRecord, "job_id" | "job_name">,
-): Promise<void> {
-  const ids = await idsOf(store, about.job_id);
-  const keys = (await store.drafts.toCollection().primaryKeys()).map(entryOf);
-  const ended = keys.filter((key) => key.split(":").some((part) => ids.has(part)));
-  await store.ended_drafts.bulkPut(ended.map((key) => ({ key, ...about })));
-}
-
-/** Of the job and all that is known of it: the key of a draft names one of them. */
-async function idsOf(store: Store, job_id: string): Promise<Set<string>> {
-  const rows = await store.rows.where("job_id").equals(job_id).primaryKeys();
-  const laidOver = await store.overlay.where("job_id").equals(job_id).toArray();
-  return new Set([job_id, ...rows.map(([, id]) => id), ...laidOver.map(({ id }) => id)]);
 }
 
 async function purgePhotos(store: Store, job_id: string): Promise<void> {

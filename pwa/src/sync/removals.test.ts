@@ -1,9 +1,12 @@
 /** Rule 21: whoever may no longer see a row of a job that they do see gets a removal. */
 import { beforeEach, expect, test } from "vitest";
+import { readDraft, saveDraft, saveDraftPhotos } from "../actions/drafts";
 import { dismissAttention } from "../actions/resendMutation";
+import { readEndedDrafts } from "../queries/ended-drafts";
 import { countWaiting } from "../queries/sync";
-import { anIssue, aPhoto, benWithAPhone, idOf, type Phone } from "../testing/phone";
+import { aLinkOpened, anIssue, aPhoto, benWithAPhone, idOf, type Phone } from "../testing/phone";
 import { FakeServer, job } from "../testing/server";
+import { moveWork } from "./moving";
 import { readyPhotos } from "./photos";
 import { pull } from "./pull";
 import { exchangeWords } from "./round";
@@ -123,4 +126,59 @@ test("rule 21: a job that is read anew lets go of the photos that it no longer s
   await pull(ben.line);
 
   expect(await countWaiting(ben.store)).toMatchObject({ photos_waiting: 0, attention: 1 });
+});
+
+/** An issue that is here, and a half-written answer to it. */
+async function aBegunAnswer(): Promise<{ issue: string; key: string }> {
+  const issue = idOf(await anIssue({ jobId: "job-1" }));
+  await exchangeWords(ben.line);
+  await pull(ben.line);
+  const key = `answer:${issue}`;
+  await saveDraft(key, { words: "tightened" });
+  await saveDraftPhotos(key, [aPhoto()]);
+  return { issue, key };
+}
+
+test("rule 21: what was begun about a row that leaves is listed whole, until the row comes back", async () => {
+  const { issue, key } = await aBegunAnswer();
+  await saveDraft("log:job-1:any", { words: "of the job, which stays" });
+  server.hide({ table: "issue", id: issue });
+  await pull(ben.line);
+
+  const gone = await readEndedDrafts(ben.store);
+  const counted = (await countWaiting(ben.store)).attention;
+  server.show({ table: "issue", id: issue });
+  await pull(ben.line);
+
+  expect(gone).toMatchObject([
+    { key, job_name: "Invented Hall", row: ["issue", issue], value: { words: "tightened" } },
+  ]);
+  expect(gone[0]?.photos).toHaveLength(1);
+  expect(counted).toBe(1);
+  expect(await readEndedDrafts(ben.store)).toEqual([]);
+  expect(await readDraft(key)).toEqual({ words: "tightened" });
+});
+
+test("rule 21: what was begun about a row that a reset did not bring is listed as well", async () => {
+  const { issue, key } = await aBegunAnswer();
+  server.rows = server.rows.filter(({ id }) => id !== issue);
+  await ben.store.receipts.clear();
+  server.epoch += 1;
+
+  await pull(ben.line);
+
+  expect(await readEndedDrafts(ben.store)).toMatchObject([{ key, row: ["issue", issue] }]);
+});
+
+test("rule 21: what was begun about such a row is told under the contractor's next link as well", async () => {
+  const first = await aLinkOpened(server, { jobId: "job-1", recipient: "Kim" });
+  await saveDraft("answer:gone", { words: "half of it" });
+  const ended = { key: "answer:gone", job_id: "job-1", job_name: "Invented Hall" };
+  await first.store.ended_drafts.put({ ...ended, row: ["issue", "gone"] });
+  const next = await aLinkOpened(server, { jobId: "job-1", recipient: "Kim" });
+
+  await moveWork(first.store, { to: next.store });
+
+  const told = await readEndedDrafts(next.store);
+  expect(told).toMatchObject([{ ...ended, value: { words: "half of it" } }]);
 });

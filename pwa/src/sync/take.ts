@@ -7,6 +7,7 @@ import { type BaseRecord, type CursorRecord, isLeftOver, resetUnderWay } from ".
 import type { Store } from "../local/store";
 import { uuid7 } from "../local/uuid7";
 import { isEnded } from "./ended";
+import { tellOfRemoved } from "./ended_drafts";
 import { offerAgain } from "./lanes";
 import { letGoOfPhoto, letGoOfUnseenPhotos, settlePhoto } from "./photo_state";
 import { purgeIfNothingWaits } from "./purge";
@@ -122,7 +123,8 @@ async function offerWhatTheServerLost(store: Store, { job, asked }: Taking): Pro
 async function takeRows(store: Store, { job, asked }: Taking): Promise<void> {
   const { rows, overlay, cursors, lanes, attention, receipts } = store;
   const photos = [store.photos_full, store.uploads, store.thumbs];
-  const tables = [rows, overlay, cursors, lanes, attention, receipts, ...photos];
+  const begun = [store.drafts, store.ended_drafts];
+  const tables = [rows, overlay, cursors, lanes, attention, receipts, ...photos, ...begun];
   await store.transaction("rw", tables, async () => {
     const { job_id, cursor, more } = job;
     const known = await cursors.get(job_id);
@@ -157,17 +159,23 @@ async function dropLeftOver(
 ): Promise<void> {
   if (reset) {
     const ofTheJob = store.rows.where("job_id").equals(job_id);
-    await ofTheJob.filter((row) => isLeftOver(row, reset)).delete();
+    const left = await ofTheJob.filter((row) => isLeftOver(row, reset)).primaryKeys();
+    if (left.length > 0) {
+      await tellOfRemoved(store, { job_id, rows: left });
+      await store.rows.bulkDelete(left);
+    }
   }
 }
 
-/** Rows that this person may no longer see. */
-async function remove(store: Store, { removals }: PulledJob): Promise<void> {
-  await store.rows.bulkDelete(
-    removals.flatMap(({ table, id }): [BaseRecord["table"], string][] =>
-      isKnownTable(table) ? [[table, id]] : [],
-    ),
+/** Rows that this person may no longer see; what they had begun about them is told. */
+async function remove(store: Store, { job_id, removals }: PulledJob): Promise<void> {
+  const left = removals.flatMap(({ table, id }): [BaseRecord["table"], string][] =>
+    isKnownTable(table) ? [[table, id]] : [],
   );
+  if (left.length > 0) {
+    await tellOfRemoved(store, { job_id, rows: left });
+    await store.rows.bulkDelete(left);
+  }
   for (const { id } of removals.filter(({ table }) => table === "photo")) {
     await letGoOfPhoto(store, id);
   }

@@ -11,7 +11,7 @@ import { t } from "../../text";
 import { useDoing } from "../parts/useDoing";
 import { begunLines, begunTitle } from "./ended-draft-words";
 
-/** Begun on jobs that this person may no longer see: it is shown whole, kept, or given up. */
+/** Begun about what this person may no longer see: it is shown whole, kept, or given up. */
 export function EndedDrafts({ drafts }: { drafts: EndedDraft[] }) {
   if (drafts.length === 0) return null;
   return (
@@ -35,7 +35,7 @@ function One({ draft }: { draft: EndedDraft }) {
           <p class="quiet-text">{[draft.job_name, t("ended.begun")].filter(Boolean).join(" · ")}</p>
         </div>
       </div>
-      <p>{t("ended.why")}</p>
+      <p>{t(draft.row ? "ended.why_row" : "ended.why")}</p>
       {begunLines(draft).map((line) => (
         <p key={line}>{line}</p>
       ))}
@@ -51,7 +51,7 @@ function One({ draft }: { draft: EndedDraft }) {
           {t("attention.drop")}
         </Button>
       </div>
-      {isDropping && <AskDrop draftKey={draft.key} onClose={() => setDropping(false)} />}
+      {isDropping && <AskDrop draft={draft} onClose={() => setDropping(false)} />}
     </li>
   );
 }
@@ -83,7 +83,7 @@ function Picture({ photo, number }: PictureProps) {
 }
 
 /** Asked once, because nobody else has it. */
-function AskDrop({ draftKey, onClose }: { draftKey: string; onClose: () => void }) {
+function AskDrop({ draft, onClose }: { draft: EndedDraft; onClose: () => void }) {
   const { trouble, run } = useDoing();
   return (
     <Sheet
@@ -92,13 +92,13 @@ function AskDrop({ draftKey, onClose }: { draftKey: string; onClose: () => void 
       bottom={
         <div class="actions">
           <Button onPress={onClose}>{t("common.cancel")}</Button>
-          <Button kind="danger" onPress={() => void run(() => dropDraft(draftKey))}>
+          <Button kind="danger" onPress={() => void run(() => dropDraft(draft.key))}>
             {t("attention.drop")}
           </Button>
         </div>
       }
     >
-      <p>{t("ended.drop_words")}</p>
+      <p>{t(draft.row ? "ended.drop_words_row" : "ended.drop_words")}</p>
       <Trouble words={trouble} />
     </Sheet>
   );
