@@ -67,9 +67,14 @@ function asError(problem: unknown): Error {
   return problem instanceof Error ? problem : new Error(String(problem));
 }
 
+/** Behind the # is a link, which is opened first: it may be another than the last one (screens/answer). */
+function isFirstScreen({ pathname, hash }: Location): boolean {
+  return pathname === "/" || (pathname === "/answer" && hash === "");
+}
+
 /** A shortcut of the icon, or a restart after the system stopped the app behind the camera. */
 async function chooseScreen(): Promise<void> {
-  const intent = location.pathname === "/" ? await openIntent() : undefined;
+  const intent = isFirstScreen(location) ? await openIntent() : undefined;
   const path = intent?.path ?? (await shortcutPath(new URL(location.href)));
   if (path) {
     history.replaceState(null, "", path);

@@ -5,8 +5,6 @@
  */
 import { readRow } from "../local/merge";
 import type { Store } from "../local/store";
-import { readRow } from "../local/merge";
-import type { Store } from "../local/store";
 import { calledOn } from "./called";
 import { tellOfDrafts } from "./ended_drafts";
 import { letGoOfPhoto, letGoOfStrayPictures } from "./photo_state";

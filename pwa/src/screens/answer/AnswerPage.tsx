@@ -8,6 +8,7 @@ import { isPast, useNow } from "../../queries/now";
 import { usePlan } from "../../queries/plan";
 import { useSync } from "../../queries/sync";
 import { t } from "../../text";
+import { LiveBegun } from "../parts/LiveBegun";
 import { LiveLost } from "../parts/LiveLost";
 import { LiveSync } from "../parts/LiveSync";
 import { LiveUpdate } from "../parts/LiveUpdate";
@@ -75,6 +76,7 @@ function Loaded({ who, view, standing }: LoadedProps) {
       <LiveUpdate />
       {standing !== "live" && <LinkRests standing={standing} company={who.company_name} />}
       <LeftBehind who={who} />
+      <LiveBegun />
       {plan ? (
         <ReturnVisit plan={plan} view={view} now={now} />
       ) : (

@@ -1,5 +1,7 @@
 import { useEffect, useState } from "preact/hooks";
+import { useLocation } from "preact-iso/router";
 import { openLink } from "../../actions/openLink";
+import { openIntent } from "../../photo/capture";
 
 /** "none" when there is nothing to open, else a code of what went wrong. */
 export type Opening = "none" | "busy" | string;
@@ -21,6 +23,7 @@ function clearAddress(): void {
  */
 export function useOpening(): { opening: Opening; again: () => void; leave: () => void } {
   const [opening, setOpening] = useState<Opening>(() => (secretInAddress() ? "busy" : "none"));
+  const { route } = useLocation();
   const open = async () => {
     const secret = secretInAddress();
     if (secret === null) return;
@@ -28,7 +31,10 @@ export function useOpening(): { opening: Opening; again: () => void; leave: () =
     const answer = await openLink(secret);
     const isAnswered = answer.ok ? answer.value.asked === "office" : answer.code !== "offline";
     if (isAnswered) clearAddress();
+    // Tapped again after the app was ended behind the camera: on to the issue; back leads here.
+    const intent = answer.ok ? await openIntent() : undefined;
     setOpening(answer.ok ? "none" : (answer.reason ?? answer.code));
+    if (intent) route(intent.path);
   };
   useEffect(() => {
     void open();

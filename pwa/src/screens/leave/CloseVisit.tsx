@@ -9,6 +9,7 @@ import { TextArea } from "../../components/TextField";
 import { TopBar } from "../../components/TopBar";
 import { daysFrom, formatDay } from "../../format/time";
 import type { VisitRow } from "../../local/rows";
+import { useBegun } from "../../queries/begun";
 import { useChance, withChance } from "../../queries/chance";
 import type { JobView } from "../../queries/job";
 import { t } from "../../text";
@@ -98,6 +99,13 @@ function Top({ view, visit }: Omit<OfVisit, "plan">) {
   );
 }
 
+/** What somebody began here and forgot is said before they leave: the office does not get it. */
+function StillBegun({ jobId }: { jobId: string }) {
+  const begun = (useBegun().value ?? []).filter((one) => one.job_id === jobId);
+  if (begun.length === 0) return null;
+  return <Notice kind="doubt">{t("begun.count", { count: begun.length })}</Notice>;
+}
+
 type SureProps = { closing: ReturnType<typeof useClosing>; visit: VisitRow; view: JobView };
 
 /** A closed visit stays closed, and its button lies where a thumb may slip: it is asked once more. */
@@ -114,6 +122,7 @@ function Sure({ closing, onClose, ...of }: SureProps & { onClose: () => void }) 
       }
     >
       <OtherDay {...of} />
+      <StillBegun jobId={of.view.job.id} />
       {closing.trouble && (
         <Notice kind="bad" urgency="now">
           {closing.trouble}

@@ -8,6 +8,7 @@ import { TopBar } from "../../components/TopBar";
 import type { JobView } from "../../queries/job";
 import { t } from "../../text";
 import { JobGate } from "../parts/JobGate";
+import { LiveBegun } from "../parts/LiveBegun";
 import { LiveSync } from "../parts/LiveSync";
 import { intoDraft, PhotoButtons } from "../parts/NewPhotos";
 import { placeOf, wordsFor } from "../parts/unit-words";
@@ -117,7 +118,10 @@ function LogOne({ view, unitId, back, onAnother }: Props) {
       <LiveSync />
       {!draft.ready && <Skeleton lines={3} />}
       {draft.ready && !unit && (
-        <PickUnit view={view} onPick={(picked) => draft.change({ unitId: picked.id })} />
+        <>
+          <LiveBegun jobId={view.job.id} but={form.draftKey} />
+          <PickUnit view={view} onPick={(picked) => draft.change({ unitId: picked.id })} />
+        </>
       )}
       {draft.ready && unit && <IssueForm form={form} />}
     </Screen>

@@ -4,6 +4,7 @@ import { Skeleton } from "../../components/Skeleton";
 import { TopBar } from "../../components/TopBar";
 import { useJobs } from "../../queries/jobs";
 import { t } from "../../text";
+import { LiveBegun } from "../parts/LiveBegun";
 import { LiveLost } from "../parts/LiveLost";
 import { LiveSync } from "../parts/LiveSync";
 import { LiveUpdate } from "../parts/LiveUpdate";
@@ -19,6 +20,7 @@ export function MyJobs({ name, company }: { name: string; company: string }) {
       <LiveSync />
       <LiveLost />
       <LiveUpdate />
+      <LiveBegun />
       {jobs === undefined && <Skeleton />}
       {jobs?.length === 0 && (
         <EmptyState title={t("start.empty")}>

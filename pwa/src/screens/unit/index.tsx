@@ -8,6 +8,7 @@ import { t } from "../../text";
 import { UnitChecks } from "../check/CheckLinks";
 import { IssueLink } from "../parts/IssueLink";
 import { JobGate, NotHere } from "../parts/JobGate";
+import { LiveBegun } from "../parts/LiveBegun";
 import { LiveSync } from "../parts/LiveSync";
 import { placeOf, wordsFor } from "../parts/unit-words";
 import { Facts } from "./Facts";
@@ -49,6 +50,7 @@ function OneUnit({ view, unit }: Props) {
       }
     >
       <LiveSync />
+      <LiveBegun unitId={unit.id} />
       <UnitSteps view={view} unit={unit} />
       <UnitChecks view={view} unit={unit} />
       {issues.length > 0 && (

@@ -6,6 +6,7 @@ import { Sheet } from "../../components/Sheet";
 import { formatDay } from "../../format";
 import { hereZone } from "../../format/here";
 import { session } from "../../local/session";
+import { useBegun } from "../../queries/begun";
 import { t } from "../../text";
 import { goingWords } from "./sync-lines";
 import { useSendNow } from "./useSendNow";
@@ -37,6 +38,7 @@ function Ask({ onClose }: { onClose: () => void }) {
   const unsent = sync.waiting + sync.photos_waiting;
   const canSend = unsent > 0 && sync.online && sync.signed_in;
   const isAllSent = unsent + sync.not_taken === 0;
+  const begun = useBegun().value?.length ?? 0;
   const leave = async () => {
     await signOut();
     route("/sign-in", true);
@@ -53,7 +55,7 @@ function Ask({ onClose }: { onClose: () => void }) {
               {t(sync.sending ? "you.sync.sending" : "you.sign_out.send_first")}
             </Button>
           )}
-          <Button kind={isAllSent ? "plain" : "danger"} onPress={() => void leave()}>
+          <Button kind={isAllSent && begun === 0 ? "plain" : "danger"} onPress={() => void leave()}>
             {t("you.sign_out.confirm")}
           </Button>
         </div>
@@ -64,7 +66,8 @@ function Ask({ onClose }: { onClose: () => void }) {
       )}
       {canSend && <p role="status">{goingWords(sync)}</p>}
       {sync.not_taken > 0 && <p>{t("you.sign_out.not_taken", { count: sync.not_taken })}</p>}
-      {isAllSent && <p>{t("you.sign_out.clean")}</p>}
+      {begun > 0 && <p>{t("begun.count", { count: begun })}</p>}
+      {isAllSent && <p>{t(begun > 0 ? "you.sign_out.clean_saved" : "you.sign_out.clean")}</p>}
     </Sheet>
   );
 }
