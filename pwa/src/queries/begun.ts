@@ -32,6 +32,7 @@ export function useBegun(): ReadonlySignal<Begun[] | undefined> {
 export async function readBegun(store: Store): Promise<Begun[]> {
   const drafts = new Map((await store.drafts.toArray()).map((draft) => [draft.key, draft]));
   const keys = [...new Set([...drafts.keys()].map(entryOf))];
+  if (keys.length === 0) return [];
   // All at once, so that a live query follows each.
   const found = await Promise.all(keys.map((key) => begunUnder(store, { key, drafts })));
   return found.filter((one) => one !== undefined);

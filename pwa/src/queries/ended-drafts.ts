@@ -30,6 +30,7 @@ export async function readEndedDrafts(store: Store): Promise<EndedDraft[]> {
 /** When what they are about comes back they are drafts like any other. */
 export async function endedDrafts(store: Store): Promise<EndedDraftRecord[]> {
   const told = await store.ended_drafts.toArray();
+  if (told.length === 0) return told;
   // All at once, so that a live query follows each.
   const back = await Promise.all(told.map((draft) => isBack(store, draft)));
   return told.filter((_draft, place) => !back[place]);
