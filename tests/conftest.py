@@ -234,7 +234,7 @@ FIRST = (
     "tests/demo/",
     "tests/faults/",
 )
-SHARED = "tests/model/test_model.py::test_whatever"
+SHARED = ("tests/model/test_model.py::test_whatever", "tests/model/test_copies.py::test_whatever")
 TOGETHER = "tests/faults/"
 
 

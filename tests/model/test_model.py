@@ -12,6 +12,7 @@ import pytest
 
 from tests.conftest import AddUp, Say
 from tests.model.bench import STEPS, Bench
+from tests.model.failing import keep, with_kept
 from tests.model.told import SHARES, of_seeds
 
 SAME_SEEDS = range(1, 11)
@@ -95,13 +96,13 @@ TELL_MORE = {"what is sent again names nothing that it replaces": BOTH_SEND_AGAI
 def test_whatever_breaks_nothing_is_lost_nothing_comes_twice_and_every_queue_drains(
     bench: Bench, seeds: int, kept: Path, at_once: int, share: int, say: Say, add_up: AddUp
 ) -> None:
-    mine = _with_kept(seeds, kept=kept)[share::SHARES]
+    mine = with_kept(seeds, kept=kept)[share::SHARES]
     began, told = time.monotonic(), []
 
     for one in bench.run(mine, at_once=at_once):
         told.append(one)
         if one["problems"]:
-            _keep(one["seed"], kept=kept)
+            keep(one["seed"], kept=kept)
             say(f"seed {one['seed']}: {one['problems']}")
 
     assert {one["seed"]: one["problems"] for one in told if one["problems"]} == {}
@@ -110,7 +111,7 @@ def test_whatever_breaks_nothing_is_lost_nothing_comes_twice_and_every_queue_dra
 
 
 def test_every_seed_is_in_one_share(seeds: int, kept: Path) -> None:
-    every = _with_kept(seeds, kept=kept)
+    every = with_kept(seeds, kept=kept)
 
     shared = [seed for share in range(SHARES) for seed in every[share::SHARES]]
 
@@ -158,25 +159,9 @@ def test_a_seed_that_fails_is_kept_once_and_run_again(tmp_path: Path) -> None:
     kept.write_text("# Seeds that once failed.\n42\n")
 
     for seed in (4_711, 42, 4_711, 12):
-        _keep(seed, kept=kept)
+        keep(seed, kept=kept)
     with kept.open("a") as beside:
         beside.write("12\n")  # Another process that had not seen it yet.
 
     assert kept.read_text() == "# Seeds that once failed.\n42\n4711\n12\n12\n"
-    assert _with_kept(3, kept=kept) == [42, 4_711, 12, 1, 2, 3]
-
-
-def _with_kept(seeds: int, *, kept: Path) -> list[int]:
-    again = _kept(kept)
-    return [*again, *(seed for seed in range(1, seeds + 1) if seed not in again)]
-
-
-def _kept(kept: Path) -> list[int]:
-    """Each once: shares of the seeds run in several processes, and two may have kept the same."""
-    return list(dict.fromkeys(int(line) for line in kept.read_text().splitlines() if line.strip().isdecimal()))
-
-
-def _keep(seed: int, *, kept: Path) -> None:
-    if seed not in _kept(kept):
-        with kept.open("a") as file:  # One line, appended whole: nothing that others write meanwhile is lost.
-            file.write(f"{seed}\n")
+    assert with_kept(3, kept=kept) == [42, 4_711, 12, 1, 2, 3]

@@ -2,9 +2,9 @@
 import type { ReadonlySignal } from "@preact/signals";
 import { factsIn } from "../local/draft_photos";
 import { entryOf, photosKey } from "../local/drafts";
-import { readRow } from "../local/merge";
+import { type Merged, readRows } from "../local/merge";
 import type { DraftRecord } from "../local/records";
-import type { IssueRow, UnitRow } from "../local/rows";
+import type { IssueRow, TableName, UnitRow } from "../local/rows";
 import type { Store } from "../local/store";
 import { useLive } from "./live";
 
@@ -28,45 +28,74 @@ export function useBegun(): ReadonlySignal<Begun[] | undefined> {
   return useLive("begun", readBegun);
 }
 
-/** What is about something that has left this phone is under "Needs your attention". */
+/**
+ * What is about something that has left this phone is under "Needs your attention". Asked in three steps, each of
+ * the store itself (readRows).
+ */
 export async function readBegun(store: Store): Promise<Begun[]> {
   const drafts = new Map((await store.drafts.toArray()).map((draft) => [draft.key, draft]));
   const keys = [...new Set([...drafts.keys()].map(entryOf))];
-  if (keys.length === 0) return [];
-  // All at once, so that a live query follows each.
-  const found = await Promise.all(keys.map((key) => begunUnder(store, { key, drafts })));
-  return found.filter((one) => one !== undefined);
+  const entries = keys.flatMap((key) => entryUnder(key, { drafts }));
+  if (entries.length === 0) return [];
+  const ids = entries.flatMap(({ issueId }) => issueId ?? []);
+  const { issue: issues } = await readRows(store, keysOf("issue", ids));
+  const placed = entries.flatMap((entry) => placedBy(entry, { issues }));
+  const { job, unit } = await readRows(store, [
+    ...keysOf(
+      "job",
+      placed.map(({ jobId }) => jobId),
+    ),
+    ...keysOf(
+      "unit",
+      placed.map(({ unitId }) => unitId),
+    ),
+  ]);
+  return placed.flatMap((one) => toldOf(one, { job, unit }));
 }
 
-type Entry = { key: string; drafts: Map<string, DraftRecord> };
+function keysOf(table: TableName, ids: string[]): [TableName, string][] {
+  return [...new Set(ids)].map((id) => [table, id]);
+}
+
+type Entry = { key: string; photos: number; path: string; jobId?: string; unitId?: string } & {
+  issueId?: string;
+};
+type Placed = Omit<Entry, "issueId" | "jobId" | "unitId"> & {
+  jobId: string;
+  unitId: string;
+  issue?: IssueRow;
+};
 type Log = { unitId?: string | null; category?: string | null; words?: string };
 
-async function begunUnder(store: Store, { key, drafts }: Entry): Promise<Begun | undefined> {
+function entryUnder(key: string, { drafts }: { drafts: Map<string, DraftRecord> }): Entry[] {
   const [kind = "", id = "", place = ""] = key.split(":");
-  const value = (drafts.get(key)?.value ?? {}) as Log;
   const photos = factsIn(drafts.get(photosKey(key))?.value).length;
-  if (kind === "log") {
-    const isTold = value.category || value.words?.trim() || photos > 0;
-    const unitId = place === "any" ? (value.unitId ?? "") : place;
-    const path = `/job/${id}/log${place === "any" ? "" : `?unit=${place}`}`;
-    return isTold ? await toldOf(store, { key, jobId: id, unitId, path, photos }) : undefined;
-  }
-  const issue = ON_ISSUE.includes(kind) ? await readRow(store, { table: "issue", id }) : undefined;
-  if (!issue) return undefined;
-  const { job_id: jobId, unit_id } = issue;
-  const path = kind === "answer" ? `/answer/issue/${id}` : `/job/${jobId}/issue/${id}`;
-  return await toldOf(store, { key, jobId, unitId: unit_id ?? "", path, photos, issue });
+  if (ON_ISSUE.includes(kind)) return [{ key, photos, path: "", issueId: id }];
+  const value = (drafts.get(key)?.value ?? {}) as Log;
+  const isTold = value.category || value.words?.trim() || photos > 0;
+  if (kind !== "log" || !isTold) return [];
+  const unitId = place === "any" ? (value.unitId ?? "") : place;
+  const path = `/job/${id}/log${place === "any" ? "" : `?unit=${place}`}`;
+  return [{ key, photos, path, jobId: id, unitId }];
 }
 
-type Told = { key: string; jobId: string; unitId: string; path: string; photos: number };
+function placedBy(
+  { issueId, jobId, unitId = "", ...entry }: Entry,
+  { issues }: { issues: IssueRow[] },
+): Placed[] {
+  if (jobId) return [{ ...entry, jobId, unitId }];
+  const issue = issues.find(({ id }) => id === issueId);
+  if (!issue) return [];
+  const isLink = entry.key.startsWith("answer:");
+  const path = isLink ? `/answer/issue/${issue.id}` : `/job/${issue.job_id}/issue/${issue.id}`;
+  return [{ ...entry, path, jobId: issue.job_id, unitId: issue.unit_id ?? "", issue }];
+}
 
-async function toldOf(
-  store: Store,
-  { jobId, unitId, issue, ...begun }: Told & { issue?: IssueRow },
-): Promise<Begun | undefined> {
-  const [job, unit] = await Promise.all([
-    readRow(store, { table: "job", id: jobId }),
-    readRow(store, { table: "unit", id: unitId }),
-  ]);
-  return job && { ...begun, job_id: jobId, job_name: job.name, unit, issue };
+function toldOf(
+  { jobId, unitId, issue, ...begun }: Placed,
+  { job, unit }: Pick<Merged, "job" | "unit">,
+): Begun[] {
+  const named = job.find(({ id }) => id === jobId);
+  const at = unit.find(({ id }) => id === unitId);
+  return named ? [{ ...begun, job_id: jobId, job_name: named.name, unit: at, issue }] : [];
 }

@@ -2,8 +2,9 @@
 import type { ReadonlySignal } from "@preact/signals";
 import { factsIn } from "../local/draft_photos";
 import { photosKey } from "../local/drafts";
-import { readRow } from "../local/merge";
+import { readRows } from "../local/merge";
 import type { DraftPhoto, EndedDraftRecord } from "../local/records";
+import type { TableName } from "../local/rows";
 import type { Store } from "../local/store";
 import { useLive } from "./live";
 
@@ -31,17 +32,18 @@ export async function readEndedDrafts(store: Store): Promise<EndedDraft[]> {
 export async function endedDrafts(store: Store): Promise<EndedDraftRecord[]> {
   const told = await store.ended_drafts.toArray();
   if (told.length === 0) return told;
-  // All at once, so that a live query follows each.
-  const back = await Promise.all(told.map((draft) => isBack(store, draft)));
-  return told.filter((_draft, place) => !back[place]);
-}
-
-async function isBack(store: Store, { job_id, row }: EndedDraftRecord): Promise<boolean> {
-  if (row) {
-    return (await readRow(store, { table: row[0], id: row[1] })) !== undefined;
-  }
-  const known = (await store.cursors.get(job_id)) ?? (await store.rows.get(["job", job_id]));
-  return known !== undefined;
+  // Of the store itself, as a live query follows functions for a few turns only.
+  const jobs = [...new Set(told.map((one) => one.job_id))];
+  const cursors = await store.cursors.bulkGet(jobs);
+  const seen = new Set(cursors.flatMap((cursor) => cursor?.job_id ?? []));
+  const rows = await readRows(store, [
+    ...jobs.map((id): [TableName, string] => ["job", id]),
+    ...told.flatMap(({ row }) => (row ? [row] : [])),
+  ]);
+  const isHere = (table: TableName, id: string) => rows[table].some((row) => row.id === id);
+  return told.filter(({ job_id, row }) =>
+    row ? !isHere(...row) : !(seen.has(job_id) || isHere("job", job_id)),
+  );
 }
 
 async function thumbsOf(store: Store, key: string): Promise<EndedDraft["photos"]> {

@@ -40,8 +40,6 @@ export class Device {
   kills = 0;
   /** Of its disk, made at some time. */
   backup: Disk | null = null;
-  /** Cards of what no server knows. */
-  readonly onlyHere = new Set<string>();
   /** Photos that their author has given up. */
   readonly given_up = new Set<string>();
 

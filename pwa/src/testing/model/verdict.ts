@@ -47,7 +47,6 @@ export async function judge(world: World): Promise<string[]> {
     job_ids: world.sites.map(({ id }) => id),
   });
   world.journal.settle(new Set(truth.receipts.map(({ id }) => id)));
-  forgetWhatOnlyCardsKnow(world, truth);
   checkReceipts(world, truth, tell);
   truth.receipts = asTaken(truth);
   checkLanes(world, truth, tell);
@@ -77,22 +76,6 @@ function checkReceipts({ journal }: World, { receipts, aside }: Truth, tell: Tel
   }
   for (const { id, seq } of receipts.filter((one) => !journal.written.has(one.id))) {
     tell(`the server has a receipt that nobody wrote: ${id} ${seq}`);
-  }
-}
-
-/**
- * What was set aside on a job out of sight, and is unknown to a restored server: its card stays, whole, with its
- * author. It is sent again from there, by hand.
- */
-function forgetWhatOnlyCardsKnow({ journal, devices, isRestored }: World, truth: Truth): void {
-  const known = new Set(truth.receipts.map(({ id }) => id));
-  for (const device of isRestored ? devices : []) {
-    for (const { id, fields } of device.read<AttentionRecord>("attention")) {
-      if (!known.has(id) && isDeepStrictEqual(journal.written.get(id)?.fields, fields)) {
-        journal.written.delete(id);
-        device.onlyHere.add(id);
-      }
-    }
   }
 }
 
@@ -249,8 +232,7 @@ function checkAttention({ aside }: Truth, { device, tell }: { device: Device; te
   const wanted = aside.filter((one) => one.person_id === principal_id && !one.is_settled);
   const shown = device
     .read<AttentionRecord>("attention")
-    .filter(({ outcome }) => outcome === "refused" || outcome === "set_aside")
-    .filter(({ id }) => !device.onlyHere.has(id));
+    .filter(({ outcome }) => outcome === "refused" || outcome === "set_aside");
   const ids = (all: { id: string }[]) => all.map(({ id }) => id).toSorted();
   if (!isDeepStrictEqual(ids(shown), ids(wanted))) {
     tell(`${device.name} asks attention for ${shown.length}, the server for ${wanted.length}`);
