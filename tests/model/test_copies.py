@@ -23,9 +23,10 @@ FAULTS = {
         "noticed": "waits 10 s after the last fault",
     },
     "what a restored server lost of jobs out of sight stays lost": {
-        "file": "sync/out_of_sight.ts",
-        "before": "await offerToBeSure(store, { job_id, device_id: asked.device_id });",
-        "after": "void job_id;",
+        "file": "sync/epoch.ts",
+        "before": "await offerAll(store, { job_id, device_id: asked.device_id, last_seq });",
+        "after": "void asked; if (last_seq !== undefined)"
+        " await offerAll(store, { job_id, device_id: asked.device_id, last_seq });",
         "noticed": "has no receipt",
     },
 }

@@ -60,20 +60,18 @@ export async function offerAgain(store: Store, gap: Gap): Promise<boolean> {
 }
 
 /**
- * Of a job out of sight nobody tells how far the server stands. The last that it took is sent once more: where it
- * has lost what came before, it says so, and is given that too.
+ * The server is another one than before: all that this phone ever sent is offered, since a copy of this phone may
+ * have used the same numbers. Of a job out of sight nobody tells how far the server stands; where that is less far
+ * than is thought here, it says so.
  */
-export async function offerToBeSure(store: Store, lane: Omit<Gap, "last_seq">): Promise<void> {
-  const { job_id, device_id } = lane;
-  const own = await store.receipts
-    .where("job_id")
-    .equals(job_id)
-    .filter((one) => one.device_id === device_id)
-    .toArray();
-  const counted = (await store.lanes.get(job_id))?.last_seq ?? 0;
-  const waiting = (await unsentAfter(store, { job_id, after: 0 })).length;
-  const last = Math.max(0, ...own.map(({ seq }) => seq));
-  await offerAgain(store, { ...lane, last_seq: last > 0 ? last - 1 : counted - waiting });
+export async function offerAll(
+  store: Store,
+  { last_seq, ...lane }: Omit<Gap, "last_seq"> & { last_seq: number | undefined },
+): Promise<void> {
+  const counted = (await store.lanes.get(lane.job_id))?.last_seq ?? 0;
+  const waiting = await unsentAfter(store, { job_id: lane.job_id, after: 0 });
+  const gap = { ...lane, last_seq: last_seq ?? counted - waiting.length };
+  await offer(store, { gap, isLost: () => true });
 }
 
 type Offer = { gap: Gap; isLost: (one: ReceiptRecord) => boolean };

@@ -7,9 +7,9 @@ import { deviceIdOf } from "../local/device";
 import { resetUnderWay } from "../local/records";
 import type { Store } from "../local/store";
 import { noteEnd } from "./ended";
+import { offerToAnotherServer } from "./epoch";
 import type { Reply } from "./http";
 import type { Ended, Line } from "./line";
-import { offerOutOfSight } from "./out_of_sight";
 import { PullAnswer } from "./shapes";
 import { keepAsking } from "./silence";
 import { compareSums, dueForCheck, REPORTS, reportsToSend } from "./sums";
@@ -149,7 +149,7 @@ async function take(
   const { jobs, people_rev, mark, aside, sums } = answer;
   const known = await store.meta.bulkGet(["mark", UPDATE_NEEDED]);
   await noteEnd(store, answer);
-  await offerOutOfSight(store, { answer, asked });
+  await offerToAnotherServer(store, { answer, asked });
   if (jobs.length > 0) {
     // Until the last page is stored, nothing says that this phone has read everything.
     await store.meta.delete("mark");

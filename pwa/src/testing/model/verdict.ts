@@ -56,7 +56,7 @@ export async function judge(world: World): Promise<string[]> {
   for (const device of world.devices) {
     await checkRows(world, { device, tell });
     checkPictures({ device, tell });
-    checkAttention(truth, { device, tell });
+    checkAttention(world, { device, truth, tell });
   }
   checkPhotos(world, truth, tell);
   return problems;
@@ -226,13 +226,23 @@ function checkPictures({ device, tell }: { device: Device; tell: Tell }): void {
   }
 }
 
-/** What could not be taken lies before its author on each of their phones, until they settle it. */
-function checkAttention({ aside }: Truth, { device, tell }: { device: Device; tell: Tell }): void {
+/**
+ * What could not be taken lies before its author on each of their phones, until they settle it. What a restored
+ * server has forgotten stays on the phone that was told of another's: it may come again.
+ */
+function checkAttention(
+  { journal, isRestored }: World,
+  { device, truth, tell }: { device: Device; truth: Truth; tell: Tell },
+): void {
   const { principal_id } = device.owner.who;
-  const wanted = aside.filter((one) => one.person_id === principal_id && !one.is_settled);
+  const wanted = truth.aside.filter((one) => one.person_id === principal_id && !one.is_settled);
+  const listed = new Set(truth.aside.map(({ id }) => id));
+  const isForgotten = (id: string) =>
+    isRestored && !listed.has(id) && journal.written.get(id)?.by !== device;
   const shown = device
     .read<AttentionRecord>("attention")
-    .filter(({ outcome }) => outcome === "refused" || outcome === "set_aside");
+    .filter(({ outcome }) => outcome === "refused" || outcome === "set_aside")
+    .filter(({ id }) => !isForgotten(id));
   const ids = (all: { id: string }[]) => all.map(({ id }) => id).toSorted();
   if (!isDeepStrictEqual(ids(shown), ids(wanted))) {
     tell(`${device.name} asks attention for ${shown.length}, the server for ${wanted.length}`);
