@@ -55,14 +55,14 @@ export async function fillGap(store: Store, gap: Gap): Promise<boolean> {
  * the server still knows, and what it knows it answers as before.
  */
 export async function offerAgain(store: Store, gap: Gap): Promise<boolean> {
-  const isLost = (one: ReceiptRecord) => one.device_id !== gap.device_id || one.seq > gap.last_seq;
-  return await offer(store, { gap, isLost });
+  return await offer(store, { gap, isLost: isBeyond(gap) });
 }
 
 /**
  * The server is another one than before: all that this phone ever sent is offered, since a copy of this phone may
- * have used the same numbers. Of a job out of sight nobody tells how far the server stands; where that is less far
- * than is thought here, it says so.
+ * have used the same numbers. Only what they say is lost is shown as unsent again: the rest would lie over what
+ * others wrote since. Of a job out of sight nobody tells how far the server stands; where that is less far than is
+ * thought here, it says so.
  */
 export async function offerAll(
   store: Store,
@@ -71,12 +71,16 @@ export async function offerAll(
   const counted = (await store.lanes.get(lane.job_id))?.last_seq ?? 0;
   const waiting = await unsentAfter(store, { job_id: lane.job_id, after: 0 });
   const gap = { ...lane, last_seq: last_seq ?? counted - waiting.length };
-  await offer(store, { gap, isLost: () => true });
+  await offer(store, { gap, isLost: () => true, isShown: isBeyond(gap) });
 }
 
-type Offer = { gap: Gap; isLost: (one: ReceiptRecord) => boolean };
+const isBeyond = (gap: Gap) => (one: ReceiptRecord) =>
+  one.device_id !== gap.device_id || one.seq > gap.last_seq;
 
-async function offer(store: Store, { gap, isLost }: Offer): Promise<boolean> {
+type Which = (one: ReceiptRecord) => boolean;
+type Offer = { gap: Gap; isLost: Which; isShown?: Which };
+
+async function offer(store: Store, { gap, isLost, isShown = isLost }: Offer): Promise<boolean> {
   const { outbox, lanes, receipts, overlay, uploads, attention } = store;
   const tables = [outbox, lanes, receipts, overlay, uploads, attention];
   return await store.transaction("rw", tables, async () => {
@@ -89,7 +93,8 @@ async function offer(store: Store, { gap, isLost }: Offer): Promise<boolean> {
     }
     const isMoved = await queue(store, { gap, lost: asTheyWereSent(lost, gap.device_id) });
     await receipts.bulkDelete(known.map((one) => one.id));
-    await overlay.bulkPut(lost.flatMap(({ shown }) => shown.map((row) => ({ ...row, rev: null }))));
+    const again = lost.filter(isShown).flatMap(({ shown }) => shown);
+    await overlay.bulkPut(again.map((row) => ({ ...row, rev: null })));
     for (const { mutation } of lost.filter((one) => one.mutation.type === "photo.add")) {
       await uploads.update(mutation.entity, { uploaded_at: null });
     }

@@ -112,6 +112,22 @@ test("rule 13: what a restored server still has of a job out of sight is answere
   expect(restore).toBeDefined();
 });
 
+test("rule 13: what another server has all the same is offered and not laid over what others wrote since", async () => {
+  server.change(step("s1"));
+  await pull(ben.line);
+  const id = idOf(await anIssue({ jobId: "job-1", words: "as Ben wrote it" }));
+  await exchangeWords(ben.line);
+  const fields = { ...server.rows.find((row) => row.id === id)?.fields, words: "as Ana put it" };
+  server.change({ table: "issue", id, job_id: "job-1", fields });
+  backUp()();
+
+  await pull(ben.line);
+
+  expect(await ben.store.outbox.count()).toBe(1);
+  const { issue } = await readMerged(ben.store, "job-1");
+  expect(issue).toMatchObject([{ id, words: "as Ana put it", pending: false }]);
+});
+
 test("rule 13: what the server lost stays visible on the phone that made it, long after it was sent", async () => {
   server.change(step("s1"));
   const restore = backUp();
