@@ -84,8 +84,8 @@ FAULTS = {
     },
     "what is sent again names nothing that it replaces": {
         "file": "sync/push.ts",
-        "before": "({ job_id: _lane, ...mutation }): Mutation => mutation)",
-        "after": "({ job_id: _lane, replaces: _first, ...mutation }): Mutation => mutation)",
+        "before": "({ job_id: _lane, stored_at: _first, ...mutation }): Mutation => mutation)",
+        "after": "({ job_id: _lane, stored_at: _first, replaces: _it, ...mutation }): Mutation => mutation)",
         "noticed": r"^issue\.\w+ was sent again and done twice",
     },
 }

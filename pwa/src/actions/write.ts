@@ -91,6 +91,7 @@ async function save(store: Store, what: Write): Promise<Result> {
     store.ended_drafts,
     store.intents,
     store.attention,
+    store.receipts,
     store.settled,
     store.meta,
     store.ballast,
@@ -116,6 +117,7 @@ async function leftToDo(store: Store, deeds: Deed[]): Promise<Deed[]> {
 /** Inside a transaction: it needs nobody any more, here or on another phone of this person. */
 export async function settleAttention(store: Store, ids: string[]): Promise<void> {
   await store.attention.bulkDelete(ids);
+  await store.receipts.where("id").anyOf(ids).modify({ is_dealt_with: true });
   await store.drafts.bulkDelete(ids.map(mendKey));
   const settled_at = new Date().toISOString();
   await store.settled.bulkPut(ids.map((id) => ({ id, settled_at })));

@@ -69,7 +69,11 @@ export type Mutation = {
   /** The one that was set aside and is sent again with this: the server does not do both. */
   replaces?: string;
 };
-export type OutboxRecord = Mutation & { job_id: string };
+export type OutboxRecord = Mutation & {
+  job_id: string;
+  /** When its first receipt came, where it is offered again: so long ago the server may know it still. */
+  stored_at?: string;
+};
 
 export type LaneRecord = { job_id: string; last_seq: number };
 
@@ -91,6 +95,8 @@ export type ReceiptRecord = Receipt & {
   device_id: string;
   stored_at: string;
   mutation: OutboxRecord;
+  /** It was not taken, and its author sent it again or gave it up. */
+  is_dealt_with?: boolean;
   /** What was laid over the rows for it: shown again while a restored server is offered it again. */
   shown: OverlayRecord[];
 };

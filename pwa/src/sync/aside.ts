@@ -73,8 +73,9 @@ async function readPage({ store, wire }: Line, path: string): Promise<Page | nul
 }
 
 async function keep(store: Store, { items, settled, epoch }: Page): Promise<void> {
-  await store.transaction("rw", store.attention, store.settled, async () => {
+  await store.transaction("rw", store.attention, store.settled, store.receipts, async () => {
     await store.attention.bulkDelete(settled);
+    await store.receipts.where("id").anyOf(settled).modify({ is_dealt_with: true });
     for (const item of items) {
       const told = { ...placeOf(item), ...(epoch === undefined ? {} : { told_in: epoch }) };
       const isHere = await store.attention.update(item.id, told);

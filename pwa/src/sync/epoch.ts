@@ -17,10 +17,10 @@ type Told = { answer: { epoch?: string | null | undefined; jobs: PulledJob[] }; 
 export async function offerToAnotherServer(store: Store, { answer, asked }: Told): Promise<void> {
   const { epoch, jobs } = answer;
   const before = (await store.meta.get(EPOCH))?.value;
-  if (!epoch || epoch === before) {
+  if (!epoch || epoch === before || (await isEnded(store))) {
     return;
   }
-  if (before !== undefined && !(await isEnded(store))) {
+  if (before !== undefined) {
     const seen = new Map(jobs.map((job) => [job.job_id, job]));
     for (const job_id of (await store.receipts.orderBy("job_id").uniqueKeys()).map(String)) {
       const job = seen.get(job_id);

@@ -68,10 +68,12 @@ export async function offerAll(
   store: Store,
   { last_seq, ...lane }: Omit<Gap, "last_seq"> & { last_seq: number | undefined },
 ): Promise<void> {
-  const counted = (await store.lanes.get(lane.job_id))?.last_seq ?? 0;
-  const waiting = await unsentAfter(store, { job_id: lane.job_id, after: 0 });
-  const gap = { ...lane, last_seq: last_seq ?? counted - waiting.length };
-  await offer(store, { gap, isLost: () => true, isShown: isBeyond(gap) });
+  await store.transaction("rw", offered(store), async () => {
+    const counted = (await store.lanes.get(lane.job_id))?.last_seq ?? 0;
+    const waiting = await unsentAfter(store, { job_id: lane.job_id, after: 0 });
+    const gap = { ...lane, last_seq: last_seq ?? counted - waiting.length };
+    await offer(store, { gap, isLost: () => true, isShown: isBeyond(gap) });
+  });
 }
 
 const isBeyond = (gap: Gap) => (one: ReceiptRecord) =>
@@ -80,17 +82,16 @@ const isBeyond = (gap: Gap) => (one: ReceiptRecord) =>
 type Which = (one: ReceiptRecord) => boolean;
 type Offer = { gap: Gap; isLost: Which; isShown?: Which };
 
+function offered({ outbox, lanes, receipts, overlay, uploads }: Store) {
+  return [outbox, lanes, receipts, overlay, uploads];
+}
+
 async function offer(store: Store, { gap, isLost, isShown = isLost }: Offer): Promise<boolean> {
-  const { outbox, lanes, receipts, overlay, uploads, attention } = store;
-  const tables = [outbox, lanes, receipts, overlay, uploads, attention];
-  return await store.transaction("rw", tables, async () => {
+  const { receipts, overlay, uploads } = store;
+  return await store.transaction("rw", offered(store), async () => {
     const known = await receipts.where("job_id").equals(gap.job_id).filter(isLost).toArray();
-    const lost: ReceiptRecord[] = [];
-    for (const one of known) {
-      if (await isWanted(store, one)) {
-        lost.push(one);
-      }
-    }
+    // What was refused and its author has dealt with is not said again.
+    const lost = known.filter((one) => !one.is_dealt_with);
     const isMoved = await queue(store, { gap, lost: asTheyWereSent(lost, gap.device_id) });
     await receipts.bulkDelete(known.map((one) => one.id));
     const again = lost.filter(isShown).flatMap(({ shown }) => shown);
@@ -116,12 +117,6 @@ function asTheyWereSent(lost: ReceiptRecord[], device_id: string): ReceiptRecord
   return lost.toSorted((a, b) => rank(a).localeCompare(rank(b)) || a.seq - b.seq);
 }
 
-/** What was refused and has been dealt with since is not said again. */
-async function isWanted(store: Store, { id, outcome }: ReceiptRecord): Promise<boolean> {
-  const isAside = outcome === "refused" || outcome === "set_aside";
-  return !isAside || (await store.attention.get(id)) !== undefined;
-}
-
 /** First what was lost, then what is unsent, densely from where the server stands. */
 async function queue(
   store: Store,
@@ -129,7 +124,10 @@ async function queue(
 ): Promise<boolean> {
   // What is numbered up to there has reached the server and only waits for its receipt.
   const waiting = await unsentAfter(store, { job_id, after: last_seq });
-  const again = [...lost.map((one) => one.mutation), ...waiting];
+  const again = [
+    ...lost.map(({ mutation, stored_at }) => ({ ...mutation, stored_at })),
+    ...waiting,
+  ];
   const isDense = waiting.every(({ seq }, place) => seq === last_seq + 1 + lost.length + place);
   if (lost.length === 0 && isDense) {
     return false;

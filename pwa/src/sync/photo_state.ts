@@ -24,13 +24,19 @@ export async function settlePhoto(store: Store, photo: BaseRecord): Promise<void
   }
 }
 
+/** Its announcement may be on its way once more, to a server that is another one. */
 async function isMadeHere(store: Store, { id, job_id }: BaseRecord): Promise<boolean> {
   const announced = await store.receipts
     .where("job_id")
     .equals(job_id)
     .filter(({ mutation }) => mutation.type === "photo.add" && mutation.entity === id)
     .count();
-  return announced > 0;
+  const again = await store.outbox
+    .where("entity")
+    .equals(id)
+    .filter(({ type, stored_at }) => type === "photo.add" && stored_at !== undefined)
+    .count();
+  return announced + again > 0;
 }
 
 /**

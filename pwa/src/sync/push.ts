@@ -125,7 +125,9 @@ async function laneOf(
 function asLane({ job_id, mutations }: Batch[number]) {
   return {
     job_id,
-    mutations: mutations.map(({ job_id: _lane, ...mutation }): Mutation => mutation),
+    mutations: mutations.map(
+      ({ job_id: _lane, stored_at: _first, ...mutation }): Mutation => mutation,
+    ),
   };
 }
 

@@ -87,14 +87,15 @@ async function storeSettled(
   store: Store,
   { settled, device_id }: { settled: Settled[]; device_id: string },
 ): Promise<void> {
-  const stored_at = (serverNow() ?? new Date()).toISOString();
+  const now = (serverNow() ?? new Date()).toISOString();
   await store.receipts.bulkPut(
     settled.map(({ receipt, mutation, shown }) => ({
       ...receipt,
       detail: receipt.detail ? withoutUndefined(receipt.detail) : null,
       job_id: mutation.job_id,
       device_id,
-      stored_at,
+      // As old as the server's own: one that is renewed would be offered when that is forgotten.
+      stored_at: mutation.stored_at ?? now,
       mutation,
       shown,
     })),
@@ -125,7 +126,14 @@ async function keepForItsAuthor(
   }
   // Its rows may be out of sight from the next pull on.
   const called = await calledOn(store, mutation);
-  await store.attention.put({ ...attentionOf(receipt, { mutation, device_id }), ...called });
+  const { kept_at, told_in, job_name } = (await store.attention.get(mutation.id)) ?? {};
+  await store.attention.put({
+    ...(kept_at ? { kept_at } : {}),
+    ...(told_in ? { told_in } : {}),
+    ...(job_name ? { job_name } : {}),
+    ...attentionOf(receipt, { mutation, device_id }),
+    ...called,
+  });
   // They may have settled it on another phone before this answer came: the list says so, and is read once more.
   await store.meta.delete("aside_read");
 }

@@ -1,6 +1,6 @@
 /** Rule 13: the server came back from last night's backup. What it lost is offered again, photos too. */
 import { beforeEach, expect, test } from "vitest";
-import { dismissAttention } from "../actions/resendMutation";
+import { dismissAttention, keepAttention } from "../actions/resendMutation";
 import { readMerged } from "../queries/rows";
 import { anIssue, aPhoto, benWithAPhone, idOf, type Phone } from "../testing/phone";
 import { FakeServer, job, step } from "../testing/server";
@@ -110,6 +110,73 @@ test("rule 13: what a restored server still has of a job out of sight is answere
   expect(await ben.store.outbox.count()).toBe(0);
   expect(await ben.store.attention.count()).toBe(0);
   expect(restore).toBeDefined();
+});
+
+test("rule 13: hundreds of changes of one job are offered in one go, and the phone reads on", async () => {
+  server.change(step("s1"));
+  await pull(ben.line);
+  for (let count = 0; count < 150; count += 1) {
+    await anIssue({ jobId: "job-1", words: `issue ${count}` });
+  }
+  await exchangeWords(ben.line);
+  server.epoch += 1;
+  server.lanes.clear();
+  server.taken.clear();
+
+  const ended = await exchangeWords(ben.line);
+
+  expect(ended).toBe("done");
+  expect(server.taken.size).toBe(150);
+  expect(await ben.store.outbox.count()).toBe(0);
+  expect((await ben.store.meta.get("epoch"))?.value).toBe(`epoch ${server.epoch}`);
+}, 30_000);
+
+test("rule 13: what was set aside, and taken later by itself, is offered to another server too", async () => {
+  server.change(step("s1"));
+  await pull(ben.line);
+  const restore = backUp();
+  const id = idOf(await anIssue({ jobId: "job-1" }));
+  server.refuses.add(id);
+  await exchangeWords(ben.line);
+  // The server took it since: it is on nobody's list, and its card goes.
+  await ben.store.attention.clear();
+  restore();
+  server.refuses.clear();
+
+  await exchangeWords(ben.line);
+
+  expect(server.rows.filter((row) => row.id === id)).toHaveLength(1);
+});
+
+test("rule 13: what is offered again is as old as it was, so that it is not offered when the server has forgotten it", async () => {
+  server.change(step("s1"));
+  await pull(ben.line);
+  await anIssue({ jobId: "job-1" });
+  await exchangeWords(ben.line);
+  const stored_at = "2026-11-01T08:00:00.000Z";
+  await ben.store.receipts.toCollection().modify({ stored_at });
+  server.epoch += 1;
+
+  await exchangeWords(ben.line);
+
+  expect((await ben.store.receipts.toArray()).map((one) => one.stored_at)).toEqual([stored_at]);
+});
+
+test("rule 13: a card that was put off is still put off when another server refuses the same", async () => {
+  server.change(step("s1"));
+  await pull(ben.line);
+  const id = idOf(await anIssue({ jobId: "job-1" }));
+  server.refuses.add(id);
+  await exchangeWords(ben.line);
+  const [card] = await ben.store.attention.toArray();
+  await keepAttention(card?.id ?? "");
+  server.epoch += 1;
+
+  await exchangeWords(ben.line);
+
+  expect(await ben.store.attention.toArray()).toMatchObject([
+    { id: card?.id, kept_at: expect.any(String) },
+  ]);
 });
 
 test("rule 13: what another server has all the same is offered and not laid over what others wrote since", async () => {

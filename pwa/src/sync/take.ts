@@ -121,10 +121,11 @@ async function offerWhatTheServerLost(store: Store, { job, asked }: Taking): Pro
 }
 
 async function takeRows(store: Store, { job, asked }: Taking): Promise<void> {
-  const { rows, overlay, cursors, lanes, attention, receipts } = store;
+  const { rows, overlay, cursors, lanes, attention, receipts, outbox } = store;
   const photos = [store.photos_full, store.uploads, store.thumbs];
-  const begun = [store.drafts, store.ended_drafts];
-  const tables = [rows, overlay, cursors, lanes, attention, receipts, ...photos, ...begun];
+  // Only where rows may go: whoever types meanwhile is not to wait for a page of rows.
+  const begun = (await mayTakeRowsAway(store, job)) ? [store.drafts, store.ended_drafts] : [];
+  const tables = [rows, overlay, cursors, lanes, attention, receipts, outbox, ...photos, ...begun];
   await store.transaction("rw", tables, async () => {
     const { job_id, cursor, more } = job;
     const known = await cursors.get(job_id);
@@ -165,6 +166,11 @@ async function dropLeftOver(
       await store.rows.bulkDelete(left);
     }
   }
+}
+
+async function mayTakeRowsAway(store: Store, { job_id, removals, ...page }: PulledJob) {
+  const isReset = page.state === "reset" || resetUnderWay(await store.cursors.get(job_id));
+  return removals.length > 0 || (isReset && !page.more);
 }
 
 /** Rows that this person may no longer see; what they had begun about them is told. */
