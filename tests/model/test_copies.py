@@ -25,12 +25,18 @@ FAULTS = {
     "what a restored server lost of jobs out of sight stays lost": {
         "file": "sync/epoch.ts",
         "before": "await offerAll(store, { job_id, device_id: asked.device_id, last_seq });",
-        "after": "void asked; if (last_seq !== undefined)"
-        " await offerAll(store, { job_id, device_id: asked.device_id, last_seq });",
+        "after": "if (last_seq !== undefined) await offerAll(store, { job_id, device_id: asked.device_id, last_seq });",
+        "noticed": "has no receipt",
+    },
+    "only what numbers say is lost is offered": {
+        "file": "sync/lanes.ts",
+        "before": "isLost: () => true, isShown: isBeyond(gap) }",
+        "after": "isLost: isBeyond(gap) }",
         "noticed": "has no receipt",
     },
 }
 TELLING = {
+    "only what numbers say is lost is offered": (161, 188, 206),
     "what a restored server lost waits for a timer": (31, 2, 13),
     "what a restored server lost of jobs out of sight stays lost": (34, 17),
 }

@@ -119,7 +119,8 @@ export async function deleteDraft(store: Store, key: string): Promise<void> {
   await store.drafts.bulkDelete([key, photosKey(key)]);
   await store.draft_photos.bulkDelete(await pictureKeys(store, key));
   await store.ended_drafts.delete(key);
-  tellCleared(key);
+  // Once it is certain: a save that finds no room leaves the draft where it was.
+  Dexie.currentTransaction.on("complete", () => tellCleared(key));
 }
 
 function factsOf({ full: _full, thumb: _thumb, ...facts }: WithPictures): DraftPhoto {

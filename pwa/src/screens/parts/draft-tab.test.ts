@@ -103,6 +103,50 @@ test("letters typed while the phone still writes are neither lost nor set back",
   expect(await readDraft(KEY)).toMatchObject({ words: "oil" });
 });
 
+test("what is set back while the phone still writes stays set back", async () => {
+  const tab = await aTab(EMPTY);
+  await tab.change({ category: "leak", words: "oil" });
+  await tab.change({ photos: [left] });
+
+  await Promise.all([
+    tab.change({ words: "oil!" }),
+    tab.change({ words: "oil" }),
+    tab.change({ category: "drain" }),
+    tab.change({ category: "leak" }),
+    tab.change({ photos: [left, right] }),
+    tab.change({ photos: [left] }),
+    tab.change({ photos: [{ ...left, marks: [ring] }] }),
+    tab.change({ photos: [{ ...left, marks: [] }] }),
+  ]);
+  await tab.look();
+
+  expect(tab.value).toMatchObject({ category: "leak", words: "oil" });
+  expect(tab.value.photos.map(({ marks = [] }) => marks)).toEqual([[]]);
+  expect(await readDraft(KEY)).toEqual({ category: "leak", words: "oil" });
+  expect(digits(await readDraftPhotos(KEY))).toEqual(["1"]);
+  expect(await store.draft_photos.count()).toBe(2);
+});
+
+test("what had no room is kept as soon as there is, and not what was saved since", async () => {
+  const tab = await aTab(EMPTY);
+  const full = () => {
+    throw new DOMException("no room", "QuotaExceededError");
+  };
+  store.draft_photos.hook("creating", full);
+  await tab.change({ words: "oil", photos: [left] });
+  const before = { ...tab.rooms };
+  store.draft_photos.hook("creating").unsubscribe(full);
+
+  await tab.keepAgain();
+
+  expect([before.photos, tab.rooms.photos]).toEqual(["full", "kept"]);
+  expect(digits(await readDraftPhotos(KEY))).toEqual(["1"]);
+  tab.rooms.photos = "full";
+  await anIssue({ jobId: "job-1", draftKey: KEY });
+  await tab.keepAgain();
+  expect(await store.drafts.count()).toBe(0);
+});
+
 test("what another tab saved leaves the form of this one, and what is typed on is a new entry of that alone", async () => {
   const one = await aTab(EMPTY);
   await one.change({ category: "leak", words: "oil" });

@@ -49,6 +49,8 @@ export class DraftInTab<T extends object> {
   private empty: T;
   private turn = 0;
   private pending = 0;
+  /** One write after the other: what is set back while an earlier one is under way differs from that. */
+  private writes: Promise<void> = Promise.resolve();
 
   constructor(
     readonly key: string,
@@ -74,15 +76,31 @@ export class DraftInTab<T extends object> {
     const changed = typeof part === "function" ? part(this.value) : part;
     this.value = { ...this.value, ...changed };
     this.turn += 1;
-    this.pending += 1;
     this.tell();
+    await this.write(changed);
+    await this.look();
+  }
+
+  /** What had no room is kept once there is; not what was saved since, which stands on the screen still. */
+  async keepAgain(): Promise<void> {
+    const { words, photos } = this.rooms;
+    if (words === "full" || photos === "full") {
+      const isOver = this.pending > 0 || isClearedHere(this.key);
+      if (!isOver) await this.write(this.value);
+    }
+    await this.look();
+  }
+
+  private async write(changed: object): Promise<void> {
+    this.pending += 1;
+    const done = this.writes.then(() => this.keep(changed));
+    this.writes = done.catch(() => undefined);
     try {
-      this.rooms = { ...this.rooms, ...(await this.keep(changed)) };
+      await done;
     } finally {
       this.pending -= 1;
     }
     this.tell();
-    await this.look();
   }
 
   /** What is stored by now; where something is being written here, that looks again when it is done. */
@@ -116,10 +134,9 @@ export class DraftInTab<T extends object> {
     }
   }
 
-  private async keep(changed: object): Promise<Partial<Rooms>> {
+  private async keep(changed: object): Promise<void> {
     const [now, before] = [parted(this.value), parted(this.kept)];
     const names = Object.keys(changed);
-    const ends: Partial<Rooms> = {};
     const [words, photos] = await Promise.all([
       names.some((name) => name !== "photos")
         ? saveDraft(this.key, now.words, { before: before.words, empty: parted(this.empty).words })
@@ -128,8 +145,8 @@ export class DraftInTab<T extends object> {
         ? saveDraftPhotos(this.key, now.photos, { before: before.photos })
         : undefined,
     ]);
-    if (words) ends.words = words;
-    if (photos) ends.photos = photos;
-    return ends;
+    this.rooms = { words: words ?? this.rooms.words, photos: photos ?? this.rooms.photos };
+    if (words === "kept") this.kept = { ...this.kept, ...now.words };
+    if (photos === "kept") this.kept = { ...this.kept, photos: now.photos };
   }
 }

@@ -39,7 +39,7 @@ export function useDraft<T extends object>(key: string, { empty }: { empty: T })
   const tab = useMemo(() => new DraftInTab(key, { empty }), [key]);
   useEffect(() => {
     tab.tell = () => draw((times) => times + 1);
-    const look = () => void tab.look().catch(reportError);
+    const look = () => void tab.keepAgain().catch(reportError);
     look();
     const unfollow = follow(key, look);
     return () => {

@@ -9,15 +9,14 @@ import type { Device } from "./device.ts";
 import type { App } from "./tab.ts";
 
 export type Site = { id: string; system_id: string; unit_ids: string[] };
-export type Deed = { name: string; count: number; touch: (app: App) => Promise<Result> };
-export type Doing = {
-  device: Device;
-  site: Site;
-  words: string;
-  chance: Chance;
-  picture: Buffer;
-  dealWith: (id: string) => void;
+export type Deed = {
+  name: string;
+  count: number;
+  touch: (app: App) => Promise<Result>;
+  /** The card that is dealt with by it. */
+  card?: string;
 };
+export type Doing = { device: Device; site: Site; words: string; chance: Chance; picture: Buffer };
 
 /** Out of a hundred, by who does it. */
 const OF_A_TECHNICIAN = {
@@ -211,7 +210,7 @@ function unit({ site, words, chance }: Doing): Deed {
 }
 
 /** Sends again, mended where it can be, what the server could not take; or gives it up. */
-function mend({ device, site, chance, words, dealWith }: Doing): Deed | undefined {
+function mend({ device, site, chance, words }: Doing): Deed | undefined {
   const items = device
     .read<AttentionRecord>("attention")
     .filter((one) => one.outcome === "refused" || one.outcome === "set_aside")
@@ -220,7 +219,6 @@ function mend({ device, site, chance, words, dealWith }: Doing): Deed | undefine
     return undefined;
   }
   const item = chance.oneOf(items);
-  dealWith(item.id);
   if (chance.happens(40)) {
     const giveUp = async (app: App): Promise<Result> => {
       device.given_up.add(item.entity);
@@ -234,10 +232,10 @@ function mend({ device, site, chance, words, dealWith }: Doing): Deed | undefine
       }
       return { ok: true, id: item.id };
     };
-    return { name: "gives up what was set aside", count: 0, touch: giveUp };
+    return { name: "gives up what was set aside", count: 0, touch: giveUp, card: item.id };
   }
   const isPoison = item.type === "issue.raise" && item.fields["unit_id"] === item.job_id;
   const fields = isPoison ? { ...item.fields, unit_id: site.unit_ids[0], words } : item.fields;
   const touch = (app: App) => app.resendMutation(item.id, fields);
-  return { name: "sends again what was set aside", count: 1, touch };
+  return { name: "sends again what was set aside", count: 1, touch, card: item.id };
 }

@@ -55,8 +55,8 @@ export class Journal {
    * What was perhaps lost, and did not reach the server, never was. Nor was what a restored server knows no more
    * and its author had dealt with: that is not said again.
    */
-  settle(received: Set<string>): void {
-    for (const id of [...this.perhaps, ...this.dealtWith]) {
+  settle(received: Set<string>, { isRestored }: { isRestored: boolean }): void {
+    for (const id of [...this.perhaps, ...(isRestored ? this.dealtWith : [])]) {
       if (!received.has(id)) {
         this.written.delete(id);
       }

@@ -115,11 +115,13 @@ async function doDeed(world: World, { device, n }: { device: Device; n: number }
     words: `${device.name} ${n}`,
     chance,
     picture,
-    dealWith: (id: string) => journal.dealtWith.add(id),
   };
   const deed = drawDeed(doing);
   const said = await device.act(tab, deed.touch);
   const outcome = said === undefined ? "cut short" : said.ok ? "saved" : said.code;
+  if (deed.card && (said?.ok ?? true)) {
+    journal.dealtWith.add(deed.card);
+  }
   const fresh = journal.compare(device, { said, deeds: deed.count });
   trace.note(`${device.name} ${deed.name}: ${outcome}, ${fresh.map(({ seq }) => seq).join(" ")}`);
 }

@@ -46,7 +46,7 @@ export async function judge(world: World): Promise<string[]> {
   const truth = await world.around.desk<Truth>("/truth", {
     job_ids: world.sites.map(({ id }) => id),
   });
-  world.journal.settle(new Set(truth.receipts.map(({ id }) => id)));
+  world.journal.settle(new Set(truth.receipts.map(({ id }) => id)), world);
   checkReceipts(world, truth, tell);
   truth.receipts = asTaken(truth);
   checkLanes(world, truth, tell);
@@ -250,8 +250,9 @@ function checkAttention(
 }
 
 /** The bytes of a photo are on the server, or on a phone: on its way where the server waits for them. */
-function checkPhotos({ devices, journal }: World, { photos }: Truth, tell: Tell): void {
-  const isThere = (one: Truth["photos"][number]) => one.state === "stored" || one.is_kept;
+function checkPhotos({ devices, journal, isRestored }: World, { photos }: Truth, tell: Tell): void {
+  const isThere = (one: Truth["photos"][number]) =>
+    one.state === "stored" || (isRestored && one.is_kept);
   const stored = new Set(photos.filter(isThere).map(({ id }) => id));
   const given_up = new Set(devices.flatMap((device) => [...device.given_up]));
   const here = devices.flatMap((device) => device.read<{ id: string }>("photos_full"));
