@@ -60,17 +60,9 @@ def wire_web(app: Flask) -> None:
     """The app under every path that is not the API's, and headers on every answer."""
     app.add_url_rule("/", view_func=serve_app, defaults={"path": ""})
     app.add_url_rule("/<path:path>", view_func=serve_app)
-    app.before_request(_check_host)
     app.after_request(_pack)
     app.after_request(_guard)
     app.config["MAX_CONTENT_LENGTH"] = 16 * 1024 * 1024  # [B] a mutation with a ten-megabyte note is still read
-
-
-def _check_host() -> None:
-    """RFC 9112, section 3.2. An absolute address that is made from no host, or from one that is none, leads nowhere."""
-    is_missing = "HTTP_HOST" not in request.environ and request.environ.get("SERVER_PROTOCOL") == "HTTP/1.1"
-    if is_missing or not request.host:
-        abort(400)
 
 
 @access_public

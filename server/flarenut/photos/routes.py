@@ -71,6 +71,7 @@ def create_upload() -> Response:
     tus.check_offered(request)
     photo_id, size_bytes = tus.photo_id_of(request), tus.size_header(request, "Upload-Length")
     _check_create(size_bytes=size_bytes)
+    tus.absolute(request, "")  # before anything is made
     arrival = _open(photo_id, size_bytes=size_bytes)
     if tus.has_body(request) and arrival.received_bytes == 0 and not arrival.is_finished:
         arrival = _take_body(arrival, checksum=tus.Checksum(request))
@@ -79,7 +80,8 @@ def create_upload() -> Response:
             let_go(arrival)  # what is known of it already is not taken again
         arrival = finish_if_whole(arrival, store=_store())
     response = tus.say_progress(Response(status=201), arrival)
-    response.headers["Location"] = url_for("photos.take_bytes", upload_id=arrival.upload_id, _external=True)
+    path = url_for("photos.take_bytes", upload_id=arrival.upload_id)
+    response.headers["Location"] = tus.absolute(request, path)
     return response
 
 

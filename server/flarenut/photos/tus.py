@@ -7,6 +7,7 @@ import base64
 import binascii
 import hashlib
 import hmac
+import re
 from email.utils import format_datetime
 from typing import Any
 from uuid import UUID
@@ -24,6 +25,8 @@ BODY_TYPE = "application/offset+octet-stream"
 NOT_OFFERED = {"Upload-Defer-Length": "uploads whose length is told later", "Upload-Concat": "uploads made of others"}
 LONGEST_COUNT = 40  # digits: far more than any disk holds, and few enough to be read at once
 BEYOND_COUNT = 10**LONGEST_COUNT
+# A name as proxies use it, with its underscore, or an address; and a port.
+_A_HOST = re.compile(r"([A-Za-z0-9._-]*[A-Za-z0-9][A-Za-z0-9._-]*|\[[0-9A-Fa-f:.]+\])(:[0-9]{1,5})?")
 
 
 class TusError(FlarenutError):
@@ -159,6 +162,15 @@ def _decoded_digest(said: str) -> bytes:
         message = "Upload-Checksum must be a name and the digest of the body in base64."
         raise TusError(400, code="bad_checksum", message=message)
     return digest
+
+
+def absolute(request: Request, path: str) -> str:
+    """The address of an upload. From a host that is none it would lead nowhere (RFC 9112, section 3.2)."""
+    host = request.headers.get("Host", "")
+    if not _A_HOST.fullmatch(host):
+        message = "The header Host must name a host, so that the upload has an address."
+        raise TusError(400, code="bad_host", message=message)
+    return f"{request.scheme}://{host}{path}"
 
 
 def say_progress(response: Response, arrival: Arrival) -> Response:

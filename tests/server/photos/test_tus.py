@@ -6,12 +6,14 @@ from email.utils import parsedate_to_datetime
 from typing import Any
 
 import pytest
+from flask import Request
 from sqlalchemy import update
-from werkzeug.test import TestResponse
+from werkzeug.test import EnvironBuilder, TestResponse
 
 from flarenut.db import db
 from flarenut.photos.shapes import LARGEST_PHOTO_BYTES
 from flarenut.photos.tables import Upload
+from flarenut.photos.tus import TusError, absolute
 from tests.builders.phones import ORIGIN
 from tests.builders.world import behind_the_wall
 from tests.server.photos.sending import (
@@ -114,6 +116,23 @@ def test_metadata_that_cannot_be_read_is_refused(site: Site, said: str) -> None:
 
 
 PACKED = [("Content-Encoding", "gzip", 415), ("Transfer-Encoding", "gzip, chunked", 501)]
+
+
+def _asked_of(host: str) -> Request:
+    return Request({**EnvironBuilder(UPLOADS).get_environ(), "HTTP_HOST": host})
+
+
+@pytest.mark.parametrize("host", ["", "a b<>/x", "user@example.test", "example.test:999999", "..", "example.test/x"])
+def test_from_a_host_that_is_none_no_address_is_made(host: str) -> None:
+    with pytest.raises(TusError, match="Host") as told:
+        absolute(_asked_of(host), UPLOADS)
+
+    assert told.value.status == 400
+
+
+@pytest.mark.parametrize("host", ["flarenut_app:5080", "[::1]:5080", "EXAMPLE.test"])
+def test_a_host_as_proxies_name_it_is_one(host: str) -> None:
+    assert absolute(_asked_of(host), UPLOADS) == f"http://{host}{UPLOADS}"
 
 
 @pytest.mark.parametrize(("name", "coding", "status"), PACKED)
