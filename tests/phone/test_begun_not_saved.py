@@ -1,6 +1,7 @@
 """Half of an issue or of an answer, left behind: every start says so, until it is saved or emptied."""
 
 import json
+import time
 
 from demo_seed.people import BEN
 from deploy.screens import Places
@@ -8,6 +9,7 @@ from playwright.sync_api import Page, expect
 
 from tests.phone.conftest import OpenDevice
 from tests.phone.looking import look_at
+from tests.phone.phone import Phone
 from tests.phone.server_process import Server
 from tests.phone.the_visit import take_photo
 
@@ -24,6 +26,7 @@ def test_a_half_written_issue_is_told_at_the_start_at_its_unit_and_before_one_le
     ben.go(f"{places.job}/log?unit={places.units['L2-11']}")
     page.get_by_label("In your words").fill(WORDS)
     take_photo(page)
+    _wait_until_kept(ben, photos=1)
 
     ben.go("/")
     expect(page.get_by_role("heading", name=BEGUN)).to_be_visible()
@@ -73,6 +76,14 @@ def test_a_link_that_is_tapped_again_after_the_camera_leads_to_the_issue_and_lat
     look_at(page)
     page.get_by_role("link", name="On issue").click()
     expect(page.get_by_role("textbox", name="Words")).to_have_value(WORDS)
+
+
+def _wait_until_kept(phone: Phone, *, photos: int) -> None:
+    """Shown at once, and written a moment later."""
+    until = time.monotonic() + 10
+    while sum(len(draft.get("photos", ())) for draft in phone.drafts()) < photos:
+        assert time.monotonic() < until, phone.drafts()
+        time.sleep(0.1)
 
 
 def _end_behind_the_gallery(page: Page) -> None:

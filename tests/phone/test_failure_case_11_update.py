@@ -32,7 +32,7 @@ def test_case_11_the_app_is_updated_with_a_full_outbox_while_an_old_tab_holds_th
     places = Places.on(demo_of_own_build.origin)
     log = f"{ben.origin}{places.job}/log?unit={places.units['L2-03']}"
     ben.go("/")
-    expect(ben.page.get_by_role("link", name="Tern Lane Clinic")).to_be_visible()
+    expect(ben.page.get_by_role("heading", name="Tern Lane Clinic")).to_be_visible()
     wait_until_offline_ready(ben)
     ben.context.clear_cookies()  # nothing leaves the phone, and it can be updated all the same
     _fill_the_outbox(ben, log=log)
@@ -85,7 +85,7 @@ def _take_the_update(page: Page, *, origin: str) -> None:
     look_at(page)
     with page.expect_navigation():
         page.get_by_role("button", name="Take it now").click()
-    expect(page.get_by_role("link", name="Tern Lane Clinic")).to_be_visible()
+    expect(page.get_by_role("heading", name="Tern Lane Clinic")).to_be_visible()
     look_at(page)
 
 
@@ -105,7 +105,7 @@ def test_case_11_an_old_window_that_does_not_let_go_of_the_store_is_named_and_th
 ) -> None:
     ben = open_device("ben", origin=demo.origin, kind=COARSE_PHONE)
     sign_in(ben, person=BEN)
-    expect(ben.page.get_by_role("link", name="Tern Lane Clinic")).to_be_visible()
+    expect(ben.page.get_by_role("heading", name="Tern Lane Clinic")).to_be_visible()
     old = ben.context.new_page()
     old.goto(f"{demo.origin}/healthz")
     ben.page.goto("about:blank")
@@ -116,4 +116,4 @@ def test_case_11_an_old_window_that_does_not_let_go_of_the_store_is_named_and_th
     expect(ben.page.get_by_text("Close every other window of this app")).to_be_visible(timeout=PATIENCE_MS)
     look_at(ben.page)
     old.close()
-    expect(ben.page.get_by_role("link", name="Tern Lane Clinic")).to_be_visible()
+    expect(ben.page.get_by_role("heading", name="Tern Lane Clinic")).to_be_visible()

@@ -99,12 +99,12 @@ def test_a_new_version_is_offered_and_does_not_lose_what_was_typed(
     look_at(ben.page)
     with ben.page.expect_navigation():
         ben.page.get_by_role("button", name="Take it now").click()
-    expect(ben.page.get_by_role("link", name="Tern Lane Clinic")).to_be_visible()
+    expect(ben.page.get_by_role("heading", name="Tern Lane Clinic")).to_be_visible()
     expect(ben.page.get_by_text("A new version is ready.")).to_have_count(0)
     # The other tab goes on as it is until its person says so, and is offered the same.
     with other.expect_navigation():
         other.get_by_role("button", name="Take it now").click()
-    expect(other.get_by_role("link", name="Tern Lane Clinic")).to_be_visible()
+    expect(other.get_by_role("heading", name="Tern Lane Clinic")).to_be_visible()
     expect(other.get_by_text("A new version is ready.")).to_have_count(0)
 
     ben.page.goto(where)
