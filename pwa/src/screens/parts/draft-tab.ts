@@ -83,11 +83,14 @@ export class DraftInTab<T extends object> {
 
   /** What had no room is kept once there is; not what was saved since, which stands on the screen still. */
   async keepAgain(): Promise<void> {
-    const { words, photos } = this.rooms;
-    if (words === "full" || photos === "full") {
-      const isOver = this.pending > 0 || isClearedHere(this.key);
-      if (!isOver) await this.write(this.value);
-    }
+    const { words, photos } = parted(this.value);
+    const left = {
+      ...(this.rooms.words === "full" ? words : {}),
+      ...(this.rooms.photos === "full" ? { photos } : {}),
+    };
+    // Only that: what is written is told to whoever follows the draft, this tab among them.
+    const isLeft = Object.keys(left).length > 0 && !isClearedHere(this.key);
+    if (isLeft && this.pending === 0) await this.write(left);
     await this.look();
   }
 
