@@ -90,7 +90,7 @@ def test_a_new_version_is_offered_and_does_not_lose_what_was_typed(
     ben.page.get_by_label("In your words").fill("Drips onto the desk")
     where, other = ben.page.url, ben.context.new_page()
     other.goto(ben.origin)
-    expect(other.get_by_role("link", name="Tern Lane Clinic")).to_be_visible()
+    expect(other.get_by_role("heading", name="Tern Lane Clinic")).to_be_visible()
 
     put_a_newer_build_in_place(own_build)
     ben.go("/")
