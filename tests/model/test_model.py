@@ -34,9 +34,8 @@ FAULTS = {
     },
     "a mutation gets a new id at each try": {
         "file": "sync/push.ts",
-        "before": "...mutation }): Mutation => mutation)",
-        "after": "...mutation }): Mutation => "
-        "({ ...mutation, id: `${mutation.id.slice(0, -4)}${String(Date.now()).slice(-4)}` }))",
+        "before": "return mutation;",
+        "after": "return { ...mutation, id: `${mutation.id.slice(0, -4)}${String(Date.now()).slice(-4)}` };",
         "noticed": r"the server has a receipt that nobody wrote",
     },
     "the cursor moves past a row that was not stored": {
@@ -84,8 +83,8 @@ FAULTS = {
     },
     "what is sent again names nothing that it replaces": {
         "file": "sync/push.ts",
-        "before": "({ job_id: _lane, stored_at: _first, ...mutation }): Mutation => mutation)",
-        "after": "({ job_id: _lane, stored_at: _first, replaces: _it, ...mutation }): Mutation => mutation)",
+        "before": "return mutation;",
+        "after": "const { replaces: _it, ...bare } = mutation; return bare;",
         "noticed": r"^issue\.\w+ was sent again and done twice",
     },
 }

@@ -125,10 +125,12 @@ async function laneOf(
 function asLane({ job_id, mutations }: Batch[number]) {
   return {
     job_id,
-    mutations: mutations.map(
-      ({ job_id: _lane, stored_at: _first, ...mutation }): Mutation => mutation,
-    ),
+    mutations: mutations.map(asSent),
   };
+}
+
+function asSent({ job_id: _lane, stored_at: _first, ...mutation }: OutboxRecord): Mutation {
+  return mutation;
 }
 
 /** Without a code where a proxy between says it: that tells how much it carries, and nothing of a mutation. */

@@ -76,7 +76,8 @@ export class DraftInTab<T extends object> {
     const changed = typeof part === "function" ? part(this.value) : part;
     this.value = { ...this.value, ...changed };
     this.turn += 1;
-    this.tell();
+    // A photo is counted once it is kept, or cannot be; letters stand there as they are typed.
+    if (!("photos" in changed)) this.tell();
     await this.write(changed);
     await this.look();
   }
