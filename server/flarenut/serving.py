@@ -32,6 +32,20 @@ def _is_no_silence(record: logging.LogRecord) -> bool:
     return not (record.exc_info and isinstance(record.exc_info[1], BlockingIOError))
 
 
+def _heeding_close(app: Any) -> Any:
+    """Gunicorn leaves out an app's `Connection: close`. Here it is heeded: the answer says so, and the line ends."""
+
+    def answer(environ: dict[str, Any], start_response: Any) -> Any:
+        def start(status: str, headers: list[tuple[str, str]], *rest: Any) -> Any:
+            if ("Connection", "close") in headers:
+                start_response.__self__.force_close()
+            return start_response(status, headers, *rest)
+
+        return app(environ, start)
+
+    return answer
+
+
 class Worker(ThreadWorker):  # type: ignore[misc]  # gunicorn has no types
     """A worker that leaves plainly: slowly when asked to, at once when told to."""
 
@@ -41,6 +55,11 @@ class Worker(ThreadWorker):  # type: ignore[misc]  # gunicorn has no types
             listener.setsockopt(socket.SOL_SOCKET, socket.SO_RCVTIMEO, struct.pack("ll", SILENCE_S, 0))
         self.log.error_log.addFilter(_is_no_silence)
         super().init_process()
+
+    def load_wsgi(self) -> None:
+        """The app, as gunicorn calls it."""
+        super().load_wsgi()
+        self.wsgi = _heeding_close(self.wsgi)
 
     def init_signals(self) -> None:
         """Ctrl-C in a terminal reaches every process; only the master acts on it, and tells the workers."""

@@ -37,7 +37,8 @@ DONE_WITHIN_S = 0.05  # a thread that has read the last byte needs a moment to e
 HEAR_OUT_S = 10  # a phone sends a piece in less, or may as well be cut off (P)
 BLOCK_BYTES = 64 * 1024
 
-_HEARD = "flarenut.heard"  # in the environment of a request whose body is being read, or was
+# In the environment of a request whose body is being read, or was: was it read to its end?
+_HEARD = "flarenut.heard"
 
 Read = bytes | Exception | None
 
@@ -50,7 +51,7 @@ def pieces(request: Request, *, room_bytes: int, checksum: Checksum) -> Iterator
     """What is to be written down, in order. An empty piece is a pause: time to ask whether to go on."""
     request.max_content_length = room_bytes + READ_BYTES
     with _listening(request) as arrived:
-        reads = _in_room(_reads(arrived), room_bytes=room_bytes)
+        reads = _in_room(_reads(request, arrived=arrived), room_bytes=room_bytes)
         yield from _verified(reads, checksum=checksum) if checksum.is_said else _as_it_comes(reads)
 
 
@@ -93,7 +94,7 @@ def _in_room(reads: Iterator[bytes], *, room_bytes: int) -> Iterator[bytes]:
         yield read
 
 
-def _reads(arrived: SimpleQueue[Read]) -> Iterator[bytes]:
+def _reads(request: Request, *, arrived: SimpleQueue[Read]) -> Iterator[bytes]:
     """What the thread has read; nothing, each time that nothing came for a moment."""
     heard_at = time.monotonic()
     while True:
@@ -108,25 +109,35 @@ def _reads(arrived: SimpleQueue[Read]) -> Iterator[bytes]:
         if isinstance(read, Exception):
             raise read
         if read is None:
+            request.environ[_HEARD] = True
             return
         yield read
 
 
-def hear_out(request: Request, *, most_bytes: int) -> None:
-    """Let a body that nobody wanted arrive: many a client looks at the answer only once it has sent everything."""
-    if _HEARD in request.environ or not 0 < (request.content_length or 0) <= most_bytes:
-        return
-    until = time.monotonic() + HEAR_OUT_S
+def is_heard_out(request: Request, *, most_bytes: int) -> bool:
+    """Let a body that nobody wanted arrive: many a client looks at the answer only once it has sent everything.
+
+    Of one that is longer, or stays away, nobody knows where the next request on this line would begin.
+    """
+    if _HEARD in request.environ:
+        return bool(request.environ[_HEARD])
+    if (request.content_length or 0) > most_bytes:
+        return False
+    until, room_bytes = time.monotonic() + HEAR_OUT_S, most_bytes
     with suppress(OSError, ParseException):
-        while time.monotonic() < until and request.environ["wsgi.input"].read(BLOCK_BYTES):
-            pass
+        while time.monotonic() < until and room_bytes >= 0:
+            read = request.environ["wsgi.input"].read(BLOCK_BYTES)
+            if not read:
+                return True
+            room_bytes -= len(read)
+    return False
 
 
 @contextmanager
 def _listening(request: Request) -> Iterator[SimpleQueue[Read]]:
     """Whatever ends it, nobody listens afterwards: the next request on this line must find it untouched."""
     arrived: SimpleQueue[Read] = SimpleQueue()
-    request.environ[_HEARD] = True
+    request.environ[_HEARD] = False
     body = request.environ["wsgi.input"]
     request.environ["wsgi.input"] = _AsItComes(body) if isinstance(body, Body) else body
     listener = Thread(target=_listen, args=(request.stream, arrived), name="listener", daemon=True)

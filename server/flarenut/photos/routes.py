@@ -15,7 +15,7 @@ from flarenut.people.sessions import AS_HEADER
 from flarenut.photos import tus
 from flarenut.photos.arriving import Damaged, Stopped, append, finish_if_whole, take_whole
 from flarenut.photos.images import NotAPhoto, media_type
-from flarenut.photos.incoming import Cut, hear_out, pieces
+from flarenut.photos.incoming import Cut, is_heard_out, pieces
 from flarenut.photos.kept import NotKept, NotReadable, PhotoStore, while_reading
 from flarenut.photos.reads import find_own_photo, find_photo
 from flarenut.photos.renditions import rendition
@@ -219,7 +219,8 @@ def _tell_nobody(_error: Cut) -> ResponseReturnValue:
 def _name_version(response: Response) -> Response:
     """Also on what never reached this file: a method that is not taken, a caller who is not known."""
     if request.path.startswith(BELOW):
-        hear_out(request, most_bytes=LARGEST_PHOTO_BYTES)
+        if not is_heard_out(request, most_bytes=LARGEST_PHOTO_BYTES):
+            response.headers["Connection"] = "close"
         response.headers["Tus-Resumable"] = tus.VERSION
     return response
 

@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 from flask import Flask
 
+from flarenut.photos.shapes import LARGEST_PHOTO_BYTES
 from tests.server.photos.running import headers_of, serving
 from tests.server.photos.sending import BODY, TUS, UPLOADS, announce, checksum, create, id_of, make
 from tests.server.site import Site
@@ -98,8 +99,37 @@ def test_a_chunk_whose_length_cannot_be_read_is_refused_at_once(site: Site, line
     line.endheaders()
     line.send(b"no length\r\nbytes\r\n")
 
-    assert line.getresponse().status == 400
+    answer = line.getresponse()
+    assert (answer.status, answer.headers["Connection"]) == (400, "close")
     assert time.monotonic() - began < AT_ONCE_S
+
+
+def test_a_body_that_is_too_long_to_be_heard_out_is_told_that_the_line_ends(
+    site: Site, line: http.client.HTTPConnection
+) -> None:
+    line.putrequest("PATCH", f"{UPLOADS}/{id_of(make(site.phone))}")
+    said = {"Content-Type": BODY, "Upload-Offset": "0", "Content-Length": str(LARGEST_PHOTO_BYTES + 1)}
+    for name, value in {**line.own, **said}.items():  # type: ignore[attr-defined]
+        line.putheader(name, value)
+    line.endheaders()
+    line.send(b"the beginning")
+
+    answer = line.getresponse()
+
+    assert (answer.status, answer.headers["Connection"]) == (413, "close")
+
+
+def test_a_refused_body_in_chunks_arrives_and_the_line_goes_on(site: Site, line: http.client.HTTPConnection) -> None:
+    one = f"{UPLOADS}/{id_of(make(site.phone))}"
+    chunks = (b"x" * 100_000 for _ in range(20))
+    said = {**line.own, "Content-Type": "text/plain", "Upload-Offset": "0"}  # type: ignore[attr-defined]
+
+    line.request("PATCH", one, body=chunks, headers=said, encode_chunked=True)
+    answer = line.getresponse()
+    answer.read()
+
+    assert (answer.status, answer.headers["Connection"]) == (415, "keep-alive")
+    assert _ask(line, "HEAD", one) == (200, "0")
 
 
 def test_a_phone_whose_line_was_silent_in_the_middle_of_a_push_is_told_later(line: http.client.HTTPConnection) -> None:

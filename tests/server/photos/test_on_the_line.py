@@ -109,7 +109,9 @@ def test_case_12_a_patch_that_hangs_is_replaced_at_once_by_one_from_another_netw
     assert (offset, answer.status) == (SENT_BYTES, 204)
     assert state_of(site, large) == ("stored", None)
     # The old request learns of it from nobody but the database, and its thread is free again.
-    assert hanging.recv(100).startswith(b"HTTP/1.1 423")
+    told = hanging.recv(1_000)
+    assert told.startswith(b"HTTP/1.1 423")
+    assert b"Connection: close\r\n" in told
     assert time.monotonic() - began < AT_ONCE_S
     hanging.close()
     assert _shown(wires[0], large) == LARGE
