@@ -13,6 +13,8 @@ export class Journal {
   readonly written = new Map<string, Written>();
   /** What was on a disk that is no more: the server has it, or nobody. */
   readonly perhaps = new Set<string>();
+  /** Of these, what the server had by then: no phone needs to know of it any more. */
+  private readonly safe = new Set<string>();
   /** Cards that their author has sent again or given up. */
   readonly dealtWith = new Set<string>();
   readonly problems: string[] = [];
@@ -37,8 +39,8 @@ export class Journal {
     return fresh;
   }
 
-  /** The phone's disk is about to be another one, that may not know all of this. */
-  doubt(device: Device, disk: Disk): void {
+  /** The phone's disk is about to be another one, that may not know all of this; the server may have it already. */
+  doubt(device: Device, { disk, received }: { disk: Disk; received: Set<string> }): void {
     const known = new Set(
       ["outbox", "receipts"].flatMap((store) =>
         device.readFrom<{ id: string }>(disk, store).map(({ id }) => id),
@@ -47,16 +49,21 @@ export class Journal {
     for (const { id, by } of this.written.values()) {
       if (by === device && !known.has(id)) {
         this.perhaps.add(id);
+        if (received.has(id)) {
+          this.safe.add(id);
+        }
       }
     }
   }
 
   /**
-   * What was perhaps lost, and did not reach the server, never was. Nor was what a restored server knows no more
-   * and its author had dealt with: that is not said again.
+   * What was perhaps lost, and did not reach the server, never was; but for what the server had when the disk went,
+   * and has not lost itself. Nor was what a restored server knows no more and its author had dealt with: that is not
+   * said again.
    */
   settle(received: Set<string>, { isRestored }: { isRestored: boolean }): void {
-    for (const id of [...this.perhaps, ...(isRestored ? this.dealtWith : [])]) {
+    const lost = [...this.perhaps].filter((id) => isRestored || !this.safe.has(id));
+    for (const id of [...lost, ...(isRestored ? this.dealtWith : [])]) {
       if (!received.has(id)) {
         this.written.delete(id);
       }

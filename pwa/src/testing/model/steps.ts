@@ -85,7 +85,8 @@ const DO: Record<Kind, Step> = {
   putBack: async (world, { device }) => {
     if (device.backup) {
       world.isCopied = true;
-      world.journal.doubt(device, device.backup);
+      const received = new Set((await world.readTruth()).receipts.map(({ id }) => id));
+      world.journal.doubt(device, { disk: device.backup, received });
       await device.putBack(device.backup);
     }
   },

@@ -43,9 +43,7 @@ export async function judge(world: World): Promise<string[]> {
     ...world.devices.flatMap((device) => device.problems),
   ];
   const tell: Tell = (problem) => problems.push(problem);
-  const truth = await world.around.desk<Truth>("/truth", {
-    job_ids: world.sites.map(({ id }) => id),
-  });
+  const truth = await world.readTruth();
   world.journal.settle(new Set(truth.receipts.map(({ id }) => id)), world);
   checkReceipts(world, truth, tell);
   truth.receipts = asTaken(truth);

@@ -9,6 +9,7 @@ import { Network } from "./network.ts";
 import type { Asker, Desk } from "./server.ts";
 import type { App, MakeApp } from "./tab.ts";
 import { Trace } from "./trace.ts";
+import type { Truth } from "./verdict.ts";
 
 type Person = { id: string; name: string; role: Who["role"] };
 type Phone = { name: string; device_id: string; cookie: string; person: Person };
@@ -88,6 +89,11 @@ export class World {
     this.trace.note(`job ${place} is ${isSeen ? "theirs" : "theirs no longer"}`);
     this.bumps.set(job_id, (this.bumps.get(job_id) ?? 0) + 1);
     await this.around.desk("/visit", { job_id, person_id: this.technician, is_theirs: isSeen });
+  }
+
+  /** What lies in the server's database now. */
+  async readTruth(): Promise<Truth> {
+    return await this.around.desk<Truth>("/truth", { job_ids: this.sites.map(({ id }) => id) });
   }
 
   /** Two phones that take themselves for the same one. */
