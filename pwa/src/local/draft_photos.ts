@@ -5,7 +5,7 @@
 import { Dexie, type Transaction } from "dexie";
 import { requireBallast } from "./disk";
 import { isSame } from "./draft_merge";
-import { entryOf, isPhotosKey, photosKey, tellCleared } from "./drafts";
+import { entryOf, isPhotosKey, photosKey, tellCleared, timesCleared } from "./drafts";
 import type { DraftPhoto, DraftPictureRecord, PictureSize } from "./records";
 import type { Store } from "./store";
 
@@ -16,6 +16,8 @@ export type PhotosOfDraft = {
   photos: WithPictures[];
   /** What this tab last knew to be stored: photos that another tab added since stay. */
   before: DraftPhoto[];
+  /** How often it had been cleared here when this was changed. */
+  cleared: number;
   saved_at: string;
 };
 
@@ -40,9 +42,10 @@ function photoIn<P extends DraftPhoto>(photos: P[], sha256: string): P | undefin
 
 /** In one transaction: all of them, or none of what is new. Pictures that are here are not written again. */
 export async function putDraftPhotos(store: Store, draft: PhotosOfDraft): Promise<void> {
-  const { key, photos, before, saved_at } = draft;
+  const { key, photos, before, cleared, saved_at } = draft;
   await store.transaction("rw", store.drafts, store.draft_photos, store.ballast, async () => {
     const here = await pictureKeys(store, key);
+    if (timesCleared(key) !== cleared) return;
     const stored = factsIn((await store.drafts.get(photosKey(key)))?.value);
     const left = photosLaidOver(stored, { before, now: photos.map(factsOf) });
     const wanted = photos.flatMap((photo) => picturesOf(key, photo));

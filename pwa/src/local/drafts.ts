@@ -23,16 +23,19 @@ export type WordsOfDraft<T extends object> = {
   before: Partial<T>;
   /** What nobody has begun looks like: it is no draft. */
   empty?: T | undefined;
+  /** How often it had been cleared here when this was typed. */
+  cleared: number;
   saved_at: string;
 };
 
 /** In one transaction: what this tab changed goes over what is stored, where another may have typed meanwhile. */
 export async function putWords<T extends object>(
   store: Store,
-  { key, value, before, empty, saved_at }: WordsOfDraft<T>,
+  { key, value, before, empty, cleared, saved_at }: WordsOfDraft<T>,
 ): Promise<void> {
   await store.transaction("rw", store.drafts, async () => {
     const stored = ((await store.drafts.get(key))?.value ?? empty ?? {}) as object;
+    if (timesCleared(key) !== cleared) return;
     const next = laidOver(stored, { before, now: value });
     if (isSame(next, empty)) {
       await store.drafts.delete(key);
@@ -43,8 +46,15 @@ export async function putWords<T extends object>(
 }
 
 const cleared = new Set<string>();
+const times = new Map<string, number>();
 
 /** This tab saved it or gave it up: what still stands on its screen is not taken from there. */
 export const isClearedHere = (key: string) => cleared.has(key);
-export const tellCleared = (key: string) => void cleared.add(key);
 export const tellBegun = (key: string) => void cleared.delete(key);
+/** What was typed before the last time is saved or given up, and is not written any more. */
+export const timesCleared = (key: string) => times.get(key) ?? 0;
+
+export function tellCleared(key: string): void {
+  cleared.add(key);
+  times.set(key, timesCleared(key) + 1);
+}

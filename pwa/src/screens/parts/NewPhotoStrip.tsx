@@ -10,7 +10,7 @@ import { type Drawn, withMarks } from "./usePhotos";
 
 type Photos = { photos: PreparedPhoto[] };
 /** The change is worked out from the photos as they are then: another may have come meanwhile. */
-export type ChangePhotos = (change: (now: Photos) => Photos) => void;
+export type ChangePhotos = (change: (now: Photos) => Photos) => Promise<void>;
 
 type OneProps = {
   photo: PreparedPhoto;

@@ -9,15 +9,15 @@ import { t } from "../../text";
 import { Camera } from "./Camera";
 import { type ChangePhotos, NewPhotoStrip } from "./NewPhotoStrip";
 import { useChunk } from "./useChunk";
-import { type Drawn, usePreparing, withMarks, withPhoto } from "./usePhotos";
+import { type Drawn, type OnPhoto, usePreparing, withMarks, withPhoto } from "./usePhotos";
 
 type ButtonsProps = {
   path: string;
   draftKey: string;
-  onPhoto: (photo: PreparedPhoto) => void;
+  onPhoto: OnPhoto;
   /** Where photos are not saved at once, they can be drawn on while the camera is open. */
   onDrawn?: (drawn: Drawn) => void;
-  /** While a photo is made ready, what it belongs to must not be saved without it. */
+  /** While a photo is made ready and kept, what it belongs to must not be saved without it. */
   onWorking?: (is: boolean) => void;
   /** Whether what was taken could be kept: said in the camera too, where the next one is taken. */
   room?: "kept" | "full";
@@ -48,9 +48,9 @@ function Told({ words, kind }: { words: string; kind: "plain" | "bad" }) {
 function useTaking({ onPhoto, onDrawn }: Pick<ButtonsProps, "onPhoto" | "onDrawn">) {
   const [taken, setTaken] = useState<PreparedPhoto[]>([]);
   const preparing = usePreparing({
-    onPhoto: (photo) => {
+    onPhoto: async (photo) => {
+      await onPhoto(photo);
       setTaken((now) => withPhoto(now, photo));
-      onPhoto(photo);
     },
   });
   const drawn = (what: Drawn) => {

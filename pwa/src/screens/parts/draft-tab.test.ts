@@ -1,4 +1,5 @@
 /** Two tabs on one half-written entry: neither takes from the other what was typed or photographed there. */
+import { Dexie } from "dexie";
 import { beforeEach, expect, test, vi } from "vitest";
 import { readDraft, readDraftPhotos, saveDraft, saveDraftPhotos } from "../../actions/drafts";
 import { photosKey } from "../../local/drafts";
@@ -42,6 +43,20 @@ async function savedInAnotherTab(): Promise<void> {
   await store.drafts.bulkDelete([KEY, photosKey(KEY)]);
   await store.draft_photos.clear();
 }
+
+/** A phone that takes its time to write: the first who waits is let in first. */
+function holdDrafts() {
+  const held = Promise.withResolvers<void>();
+  const { drafts, draft_photos } = store;
+  const over = store.transaction("rw", drafts, draft_photos, () => Dexie.waitFor(held.promise));
+  const letGo = async () => {
+    held.resolve();
+    await over;
+  };
+  return { letGo };
+}
+
+const aMoment = () => new Promise((done) => setTimeout(done, 20));
 
 const digits = (photos: PreparedPhoto[] | undefined) => photos?.map(({ sha256 }) => sha256[0]);
 
@@ -151,6 +166,54 @@ test("what had no room is kept as soon as there is, and not what was saved since
   await anIssue({ jobId: "job-1", draftKey: KEY });
   await tab.keepAgain();
   expect(await store.drafts.count()).toBe(0);
+});
+
+test("a photo is shown, taken out and drawn on at once, while the phone still writes", async () => {
+  const tab = await aTab(EMPTY);
+  const shown: unknown[] = [];
+  tab.tell = () => shown.push(tab.value.photos.map(({ marks = [] }) => marks));
+
+  const changes = [
+    tab.change({ photos: [left, right] }),
+    tab.change({ photos: [left] }),
+    tab.change({ photos: [{ ...left, marks: [ring] }] }),
+  ];
+
+  expect(shown).toEqual([[[], []], [[]], [[ring]]]);
+  await Promise.all(changes);
+});
+
+test("what still waited to be written when it was saved does not come back as a draft", async () => {
+  const tab = await aTab(EMPTY);
+  const held = holdDrafts();
+  const first = tab.change({ words: "o", photos: [left] });
+  await aMoment();
+  const second = tab.change({ words: "oi", photos: [left, right] });
+  const saving = anIssue({ jobId: "job-1", draftKey: KEY });
+  await aMoment();
+
+  await held.letGo();
+  await Promise.all([saving, first, second]);
+
+  expect(await store.drafts.count()).toBe(0);
+  expect(await store.draft_photos.count()).toBe(0);
+});
+
+test("the next entry after a save is kept once there is room, though its first letter found none", async () => {
+  const first = await aTab(EMPTY);
+  await first.change({ words: "oil" });
+  await anIssue({ jobId: "job-1", draftKey: KEY });
+  const next = await aTab(EMPTY);
+  const full = () => {
+    throw new DOMException("no room", "QuotaExceededError");
+  };
+  store.drafts.hook("creating", full);
+  await next.change({ words: "d" });
+  store.drafts.hook("creating").unsubscribe(full);
+
+  await next.keepAgain();
+
+  expect(await readDraft(KEY)).toMatchObject({ words: "d" });
 });
 
 test("what another tab saved leaves the form of this one, and what is typed on is a new entry of that alone", async () => {

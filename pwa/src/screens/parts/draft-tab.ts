@@ -6,6 +6,7 @@ import {
   saveDraft,
   saveDraftPhotos,
   tellBegun,
+  timesCleared,
 } from "../../actions/drafts";
 import { isSame, laidOver } from "../../local/draft_merge";
 import { photosLaidOver } from "../../local/draft_photos";
@@ -49,6 +50,8 @@ export class DraftInTab<T extends object> {
   private empty: T;
   private turn = 0;
   private pending = 0;
+  /** How often it had been cleared when it was last changed here: what was saved since is not written again. */
+  private cleared = 0;
   /** One write after the other: what is set back while an earlier one is under way differs from that. */
   private writes: Promise<void> = Promise.resolve();
 
@@ -76,8 +79,8 @@ export class DraftInTab<T extends object> {
     const changed = typeof part === "function" ? part(this.value) : part;
     this.value = { ...this.value, ...changed };
     this.turn += 1;
-    // A photo is counted once it is kept, or cannot be; letters stand there as they are typed.
-    if (!("photos" in changed)) this.tell();
+    this.cleared = timesCleared(this.key);
+    this.tell();
     await this.write(changed);
     await this.look();
   }
@@ -90,21 +93,22 @@ export class DraftInTab<T extends object> {
       ...(this.rooms.photos === "full" ? { photos } : {}),
     };
     // Only that: what is written is told to whoever follows the draft, this tab among them.
-    const isLeft = Object.keys(left).length > 0 && !isClearedHere(this.key);
+    const isLeft = Object.keys(left).length > 0 && this.cleared === timesCleared(this.key);
     if (isLeft && this.pending === 0) await this.write(left);
     await this.look();
   }
 
   private async write(changed: object): Promise<void> {
     this.pending += 1;
-    const done = this.writes.then(() => this.keep(changed));
+    const { cleared } = this;
+    const done = this.writes.then(() => this.keep(changed, { cleared }));
     this.writes = done.catch(() => undefined);
     try {
       await done;
     } finally {
       this.pending -= 1;
+      this.tell();
     }
-    this.tell();
   }
 
   /** What is stored by now; where something is being written here, that looks again when it is done. */
@@ -138,17 +142,19 @@ export class DraftInTab<T extends object> {
     }
   }
 
-  private async keep(changed: object): Promise<void> {
+  private async keep(changed: object, { cleared }: { cleared: number }): Promise<void> {
     const [now, before] = [parted(this.value), parted(this.kept)];
+    const empty = parted(this.empty).words;
     const names = Object.keys(changed);
     const [words, photos] = await Promise.all([
       names.some((name) => name !== "photos")
-        ? saveDraft(this.key, now.words, { before: before.words, empty: parted(this.empty).words })
+        ? saveDraft(this.key, now.words, { before: before.words, empty, cleared })
         : undefined,
       names.includes("photos")
-        ? saveDraftPhotos(this.key, now.photos, { before: before.photos })
+        ? saveDraftPhotos(this.key, now.photos, { before: before.photos, cleared })
         : undefined,
     ]);
+    if (cleared !== timesCleared(this.key)) return;
     this.rooms = { words: words ?? this.rooms.words, photos: photos ?? this.rooms.photos };
     if (words === "kept") this.kept = { ...this.kept, ...now.words };
     if (photos === "kept") this.kept = { ...this.kept, photos: now.photos };

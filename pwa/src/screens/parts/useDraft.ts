@@ -6,7 +6,8 @@ import { DraftInTab, type Part } from "./draft-tab";
 
 export type Draft<T> = {
   value: T;
-  change: (part: Part<T>) => void;
+  /** Shown at once; it ends when the phone has kept it, or has no room. */
+  change: (part: Part<T>) => Promise<void>;
   /** False until the phone has looked for an earlier draft: nothing typed before is overwritten. */
   ready: boolean;
   /** `full`: the phone has no room for the last change; it is on this screen only. */
@@ -51,7 +52,7 @@ export function useDraft<T extends object>(key: string, { empty }: { empty: T })
   const isFull = Object.values(tab.rooms).includes("full");
   return {
     value: tab.value,
-    change: (part) => void tab.change(part).catch(reportError),
+    change: (part) => tab.change(part).catch(reportError),
     ready: tab.ready,
     room: isFull ? "full" : "kept",
   };

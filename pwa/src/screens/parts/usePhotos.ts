@@ -14,8 +14,11 @@ export function withMarks(photos: PreparedPhoto[], { photo, marks }: Drawn): Pre
   return photos.map((one) => (one.sha256 === photo.sha256 ? { ...one, marks } : one));
 }
 
-/** Getting photos ready: made small on the phone, off the main thread, while the next is taken. */
-export function usePreparing({ onPhoto }: { onPhoto: (photo: PreparedPhoto) => void }) {
+/** Ends when the photo is kept, or cannot be. */
+export type OnPhoto = (photo: PreparedPhoto) => Promise<void>;
+
+/** Getting photos ready: made small on the phone, off the main thread, and kept, while the next is taken. */
+export function usePreparing({ onPhoto }: { onPhoto: OnPhoto }) {
   const [working, setWorking] = useState(0);
   const [end, setEnd] = useState<"idle" | "failed">("idle");
   const take = async (files: Blob[]) => {
@@ -32,14 +35,14 @@ export function usePreparing({ onPhoto }: { onPhoto: (photo: PreparedPhoto) => v
 }
 
 /** One that cannot be read does not take the others with it. */
-async function prepareEach(
+export async function prepareEach(
   files: Blob[],
-  { onPhoto }: { onPhoto: (photo: PreparedPhoto) => void },
+  { onPhoto }: { onPhoto: OnPhoto },
 ): Promise<"idle" | "failed"> {
   let end: "idle" | "failed" = "idle";
   for (const file of files) {
     try {
-      onPhoto(await preparePhoto(file));
+      await onPhoto(await preparePhoto(file));
     } catch (problem) {
       if (!(problem instanceof PhotoProblem)) throw problem;
       end = "failed";

@@ -37,7 +37,7 @@ export function Photos({ view, unit, onSavedAgain }: Props) {
         path={`/job/${view.job.id}/unit/${unit.id}`}
         draftKey={form.draftKey}
         room={form.draft.room}
-        onPhoto={(photo) => void form.add(photo)}
+        onPhoto={form.add}
       />
     </section>
   );

@@ -23,7 +23,7 @@ export function usePhotosOfUnit(view: JobView, { unit, photos, onSavedAgain }: O
     const result = await addPhoto({ ...about, photo });
     setTrouble(result.ok ? undefined : failureWords(result));
     if (!result.ok) {
-      draft.change((now) => ({ photos: withPhoto(now.photos.filter(isUnsaved), photo) }));
+      await draft.change((now) => ({ photos: withPhoto(now.photos.filter(isUnsaved), photo) }));
     }
   };
   const saveAgain = async () => {
