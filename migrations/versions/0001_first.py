@@ -466,6 +466,7 @@ CREATE TABLE set_aside (
     at timestamptz NOT NULL DEFAULT now(),
     settled_at timestamptz,
     taken_rev bigint,
+    taken_as uuid,
     CONSTRAINT pk_set_aside PRIMARY KEY (id, device_id)
 );
 CREATE INDEX ix_set_aside_company_id ON set_aside (company_id);
@@ -516,7 +517,7 @@ GRANT UPDATE (expires_at) ON link_session TO flarenut_app;
 GRANT UPDATE (rev, state, refused_reason, marks, shown_to_contractor) ON photo TO flarenut_app;
 GRANT UPDATE (field_revs, two_values, unknown_fields) ON photo TO flarenut_app;
 GRANT UPDATE (rev) ON issue_event TO flarenut_app;
-GRANT UPDATE (settled_at, taken_rev) ON set_aside TO flarenut_app;
+GRANT UPDATE (settled_at, taken_rev, taken_as) ON set_aside TO flarenut_app;
 GRANT DELETE ON upload, upload_part TO flarenut_app;
 """
 

@@ -37,6 +37,8 @@ def take_photo(page: Page, *, content: bytes | None = None) -> None:
     photo = content or camera_photo()
     choosing.value.set_files({"name": "photo.jpg", "mimeType": "image/jpeg", "buffer": photo})
     expect(page.get_by_role("button", name="Remove photo 1")).to_be_visible()
+    # Shown at once, and written a moment later.
+    expect(page.get_by_text("Getting the photo ready")).to_have_count(0)
 
 
 def log_the_leak(ben: Phone) -> None:

@@ -71,8 +71,15 @@ export type Mutation = {
 };
 export type OutboxRecord = Mutation & {
   job_id: string;
-  /** When its first receipt came, where it is offered again: so long ago the server may know it still. */
-  stored_at?: string;
+  /** It had its receipt, and is offered again to a server that may have lost it. */
+  again?: OfferedAgain;
+};
+
+export type OfferedAgain = {
+  /** When its first receipt came: so long ago the server may know it still. */
+  stored_at: string;
+  /** What showed of it then: shown again should yet another server have lost it. */
+  shown: OverlayRecord[];
 };
 
 export type LaneRecord = { job_id: string; last_seq: number };

@@ -72,10 +72,13 @@ async function readPage({ store, wire }: Line, path: string): Promise<Page | nul
   return answer.output;
 }
 
-async function keep(store: Store, { items, settled, epoch }: Page): Promise<void> {
+async function keep(store: Store, { items, settled, taken, epoch }: Page): Promise<void> {
+  const isTaken = new Set(taken);
+  const dealtWith = settled.filter((id) => !isTaken.has(id));
   await store.transaction("rw", store.attention, store.settled, store.receipts, async () => {
     await store.attention.bulkDelete(settled);
-    await store.receipts.where("id").anyOf(settled).modify({ is_dealt_with: true });
+    await noteTaken(store, taken);
+    await noteDealtWith(store, dealtWith);
     for (const item of items) {
       const told = { ...placeOf(item), ...(epoch === undefined ? {} : { told_in: epoch }) };
       const isHere = await store.attention.update(item.id, told);
@@ -84,6 +87,17 @@ async function keep(store: Store, { items, settled, epoch }: Page): Promise<void
       }
     }
   });
+}
+
+/** As if it had been taken at once: a server that comes back from a backup may have lost it, and is offered it. */
+async function noteTaken({ receipts }: Store, ids: string[]): Promise<void> {
+  const known = receipts.where("id").anyOf(ids);
+  await known.filter((one) => one.outcome !== "applied").modify({ outcome: "applied" });
+}
+
+async function noteDealtWith({ receipts }: Store, ids: string[]): Promise<void> {
+  const known = receipts.where("id").anyOf(ids);
+  await known.filter((one) => !one.is_dealt_with).modify({ is_dealt_with: true });
 }
 
 /**

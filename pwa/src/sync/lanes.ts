@@ -125,7 +125,7 @@ async function queue(
   // What is numbered up to there has reached the server and only waits for its receipt.
   const waiting = await unsentAfter(store, { job_id, after: last_seq });
   const again = [
-    ...lost.map(({ mutation, stored_at }) => ({ ...mutation, stored_at })),
+    ...lost.map(({ mutation, stored_at, shown }) => ({ ...mutation, again: { stored_at, shown } })),
     ...waiting,
   ];
   const isDense = waiting.every(({ seq }, place) => seq === last_seq + 1 + lost.length + place);

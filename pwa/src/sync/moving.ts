@@ -134,11 +134,14 @@ async function putWork(to: Store, work: Work): Promise<Set<string>> {
 type Unsent = { mutation: OutboxRecord; overlay: OverlayRecord[] };
 
 async function putMutation(to: Store, { mutation, overlay }: Unsent): Promise<void> {
-  const { id, job_id } = mutation;
+  const { again, ...words } = mutation;
+  const { id, job_id } = words;
   if ((await to.outbox.get(id)) ?? (await to.receipts.get(id)) ?? (await to.attention.get(id))) {
     return;
   }
-  await to.outbox.add({ ...mutation, seq: await nextSeq(to, job_id) });
+  // Places in the overlay are those of the other store.
+  const offered = again ? { again: { ...again, shown: [] } } : {};
+  await to.outbox.add({ ...words, ...offered, seq: await nextSeq(to, job_id) });
   const shown = overlay.filter((change) => change.mutation_id === id);
   await to.overlay.bulkAdd(shown.map(({ n: _elsewhere, ...change }) => change));
 }

@@ -34,7 +34,7 @@ async function isMadeHere(store: Store, { id, job_id }: BaseRecord): Promise<boo
   const again = await store.outbox
     .where("entity")
     .equals(id)
-    .filter(({ type, stored_at }) => type === "photo.add" && stored_at !== undefined)
+    .filter(({ type, again }) => type === "photo.add" && again !== undefined)
     .count();
   return announced + again > 0;
 }

@@ -18,6 +18,7 @@ import {
   acknowledgedNow,
   dropWhereNothingChanged,
   forgetUnseen,
+  inTheRoomOfStored,
   takeJob,
 } from "./take";
 
@@ -149,7 +150,8 @@ async function take(
   const { jobs, people_rev, mark, aside, sums } = answer;
   const known = await store.meta.bulkGet(["mark", UPDATE_NEEDED]);
   await noteEnd(store, answer);
-  await offerToAnotherServer(store, { answer, asked });
+  const work = () => offerToAnotherServer(store, { answer, asked });
+  await inTheRoomOfStored(store, { jobs, work });
   if (jobs.length > 0) {
     // Until the last page is stored, nothing says that this phone has read everything.
     await store.meta.delete("mark");

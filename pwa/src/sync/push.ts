@@ -129,7 +129,7 @@ function asLane({ job_id, mutations }: Batch[number]) {
   };
 }
 
-function asSent({ job_id: _lane, stored_at: _first, ...mutation }: OutboxRecord): Mutation {
+function asSent({ job_id: _lane, again: _offered, ...mutation }: OutboxRecord): Mutation {
   return mutation;
 }
 

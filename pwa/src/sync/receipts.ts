@@ -1,6 +1,6 @@
 /** What the server said of each mutation. Stored in the transaction in which it leaves the outbox. */
 import { isDiskFull } from "../local/disk";
-import type { AttentionRecord, OutboxRecord, OverlayRecord } from "../local/records";
+import type { AttentionRecord, OfferedAgain, OutboxRecord, OverlayRecord } from "../local/records";
 import type { Store } from "../local/store";
 import { calledOn } from "./called";
 import { problemFields } from "./http";
@@ -89,15 +89,15 @@ async function storeSettled(
 ): Promise<void> {
   const now = (serverNow() ?? new Date()).toISOString();
   await store.receipts.bulkPut(
-    settled.map(({ receipt, mutation, shown }) => ({
+    settled.map(({ receipt, mutation: { again, ...mutation }, shown }) => ({
       ...receipt,
       detail: receipt.detail ? withoutUndefined(receipt.detail) : null,
       job_id: mutation.job_id,
       device_id,
       // As old as the server's own: one that is renewed would be offered when that is forgotten.
-      stored_at: mutation.stored_at ?? now,
+      stored_at: again?.stored_at ?? now,
       mutation,
-      shown,
+      shown: shown.length > 0 ? shown : shownBefore(receipt, again),
     })),
   );
   await store.outbox.bulkDelete(settled.map(({ mutation }) => mutation.id));
@@ -113,6 +113,11 @@ async function storeSettled(
       await keepForItsAuthor(store, { ...one, device_id });
     }
   }
+}
+
+/** It was offered to a server that knew it, and so was not laid over what others wrote since. */
+function shownBefore(receipt: PushedReceipt, again: OfferedAgain | undefined): OverlayRecord[] {
+  return isAside(receipt) ? [] : (again?.shown ?? []);
 }
 
 /** The server shows the row as it was, and so does the phone; what was meant is kept whole. */

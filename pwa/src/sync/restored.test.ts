@@ -20,6 +20,17 @@ beforeEach(async () => {
 
 const attention = async () => (await ben.store.attention.toArray()).map((item) => item.id);
 
+/** What was set aside, on the server's list. */
+const anAside = (id: string) => ({
+  id,
+  job_id: "job-1",
+  type: "issue.raise",
+  outcome: "refused",
+  detail: { code: "a_rule", message: "A rule says no." },
+  at: "2026-11-27T08:00:00.000Z",
+  mutation: {},
+});
+
 /** Everything that the server knows, as of now; put back later, it is last night's. */
 function backUp() {
   const { rows, heads, lanes, taken } = server;
@@ -138,14 +149,84 @@ test("rule 13: what was set aside, and taken later by itself, is offered to anot
   const id = idOf(await anIssue({ jobId: "job-1" }));
   server.refuses.add(id);
   await exchangeWords(ben.line);
-  // The server took it since: it is on nobody's list, and its card goes.
-  await ben.store.attention.clear();
+  const [refused = ""] = await attention();
+  server.settled.add(refused);
+  server.takenByItself.add(refused);
+  server.aside = [anAside(refused)];
+  await exchangeWords(ben.line);
+  const cards = await attention();
+  restore();
+  Object.assign(server, { aside: [], settled: new Set(), takenByItself: new Set() });
+  server.refuses.clear();
+
+  await exchangeWords(ben.line);
+
+  expect(cards).toEqual([]);
+  expect(server.rows.filter((row) => row.id === id)).toHaveLength(1);
+});
+
+test("rule 13: what was set aside, and dealt with on another phone, is offered to no other server", async () => {
+  server.change(step("s1"));
+  await pull(ben.line);
+  const restore = backUp();
+  const id = idOf(await anIssue({ jobId: "job-1" }));
+  server.refuses.add(id);
+  await exchangeWords(ben.line);
+  const [refused = ""] = await attention();
+  server.settled.add(refused);
+  server.aside = [anAside(refused)];
+  await exchangeWords(ben.line);
   restore();
   server.refuses.clear();
 
   await exchangeWords(ben.line);
 
-  expect(server.rows.filter((row) => row.id === id)).toHaveLength(1);
+  expect(server.rows.filter((row) => row.id === id)).toHaveLength(0);
+});
+
+test("rule 13: what one restored server still had is shown while it is offered to the next, which lost it", async () => {
+  server.change(step("s1"));
+  await pull(ben.line);
+  const restore = backUp();
+  const id = idOf(await anIssue({ jobId: "job-1" }));
+  await exchangeWords(ben.line);
+  server.epoch += 1;
+  await exchangeWords(ben.line);
+  restore();
+  server.epoch += 1;
+  server.before = ({ path }) => (path === "/api/sync/push" ? "cut" : undefined);
+
+  await exchangeWords(ben.line);
+
+  const shown = ((await readMerged(ben.store, "job-1")).issue ?? []).filter((row) => row.id === id);
+  expect([shown.length, server.rows.filter((row) => row.id === id).length]).toEqual([1, 0]);
+});
+
+test("rule 13: on a full phone the offer may have the room of photos that the server says it has", async () => {
+  server.change(step("s1"));
+  await pull(ben.line);
+  const photo = aPhoto();
+  await anIssue({ jobId: "job-1", photo });
+  await exchangeWords(ben.line);
+  const [held] = await ben.store.photos_full.toArray();
+  server.change({
+    table: "photo",
+    id: held?.id ?? "",
+    job_id: "job-1",
+    fields: { state: "stored" },
+  });
+  server.epoch += 1;
+  let isFull = true;
+  ben.store.outbox.hook("creating", () => {
+    if (isFull) throw new DOMException("no room", "QuotaExceededError");
+  });
+  ben.store.photos_full.hook("deleting", () => {
+    isFull = false;
+  });
+
+  await exchangeWords(ben.line);
+
+  expect((await ben.store.meta.get("epoch"))?.value).toBe(`epoch ${server.epoch}`);
 });
 
 test("rule 13: what is offered again is as old as it was, so that it is not offered when the server has forgotten it", async () => {

@@ -104,6 +104,7 @@ export const SetAsideAnswer = v.object({
   items: v.array(AsideShape),
   more: v.nullish(v.boolean(), false),
   settled: v.nullish(v.array(Id), []),
+  taken: v.nullish(v.array(Id), []),
   epoch: v.optional(Id),
 });
 export type SetAsidePage = v.InferOutput<typeof SetAsideAnswer>;

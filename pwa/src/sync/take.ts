@@ -39,23 +39,37 @@ export async function takeJob(store: Store, { job, asked }: Taking): Promise<voi
   if (job.state === "same") {
     return;
   }
-  if (job.state === "reset") {
-    // At its first page, however many follow: a stop between them must not lose what is offered again.
-    await offerWhatTheServerLost(store, { job, asked });
-  }
+  await inTheRoomOfStored(store, {
+    jobs: [job],
+    work: async () => {
+      if (job.state === "reset") {
+        // At its first page, however many follow: a stop between them must not lose what is offered again.
+        await offerWhatTheServerLost(store, { job, asked });
+      }
+      await takeRows(store, { job, asked });
+    },
+  });
+}
+
+type InTheRoom = { jobs: PulledJob[]; work: () => Promise<void> };
+
+/** On a full phone, where it has no room, it may have that of photos of which the answer says that they are stored. */
+export async function inTheRoomOfStored(store: Store, { jobs, work }: InTheRoom): Promise<void> {
   try {
-    await takeRows(store, { job, asked });
+    await work();
   } catch (problem) {
     if (!isDiskFull(problem)) {
       throw problem;
     }
-    await letGoOfStored(store, job);
-    await takeRows(store, { job, asked });
+    await letGoOfStored(
+      store,
+      jobs.flatMap(({ rows }) => rows),
+    );
+    await work();
   }
 }
 
-/** On a full phone, where not even this page has room: the server has said of these that it has them. */
-async function letGoOfStored(store: Store, { rows }: PulledJob): Promise<void> {
+async function letGoOfStored(store: Store, rows: PulledJob["rows"]): Promise<void> {
   const stored = rows.filter(
     ({ table, fields }) => table === "photo" && fields["state"] === "stored",
   );

@@ -50,6 +50,8 @@ export class FakeServer {
   /** Work that was set aside, newest first, and what its author has dealt with since. */
   aside: Aside[] = [];
   settled = new Set<string>();
+  /** Of these, what this server took by itself. */
+  takenByItself = new Set<string>();
   asideAtOnce = 200;
   settledAtOnce = 2_000;
   /** A fault of the server's own: its sums count a row that it never sends. */
@@ -200,7 +202,8 @@ export class FakeServer {
     const items = waiting.slice(from, from + this.asideAtOnce);
     const more = waiting.length > from + items.length;
     const settled = after ? [] : [...this.settled].slice(-this.settledAtOnce);
-    return json({ items, more, settled, epoch: `epoch ${this.epoch}` });
+    const taken = settled.filter((id) => this.takenByItself.has(id));
+    return json({ items, more, settled, taken, epoch: `epoch ${this.epoch}` });
   }
 
   /** Everything that the mark of the real server stands for. */

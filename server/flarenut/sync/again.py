@@ -56,7 +56,7 @@ def settle_replaced(mutation: Mutation, *, replaced: Sequence[SetAside], result:
             one.settled_at = func.now()
     if not result.is_aside:
         for one in same:
-            one.taken_rev = result.rev
+            one.taken_rev, one.taken_as = result.rev, mutation.id
 
 
 def _same(mutation: Mutation, *, replaced: Sequence[SetAside]) -> list[SetAside]:

@@ -83,11 +83,13 @@ def settle(actor: Actor, *, ids: list[uuid.UUID]) -> None:
     db.session.execute(update(SetAside).where(waits).values(settled_at=func.now()))
 
 
-def own_settled(actor: Actor) -> Sequence[uuid.UUID]:
-    """What was settled lately, so that their other phones let go of it too."""
+def own_settled(actor: Actor) -> dict[str, list[uuid.UUID]]:
+    """What was settled lately, so that their other phones let go of it too; and what of it was taken by itself."""
     lately = is_own(actor) & (SetAside.settled_at > func.now() - SETTLED_TOLD)
-    query = select(SetAside.id).where(lately).order_by(SetAside.settled_at.desc()).limit(MOST_SETTLED)
-    return db.session.scalars(query).all()
+    is_taken = SetAside.taken_as.is_not_distinct_from(SetAside.id).label("is_taken")
+    query = select(SetAside.id, is_taken).where(lately).order_by(SetAside.settled_at.desc()).limit(MOST_SETTLED)
+    found = db.session.execute(query).all()
+    return {"settled": [one.id for one in found], "taken": [one.id for one in found if one.is_taken]}
 
 
 def aside_of(actor: Actor) -> Subquery:

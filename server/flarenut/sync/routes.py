@@ -45,8 +45,8 @@ def get_set_aside(asked: dict[str, Any]) -> dict[str, Any]:
     """What of your own work could not be taken, kept whole."""
     actor = current_actor()
     items, more = own_set_aside(actor, **asked)
-    settled = own_settled(actor) if asked["after"] is None else []
-    return {"items": items, "more": more, "settled": settled, "epoch": epoch_now(actor)}
+    settled = own_settled(actor) if asked["after"] is None else {"settled": [], "taken": []}
+    return {"items": items, "more": more, **settled, "epoch": epoch_now(actor)}
 
 
 @blueprint.route("/set-aside/settled", methods=["POST"])

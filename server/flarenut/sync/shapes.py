@@ -217,6 +217,7 @@ class SetAsideOut(Schema):
     items = fields.List(fields.Nested(SetAsideItem))
     more = fields.Boolean()
     settled = fields.List(fields.UUID(), metadata={"description": "dealt with in the last 30 days; on the first page"})
+    taken = fields.List(fields.UUID(), metadata={"description": "of these, what was taken by itself after all"})
     epoch = fields.UUID(metadata={"description": "another one after a restore from a backup"})
 
 

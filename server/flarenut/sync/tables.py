@@ -82,3 +82,5 @@ class SetAside(CompanyRow):
     settled_at: Mapped[datetime | None] = mapped_column(Moment)
     # The revision at which it was taken after all, by itself or as its author sent it again unchanged.
     taken_rev: Mapped[int | None] = mapped_column(BigInteger)
+    # Itself, where it was taken by itself; else the one that its author sent again.
+    taken_as: Mapped[uuid.UUID | None] = mapped_column(Uuid)

@@ -53,6 +53,12 @@ def _kinds(phone: Phone) -> list[str]:
     return sorted(row["kind"] for row in phone.rows("issue_event").values())
 
 
+def _taken(phone: Phone) -> tuple[list[str], list[str]]:
+    """What needs its author no more, and what of that the server took by itself."""
+    told = phone.get("/api/set-aside").get_json()
+    return told["settled"], told["taken"]
+
+
 @pytest.fixture
 def office(ana: CastMember, client_as: Enter) -> Phone:
     """Ana's, on which the photo is that a backup has forgotten."""
@@ -109,9 +115,12 @@ def test_what_the_server_has_taken_by_itself_is_not_done_again_when_its_author_s
 ) -> None:
     push(office, job.id, photo)
     office.pull()
+    taken = _taken(phone)
 
     receipt = push(phone, job.id, [_again(marked)])["receipts"][0]
 
+    assert taken == ([marked["id"]], [marked["id"]])
+    assert _taken(phone) == ([marked["id"]], [])
     assert receipt["outcome"] == "applied"
     assert receipt["rev"] > 0
     assert office.pull() == []
@@ -183,6 +192,7 @@ def test_one_person_who_sends_it_again_from_two_phones_does_it_once(
     second = _outcomes(tablet, job.id, _again(marked))
 
     assert (first, second) == (["applied"] * 3, ["applied"])
+    assert _taken(phone) == ([marked["id"]], [])
     assert _marks(office) == [ARROW]
 
 

@@ -53,7 +53,7 @@ def test_an_acceptance_that_came_before_its_issue_is_taken_when_the_issue_comes(
     issue = phone.rows("issue")[raised["entity"]]
     assert (issue["state"], issue["accepted_by_name"]) == ("accepted", "Ana")
     told = office.get("/api/set-aside").get_json()
-    assert (told["items"], told["settled"]) == ([], [accepted["id"]])
+    assert (told["items"], told["settled"], told["taken"]) == ([], [accepted["id"]], [accepted["id"]])
 
 
 def test_what_hangs_on_what_waited_comes_along_and_in_its_order(
