@@ -34,7 +34,8 @@ _SESSION = "INSERT INTO device_session (id, company_id, device_id, person_id, to
 _RECEIPTS = "SELECT id, device_id, job_id, seq, outcome, rev FROM receipt WHERE job_id = ANY(%s::uuid[])"
 _PHOTOS = "SELECT id, job_id, company_id, sha256, state FROM photo WHERE job_id = ANY(%s::uuid[])"
 _ASIDE = (
-    "SELECT id, person_id, body, settled_at IS NOT NULL AS is_settled, taken_rev FROM set_aside"
+    "SELECT id, company_id, person_id, type, entity, body, settled_at IS NOT NULL AS is_settled, taken_rev"
+    " FROM set_aside"
     " WHERE job_id = ANY(%s::uuid[])"
 )
 _VALUES = (
@@ -155,7 +156,7 @@ class Desk:
             table: rows(f"SELECT count(*) AS n FROM {table} WHERE job_id = ANY(%s::uuid[])")[0]["n"]
             for table in COUNTED
         }
-        aside = [{**row, "fields": json.loads(row.pop("body"))["fields"]} for row in rows(_ASIDE)]
+        aside = [self._as_kept(row) for row in rows(_ASIDE)]
         return {
             "jobs": rows("SELECT id, rev FROM job WHERE id = ANY(%s::uuid[])"),
             "receipts": rows(_RECEIPTS),
@@ -166,11 +167,21 @@ class Desk:
         }
 
     def _with_bytes(self, photo: dict[str, Any]) -> dict[str, Any]:
+        company, sha256 = photo.pop("company_id"), photo.pop("sha256")
+        return {**photo, "is_kept": self._is_kept(company, sha256=sha256, photo=photo["id"])}
+
+    def _as_kept(self, aside: dict[str, Any]) -> dict[str, Any]:
+        """What was meant; and of a photo, whether its bytes came before a restore."""
+        company, photo = aside.pop("company_id"), aside.pop("entity")
+        fields = json.loads(aside.pop("body"))["fields"]
+        is_photo = aside.pop("type") == "photo.add"
+        is_kept = is_photo and self._is_kept(company, sha256=fields["sha256"], photo=photo)
+        return {**aside, "fields": fields, "is_kept": is_kept}
+
+    def _is_kept(self, company: uuid.UUID, *, sha256: str, photo: uuid.UUID) -> bool:
         """Are the bytes in the store, with the note that they were sent as this photo?"""
-        sha256 = photo.pop("sha256")
-        near = self._photos / str(photo.pop("company_id")) / sha256[:2]
-        is_kept = (near / sha256).is_file() and any(near.glob(f"{sha256}.{photo['id']}.*"))
-        return {**photo, "is_kept": is_kept}
+        near = self._photos / str(company) / sha256[:2]
+        return (near / sha256).is_file() and any(near.glob(f"{sha256}.{photo}.*"))
 
     def _handler(desk) -> type[BaseHTTPRequestHandler]:  # noqa: N805 -- `self` is the handler's below.
         class Handler(BaseHTTPRequestHandler):

@@ -20,30 +20,12 @@ beforeEach(async () => {
 
 const attention = async () => (await ben.store.attention.toArray()).map((item) => item.id);
 
-/** What was set aside, on the server's list. */
-const anAside = (id: string) => ({
-  id,
-  job_id: "job-1",
-  type: "issue.raise",
-  outcome: "refused",
-  detail: { code: "a_rule", message: "A rule says no." },
-  at: "2026-11-27T08:00:00.000Z",
-  mutation: {},
-});
-
-/** Everything that the server knows, as of now; put back later, it is last night's. */
-function backUp() {
-  const { rows, heads, lanes, taken } = server;
-  const kept = structuredClone({ rows, heads, lanes, taken });
-  return () => Object.assign(server, kept, { epoch: server.epoch + 1 });
-}
-
 test("rule 13: after a restore the lost is offered again also where the job comes in many pages", async () => {
   for (let count = 0; count < 1_500; count += 1) {
     server.change(step(`s${count}`));
   }
   await pull(ben.line);
-  const restore = backUp();
+  const restore = server.backUp();
   const id = idOf(await anIssue({ jobId: "job-1" }));
   await exchangeWords(ben.line);
   restore();
@@ -58,7 +40,7 @@ test("rule 13: after a restore the lost is offered again also where the job come
 test("rule 13: what a restored server lost goes back to it in the round in which that is found", async () => {
   server.change(step("s1"));
   await pull(ben.line);
-  const restore = backUp();
+  const restore = server.backUp();
   const id = idOf(await anIssue({ jobId: "job-1" }));
   await exchangeWords(ben.line);
   restore();
@@ -78,7 +60,7 @@ async function aRestoreOfWhatIsOutOfSight() {
   await pull(ben.line);
   await anIssue({ jobId: "job-1", words: "kept" });
   await exchangeWords(ben.line);
-  const restore = backUp();
+  const restore = server.backUp();
   for (const words of ["first", "second", "third"]) {
     await anIssue({ jobId: "job-1", words });
     await exchangeWords(ben.line);
@@ -112,7 +94,7 @@ test("rule 13: what a restored server still has of a job out of sight is answere
   const restore = await aRestoreOfWhatIsOutOfSight();
   server.seen = new Set();
   await exchangeWords(ben.line);
-  backUp()();
+  server.backUp()();
   const sent = sentOf();
 
   const ended = await exchangeWords(ben.line);
@@ -141,93 +123,6 @@ test("rule 13: hundreds of changes of one job are offered in one go, and the pho
   expect(await ben.store.outbox.count()).toBe(0);
   expect((await ben.store.meta.get("epoch"))?.value).toBe(`epoch ${server.epoch}`);
 }, 30_000);
-
-test("rule 13: what was set aside, and taken later by itself, is offered to another server too", async () => {
-  server.change(step("s1"));
-  await pull(ben.line);
-  const restore = backUp();
-  const id = idOf(await anIssue({ jobId: "job-1" }));
-  server.refuses.add(id);
-  await exchangeWords(ben.line);
-  const [refused = ""] = await attention();
-  server.settled.add(refused);
-  server.takenByItself.add(refused);
-  server.aside = [anAside(refused)];
-  await exchangeWords(ben.line);
-  const cards = await attention();
-  restore();
-  Object.assign(server, { aside: [], settled: new Set(), takenByItself: new Set() });
-  server.refuses.clear();
-
-  await exchangeWords(ben.line);
-
-  expect(cards).toEqual([]);
-  expect(server.rows.filter((row) => row.id === id)).toHaveLength(1);
-});
-
-test("rule 13: what was set aside, and dealt with on another phone, is offered to no other server", async () => {
-  server.change(step("s1"));
-  await pull(ben.line);
-  const restore = backUp();
-  const id = idOf(await anIssue({ jobId: "job-1" }));
-  server.refuses.add(id);
-  await exchangeWords(ben.line);
-  const [refused = ""] = await attention();
-  server.settled.add(refused);
-  server.aside = [anAside(refused)];
-  await exchangeWords(ben.line);
-  restore();
-  server.refuses.clear();
-
-  await exchangeWords(ben.line);
-
-  expect(server.rows.filter((row) => row.id === id)).toHaveLength(0);
-});
-
-test("rule 13: what one restored server still had is shown while it is offered to the next, which lost it", async () => {
-  server.change(step("s1"));
-  await pull(ben.line);
-  const restore = backUp();
-  const id = idOf(await anIssue({ jobId: "job-1" }));
-  await exchangeWords(ben.line);
-  server.epoch += 1;
-  await exchangeWords(ben.line);
-  restore();
-  server.epoch += 1;
-  server.before = ({ path }) => (path === "/api/sync/push" ? "cut" : undefined);
-
-  await exchangeWords(ben.line);
-
-  const shown = ((await readMerged(ben.store, "job-1")).issue ?? []).filter((row) => row.id === id);
-  expect([shown.length, server.rows.filter((row) => row.id === id).length]).toEqual([1, 0]);
-});
-
-test("rule 13: on a full phone the offer may have the room of photos that the server says it has", async () => {
-  server.change(step("s1"));
-  await pull(ben.line);
-  const photo = aPhoto();
-  await anIssue({ jobId: "job-1", photo });
-  await exchangeWords(ben.line);
-  const [held] = await ben.store.photos_full.toArray();
-  server.change({
-    table: "photo",
-    id: held?.id ?? "",
-    job_id: "job-1",
-    fields: { state: "stored" },
-  });
-  server.epoch += 1;
-  let isFull = true;
-  ben.store.outbox.hook("creating", () => {
-    if (isFull) throw new DOMException("no room", "QuotaExceededError");
-  });
-  ben.store.photos_full.hook("deleting", () => {
-    isFull = false;
-  });
-
-  await exchangeWords(ben.line);
-
-  expect((await ben.store.meta.get("epoch"))?.value).toBe(`epoch ${server.epoch}`);
-});
 
 test("rule 13: what is offered again is as old as it was, so that it is not offered when the server has forgotten it", async () => {
   server.change(step("s1"));
@@ -267,7 +162,7 @@ test("rule 13: what another server has all the same is offered and not laid over
   await exchangeWords(ben.line);
   const fields = { ...server.rows.find((row) => row.id === id)?.fields, words: "as Ana put it" };
   server.change({ table: "issue", id, job_id: "job-1", fields });
-  backUp()();
+  server.backUp()();
 
   await pull(ben.line);
 
@@ -278,7 +173,7 @@ test("rule 13: what another server has all the same is offered and not laid over
 
 test("rule 13: what the server lost stays visible on the phone that made it, long after it was sent", async () => {
   server.change(step("s1"));
-  const restore = backUp();
+  const restore = server.backUp();
   await pull(ben.line);
   const id = idOf(await anIssue({ jobId: "job-1" }));
   await exchangeWords(ben.line);
@@ -294,7 +189,7 @@ test("rule 13: what the server lost stays visible on the phone that made it, lon
 test("rule 13: what was sent under a device id of before is offered too, and first", async () => {
   server.change(step("s1"));
   await pull(ben.line);
-  const restore = backUp();
+  const restore = server.backUp();
   const first = idOf(await anIssue({ jobId: "job-1", words: "first" }));
   await push(ben.line);
   await renumberAll(ben.store);
@@ -311,7 +206,7 @@ test("rule 13: what was sent under a device id of before is offered too, and fir
 
 test("rule 13: what was refused and has been given up since is not said again", async () => {
   server.change(step("s1"));
-  const restore = backUp();
+  const restore = server.backUp();
   const bad = idOf(await anIssue({ jobId: "job-1" }));
   server.refuses.add(bad);
   await exchangeWords(ben.line);
@@ -331,7 +226,7 @@ test("rule 13: what was refused and has been given up since is not said again", 
 test("rule 13: what was refused and is taken when it is offered again needs nobody any more", async () => {
   server.change(step("s1"));
   await pull(ben.line);
-  const restore = backUp();
+  const restore = server.backUp();
   const issue = idOf(await anIssue({ jobId: "job-1" }));
   server.refuses.add(issue);
   await exchangeWords(ben.line);
@@ -367,7 +262,7 @@ function sendTo(there: FakeServer): SendBytes {
 test("rule 13: a photo that the restored server does not have is announced and sent again", async () => {
   server.change(job);
   await pull(ben.line);
-  const restore = backUp();
+  const restore = server.backUp();
   await anIssue({ jobId: "job-1", photo: aPhoto() });
   await exchangeWords(ben.line);
   const [photo = ""] = await ben.store.uploads.toCollection().primaryKeys();
@@ -388,7 +283,7 @@ test("rule 13: a photo that the restored server does not have is announced and s
 test("rule 13: a photo that neither the restored server nor this phone has in full is told, until it turns up", async () => {
   server.change(job);
   await pull(ben.line);
-  const restore = backUp();
+  const restore = server.backUp();
   const photo = await aSentPhoto();
   const full = await ben.store.photos_full.count();
   restore();

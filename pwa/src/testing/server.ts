@@ -84,6 +84,13 @@ export class FakeServer {
     return answer;
   };
 
+  /** Everything that it knows, as of now; put back later, it is last night's. */
+  backUp(): () => void {
+    const { rows, heads, lanes, taken } = this;
+    const kept = structuredClone({ rows, heads, lanes, taken });
+    return () => void Object.assign(this, kept, { epoch: this.epoch + 1 });
+  }
+
   pushes(): Sent[][] {
     return this.log
       .filter((asked) => asked.path === "/api/sync/push")

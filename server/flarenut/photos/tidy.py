@@ -12,6 +12,7 @@ from flarenut.photos.found_again import find_again
 from flarenut.photos.kept import Kept, PhotoStore
 from flarenut.photos.tables import Photo
 from flarenut.photos.uploads import forget_expired
+from flarenut.sync.tables import SetAside
 
 # A draft, or parts that nobody joined, may belong to a server that is slow. None does after a day (P).
 DRAFT_AFTER = dt.timedelta(days=1)
@@ -68,8 +69,12 @@ def drop_orphans(store: PhotoStore, *, before: dt.datetime) -> int:
 
 
 def _named(some: list[Kept]) -> set[str]:
+    """By a photo, or by one that was set aside after a restore and waits for its author to send it again."""
     asked = {kept.sha256 for kept in some}
-    return set(db.session.scalars(select(Photo.sha256).where(Photo.sha256.in_(asked)).distinct()))
+    named = set(db.session.scalars(select(Photo.sha256).where(Photo.sha256.in_(asked)).distinct()))
+    waits = select(SetAside.body).where(SetAside.type == "photo.add", SetAside.settled_at.is_(None))
+    bodies = db.session.scalars(waits).all()
+    return named | {sha256 for sha256 in asked if any(sha256 in body for body in bodies)}
 
 
 def _drop_unless_named(store: PhotoStore, *, kept: Kept) -> bool:

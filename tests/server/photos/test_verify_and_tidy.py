@@ -15,7 +15,7 @@ from flarenut.db import db
 from flarenut.photos.disk_store import DiskStore
 from flarenut.photos.kept import rendition_name
 from flarenut.photos.tables import Upload, UploadPart
-from tests.builders import CastMember, a_technician, an_issue
+from tests.builders import CastMember, a_technician, an_issue, new_id
 from tests.builders.world import World, behind_the_wall
 from tests.server.photos.pictures import picture, sha256_of
 from tests.server.photos.refusing_bucket import a_bucket_that_gives
@@ -220,6 +220,23 @@ def test_what_no_photo_names_is_cleared_away_and_everything_else_stays(
     assert not draft.exists()
     assert site.phone.get(f"/api/photos/{stored}/full", buffered=True).data == CONTENT
     assert desk("tidy")[1] == "Cleared away: expired uploads 0, files of no photo 0, half written 0.\n"
+
+
+def test_bytes_of_a_photo_that_was_set_aside_stay_until_its_author_has_dealt_with_it(
+    site: Site, desk: Any, store: DiskStore
+) -> None:
+    """It had arrived before a restore; then its phone was told that the job is not among theirs."""
+    kept = _put(store, NAME)
+    aside = announce(site.phone, site, CONTENT, issue_id=new_id())
+
+    waiting = desk("tidy")[1]
+    there = store.path(kept).exists()
+    site.phone.post("/api/set-aside/settled", json={"ids": [aside["id"]]})
+    settled = desk("tidy")[1]
+
+    assert (aside["outcome"], there) == ("refused", True)
+    assert "files of no photo 0" in waiting
+    assert "files of no photo 1" in settled
 
 
 def test_expired_uploads_go_with_what_has_arrived_and_their_photos_stay(

@@ -24,6 +24,8 @@ type Aside = {
   person_id: string;
   /** Where it was taken after all: by itself, once what it lacked was there, or sent again. */
   taken_rev: number | null;
+  /** A photo whose bytes the store has from before a restore: sent again, it has them. */
+  is_kept: boolean;
 };
 export type Truth = {
   jobs: { id: string; rev: number }[];
@@ -248,15 +250,21 @@ function checkAttention(
 }
 
 /** The bytes of a photo are on the server, or on a phone: on its way where the server waits for them. */
-function checkPhotos({ devices, journal, isRestored }: World, { photos }: Truth, tell: Tell): void {
+function checkPhotos(
+  { devices, journal, isRestored }: World,
+  { photos, aside }: Truth,
+  tell: Tell,
+): void {
   const isThere = (one: Truth["photos"][number]) =>
     one.state === "stored" || (isRestored && one.is_kept);
   const stored = new Set(photos.filter(isThere).map(({ id }) => id));
   const given_up = new Set(devices.flatMap((device) => [...device.given_up]));
   const here = devices.flatMap((device) => device.read<{ id: string }>("photos_full"));
   const safe = new Set([...stored, ...given_up, ...here.map(({ id }) => id)]);
+  const kept = new Set(aside.filter((one) => isRestored && one.is_kept).map(({ id }) => id));
   for (const { id, by, entity, type } of journal.written.values()) {
-    if (type === "photo.add" && !safe.has(entity) && !journal.perhaps.has(id)) {
+    const isSafe = safe.has(entity) || kept.has(id) || journal.perhaps.has(id);
+    if (type === "photo.add" && !isSafe) {
       tell(`${by.name}: the bytes of a photo are nowhere`);
     }
   }
