@@ -6,13 +6,13 @@ import {
   putKeptDraftPhotos,
   readDraftPhotos as readPhotos,
 } from "../local/draft_photos";
-import { putWords, timesCleared } from "../local/drafts";
+import { putWords, turnOf } from "../local/drafts";
 import { whileWriting } from "../local/open_writes";
 import type { Result } from "../local/result";
 import type { Store } from "../local/store";
 import type { PreparedPhoto } from "../photo/prepare";
 
-export { isClearedHere, photosKey, tellBegun, timesCleared } from "../local/drafts";
+export { isClearedHere, isOver, photosKey, tellBegun, turnOf } from "../local/drafts";
 
 /**
  * What somebody is typing, kept as it is typed: Android may stop the page behind the camera, and
@@ -26,15 +26,15 @@ export const mendKey = (id: string) => `mend:${id}`;
 /** `full`: this phone has no room for it; it is on the screen only, and what was kept before stays. */
 export type Room = "kept" | "full";
 
-type Words<T extends object> = { before?: Partial<T>; empty?: T; cleared?: number };
+type Words<T extends object> = { before?: Partial<T>; empty?: T; turn?: number };
 
 /** Of `value` what differs from what this tab last knew; without that all of it. What is `empty` is no draft. */
 export async function saveDraft<T extends object>(
   key: string,
   value: T,
-  { before = {}, empty, cleared = timesCleared(key) }: Words<T> = {},
+  { before = {}, empty, turn = turnOf(key) }: Words<T> = {},
 ): Promise<Room> {
-  const draft = { key, value, before, empty, cleared, saved_at: new Date().toISOString() };
+  const draft = { key, value, before, empty, turn, saved_at: new Date().toISOString() };
   const store = currentStore.value;
   if (store) {
     try {
@@ -50,7 +50,7 @@ export async function saveDraft<T extends object>(
   return "kept";
 }
 
-type Photos = { before?: PreparedPhoto[]; cleared?: number };
+type Photos = { before?: PreparedPhoto[]; turn?: number };
 
 /**
  * The photos of a draft as this tab has them now, over what is stored: only what was in `before` is taken out.
@@ -59,9 +59,9 @@ type Photos = { before?: PreparedPhoto[]; cleared?: number };
 export async function saveDraftPhotos(
   key: string,
   photos: PreparedPhoto[],
-  { before = [], cleared = timesCleared(key) }: Photos = {},
+  { before = [], turn = turnOf(key) }: Photos = {},
 ): Promise<Room> {
-  const draft = { key, photos, before, cleared, saved_at: new Date().toISOString() };
+  const draft = { key, photos, before, turn, saved_at: new Date().toISOString() };
   const store = currentStore.value;
   if (!store) {
     return "kept";

@@ -75,8 +75,9 @@ export async function dismissAttention(id: string): Promise<Result> {
   if (!store) {
     return { ok: false, code: "not_signed_in" };
   }
-  const { attention, receipts, settled, photos_full, uploads, thumbs, drafts, rows } = store;
-  const tables = [attention, receipts, settled, photos_full, uploads, thumbs, drafts, rows];
+  const { attention, receipts, settled, photos_full, uploads, thumbs, rows } = store;
+  const begun = [store.drafts, store.draft_photos, store.ended_drafts];
+  const tables = [attention, receipts, settled, photos_full, uploads, thumbs, rows, ...begun];
   const giveUp = async () => {
     const item = await attention.get(id);
     // Sent or given up already, on another tab: what is on its way keeps its photo.

@@ -9,7 +9,8 @@ import { bytesIn } from "../local/bytes";
 import { currentStore } from "../local/current";
 import { besideBallast, isDiskFull, requireBallast, withRoom } from "../local/disk";
 import { deleteDraft } from "../local/draft_photos";
-import { nextSeq } from "../local/lane";
+import { notePress } from "../local/drafts";
+import { nextPlace } from "../local/lane";
 import { readRow } from "../local/merge";
 import { whileWriting } from "../local/open_writes";
 import { isLeftOver, type Mutation, type MutationType, resetUnderWay } from "../local/records";
@@ -54,8 +55,9 @@ export async function write(what: Write): Promise<Result> {
   if (what.deeds.some((deed) => bytesIn(JSON.stringify(deed.fields)) > FIELDS_BYTES)) {
     return { ok: false, code: "invalid", fields: { size: "too_long" } };
   }
+  const press = what.draftKey ? notePress(what.draftKey) : 0;
   try {
-    return await whileWriting(() => saveWithBallast(store, what));
+    return await whileWriting(() => saveWithBallast(store, { ...what, press }));
   } catch (problem) {
     if (problem instanceof MissingRow) {
       return { ok: false, code: "not_found" };
@@ -67,7 +69,9 @@ export async function write(what: Write): Promise<Result> {
   }
 }
 
-async function saveWithBallast(store: Store, what: Write): Promise<Result> {
+type Pressed = Write & { press: number };
+
+async function saveWithBallast(store: Store, what: Pressed): Promise<Result> {
   if (!what.deeds.some((deed) => deed.photo)) {
     return await withRoom(store, () => save(store, what));
   }
@@ -76,7 +80,7 @@ async function saveWithBallast(store: Store, what: Write): Promise<Result> {
   return await besideBallast(store, () => save(store, what));
 }
 
-async function save(store: Store, what: Write): Promise<Result> {
+async function save(store: Store, what: Pressed): Promise<Result> {
   const tables = [
     store.rows,
     store.cursors,
@@ -101,7 +105,7 @@ async function save(store: Store, what: Write): Promise<Result> {
       await saveDeed(store, { jobId: what.jobId, deed });
     }
     if (what.draftKey) {
-      await deleteDraft(store, what.draftKey);
+      await deleteDraft(store, what.draftKey, what.press);
       await store.intents.clear();
     }
   });
@@ -118,7 +122,7 @@ async function leftToDo(store: Store, deeds: Deed[]): Promise<Deed[]> {
 export async function settleAttention(store: Store, ids: string[]): Promise<void> {
   await store.attention.bulkDelete(ids);
   await store.receipts.where("id").anyOf(ids).modify({ is_dealt_with: true });
-  await store.drafts.bulkDelete(ids.map(mendKey));
+  for (const id of ids) await deleteDraft(store, mendKey(id));
   const settled_at = new Date().toISOString();
   await store.settled.bulkPut(ids.map((id) => ({ id, settled_at })));
 }
@@ -129,9 +133,10 @@ async function saveDeed(store: Store, { jobId, deed }: { jobId: string; deed: De
   if (!before && !makes) {
     throw new MissingRow(`${table} ${deed.entity}`);
   }
+  const { seq, written } = await nextPlace(store, jobId);
   const mutation: Mutation = {
     id: uuid7(),
-    seq: await nextSeq(store, jobId),
+    seq,
     type: deed.type,
     v: 1,
     entity: deed.entity,
@@ -142,7 +147,7 @@ async function saveDeed(store: Store, { jobId, deed }: { jobId: string; deed: De
     ...(deed.replaces ? { replaces: deed.replaces } : {}),
   };
   const rows = await mirror(deed.fields as never, seenBy(store, mutation));
-  await store.outbox.add({ ...mutation, job_id: jobId });
+  await store.outbox.add({ ...mutation, job_id: jobId, written });
   await store.overlay.bulkAdd(
     rows.map((row) => ({ ...row, mutation_id: mutation.id, job_id: jobId, rev: null })),
   );

@@ -5,7 +5,7 @@
 import { Dexie, type Transaction } from "dexie";
 import { requireBallast } from "./disk";
 import { isSame } from "./draft_merge";
-import { entryOf, isPhotosKey, photosKey, tellCleared, timesCleared } from "./drafts";
+import { entryOf, isOver, isPhotosKey, notePress, photosKey, tellCleared } from "./drafts";
 import type { DraftPhoto, DraftPictureRecord, PictureSize } from "./records";
 import type { Store } from "./store";
 
@@ -16,8 +16,8 @@ export type PhotosOfDraft = {
   photos: WithPictures[];
   /** What this tab last knew to be stored: photos that another tab added since stay. */
   before: DraftPhoto[];
-  /** How often it had been cleared here when this was changed. */
-  cleared: number;
+  /** When it was changed (`turnOf`): what was saved since is not written again. */
+  turn: number;
   saved_at: string;
 };
 
@@ -42,10 +42,10 @@ function photoIn<P extends DraftPhoto>(photos: P[], sha256: string): P | undefin
 
 /** In one transaction: all of them, or none of what is new. Pictures that are here are not written again. */
 export async function putDraftPhotos(store: Store, draft: PhotosOfDraft): Promise<void> {
-  const { key, photos, before, cleared, saved_at } = draft;
+  const { key, photos, before, turn, saved_at } = draft;
   await store.transaction("rw", store.drafts, store.draft_photos, store.ballast, async () => {
     const here = await pictureKeys(store, key);
-    if (timesCleared(key) !== cleared) return;
+    if (isOver(key, turn)) return;
     const stored = factsIn((await store.drafts.get(photosKey(key)))?.value);
     const left = photosLaidOver(stored, { before, now: photos.map(factsOf) });
     const wanted = photos.flatMap((photo) => picturesOf(key, photo));
@@ -117,13 +117,17 @@ export async function pictureKeys(store: Store, key: string): Promise<PictureKey
   return await all.between([key, Dexie.minKey], [key, Dexie.maxKey]).primaryKeys();
 }
 
-/** Inside a transaction: nothing of it stays. */
-export async function deleteDraft(store: Store, key: string): Promise<void> {
+/** Inside a transaction: nothing stays of what there was at that press. */
+export async function deleteDraft(
+  store: Store,
+  key: string,
+  press = notePress(key),
+): Promise<void> {
   await store.drafts.bulkDelete([key, photosKey(key)]);
   await store.draft_photos.bulkDelete(await pictureKeys(store, key));
   await store.ended_drafts.delete(key);
   // Once it is certain: a save that finds no room leaves the draft where it was.
-  Dexie.currentTransaction.on("complete", () => tellCleared(key));
+  Dexie.currentTransaction.on("complete", () => tellCleared(key, press));
 }
 
 function factsOf({ full: _full, thumb: _thumb, ...facts }: WithPictures): DraftPhoto {

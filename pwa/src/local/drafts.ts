@@ -23,19 +23,19 @@ export type WordsOfDraft<T extends object> = {
   before: Partial<T>;
   /** What nobody has begun looks like: it is no draft. */
   empty?: T | undefined;
-  /** How often it had been cleared here when this was typed. */
-  cleared: number;
+  /** When it was typed (`turnOf`): what was saved since is not written again. */
+  turn: number;
   saved_at: string;
 };
 
 /** In one transaction: what this tab changed goes over what is stored, where another may have typed meanwhile. */
 export async function putWords<T extends object>(
   store: Store,
-  { key, value, before, empty, cleared, saved_at }: WordsOfDraft<T>,
+  { key, value, before, empty, turn, saved_at }: WordsOfDraft<T>,
 ): Promise<void> {
   await store.transaction("rw", store.drafts, async () => {
     const stored = ((await store.drafts.get(key))?.value ?? empty ?? {}) as object;
-    if (timesCleared(key) !== cleared) return;
+    if (isOver(key, turn)) return;
     const next = laidOver(stored, { before, now: value });
     if (isSame(next, empty)) {
       await store.drafts.delete(key);
@@ -46,15 +46,26 @@ export async function putWords<T extends object>(
 }
 
 const cleared = new Set<string>();
-const times = new Map<string, number>();
+const presses = new Map<string, number>();
+const clearedBefore = new Map<string, number>();
 
 /** This tab saved it or gave it up: what still stands on its screen is not taken from there. */
 export const isClearedHere = (key: string) => cleared.has(key);
 export const tellBegun = (key: string) => void cleared.delete(key);
-/** What was typed before the last time is saved or given up, and is not written any more. */
-export const timesCleared = (key: string) => times.get(key) ?? 0;
 
-export function tellCleared(key: string): void {
-  cleared.add(key);
-  times.set(key, timesCleared(key) + 1);
+/** Between which presses of "Save" something was typed. */
+export const turnOf = (key: string) => presses.get(key) ?? 0;
+
+/** A save, or a giving up, begins: what is typed from here on is not in it, and is a new entry. */
+export function notePress(key: string): number {
+  presses.set(key, turnOf(key) + 1);
+  return turnOf(key);
 }
+
+/** It is certain: what was typed before that press is saved or given up, and is not written any more. */
+export function tellCleared(key: string, press: number): void {
+  cleared.add(key);
+  clearedBefore.set(key, press);
+}
+
+export const isOver = (key: string, turn: number) => turn < (clearedBefore.get(key) ?? 0);

@@ -71,18 +71,16 @@ export type Mutation = {
 };
 export type OutboxRecord = Mutation & {
   job_id: string;
+  /** The how manieth of its job that was written on this phone: stays, while `seq` may be dealt anew. */
+  written?: number;
   /** It had its receipt, and is offered again to a server that may have lost it. */
   again?: OfferedAgain;
 };
 
-export type OfferedAgain = {
-  /** When its first receipt came: so long ago the server may know it still. */
-  stored_at: string;
-  /** What showed of it then: shown again should yet another server have lost it. */
-  shown: OverlayRecord[];
-};
+/** Of its receipt: how old it is, where it stood, and what showed of it, should yet another server have lost it. */
+export type OfferedAgain = Pick<ReceiptRecord, "stored_at" | "device_id" | "seq" | "shown">;
 
-export type LaneRecord = { job_id: string; last_seq: number };
+export type LaneRecord = { job_id: string; last_seq: number; written?: number };
 
 export type Outcome = "applied" | "merged" | "two_values" | "refused" | "set_aside";
 export type ReceiptDetail = { code?: string; message?: string; fields?: unknown } | null;

@@ -87,6 +87,47 @@ test("rule 13: what one restored server still had is shown while it is offered t
   expect([shown.length, server.rows.filter((row) => row.id === id).length]).toEqual([1, 0]);
 });
 
+test("rule 13: what waits to be offered to one restored server is shown where the next one lost it", async () => {
+  server.change(step("s1"));
+  await pull(ben.line);
+  const restore = server.backUp();
+  const id = idOf(await anIssue({ jobId: "job-1" }));
+  await exchangeWords(ben.line);
+  server.epoch += 1;
+  server.before = ({ path }) => (path === "/api/sync/push" ? "cut" : undefined);
+  await exchangeWords(ben.line);
+  restore();
+  server.epoch += 1;
+
+  await exchangeWords(ben.line);
+
+  expect((await readMerged(ben.store, "job-1")).issue).toMatchObject([{ id, pending: true }]);
+});
+
+test("rule 13: twice restored, a server gets what it lost in the order in which it was written", async () => {
+  server.change(step("s1"));
+  await pull(ben.line);
+  const restore = server.backUp();
+  const first = idOf(await anIssue({ jobId: "job-1" }));
+  await exchangeWords(ben.line);
+  const second = idOf(await anIssue({ jobId: "job-1" }));
+  server.after = ({ path }) => (path === "/api/sync/push" ? "cut" : undefined);
+  await exchangeWords(ben.line);
+  server.after = () => undefined;
+  server.epoch += 1;
+  server.before = ({ path }) => (path === "/api/sync/push" ? "cut" : undefined);
+  await exchangeWords(ben.line);
+  server.before = () => undefined;
+  restore();
+  server.epoch += 1;
+
+  await exchangeWords(ben.line);
+  await exchangeWords(ben.line);
+
+  const issues = server.rows.filter(({ table }) => table === "issue");
+  expect(issues.toSorted((a, b) => a.rev - b.rev).map((row) => row.id)).toEqual([first, second]);
+});
+
 test("rule 13: on a full phone the offer may have the room of photos that the server says it has", async () => {
   server.change(step("s1"));
   await pull(ben.line);

@@ -4,6 +4,7 @@
  * ids through all of it; only their place in the lane changes.
  */
 import { becomeNewDevice, deviceIdOf } from "../local/device";
+import { byWriting, countFrom } from "../local/lane";
 import type { OutboxRecord, ReceiptRecord } from "../local/records";
 import type { Store } from "../local/store";
 import { attentionOf } from "./receipts";
@@ -18,23 +19,24 @@ export async function renumberAll(store: Store): Promise<void> {
   });
 }
 
-/** Inside a transaction: what is unsent after `after` counts densely from there, in its old order. */
+/** Inside a transaction: what is unsent after `after` counts densely from there, in the order in which it was written. */
 async function renumber(store: Store, { job_id, after }: { job_id: string; after: number }) {
   const waiting = await unsentAfter(store, { job_id, after });
   await store.outbox.bulkUpdate(
     waiting.map(({ id }, place) => ({ key: id, changes: { seq: after + 1 + place } })),
   );
-  await store.lanes.put({ job_id, last_seq: after + waiting.length });
+  await countFrom(store, job_id, after + waiting.length);
 }
 
 async function unsentAfter(
   store: Store,
   { job_id, after }: { job_id: string; after: number },
 ): Promise<OutboxRecord[]> {
-  return await store.outbox
+  const waiting = await store.outbox
     .where("[job_id+seq]")
     .between([job_id, after], [job_id, Number.POSITIVE_INFINITY], false, true)
     .toArray();
+  return waiting.toSorted(byWriting);
 }
 
 type Gap = { job_id: string; last_seq: number; device_id: string };
@@ -45,7 +47,7 @@ type Gap = { job_id: string; last_seq: number; device_id: string };
  * there is something new to send.
  */
 export async function fillGap(store: Store, gap: Gap): Promise<boolean> {
-  const isLost = (one: ReceiptRecord) => one.device_id === gap.device_id && one.seq > gap.last_seq;
+  const isLost = (one: Numbered) => one.device_id === gap.device_id && one.seq > gap.last_seq;
   return await offer(store, { gap, isLost });
 }
 
@@ -68,7 +70,7 @@ export async function offerAll(
   store: Store,
   { last_seq, ...lane }: Omit<Gap, "last_seq"> & { last_seq: number | undefined },
 ): Promise<void> {
-  await store.transaction("rw", offered(store), async () => {
+  await store.transaction("rw", tablesOf(store), async () => {
     const counted = (await store.lanes.get(lane.job_id))?.last_seq ?? 0;
     const waiting = await unsentAfter(store, { job_id: lane.job_id, after: 0 });
     const gap = { ...lane, last_seq: last_seq ?? counted - waiting.length };
@@ -76,26 +78,34 @@ export async function offerAll(
   });
 }
 
-const isBeyond = (gap: Gap) => (one: ReceiptRecord) =>
+type Numbered = Pick<ReceiptRecord, "device_id" | "seq">;
+
+const isBeyond = (gap: Gap) => (one: Numbered) =>
   one.device_id !== gap.device_id || one.seq > gap.last_seq;
 
-type Which = (one: ReceiptRecord) => boolean;
+type Which = (one: Numbered) => boolean;
 type Offer = { gap: Gap; isLost: Which; isShown?: Which };
 
-function offered({ outbox, lanes, receipts, overlay, uploads }: Store) {
+function tablesOf({ outbox, lanes, receipts, overlay, uploads }: Store) {
   return [outbox, lanes, receipts, overlay, uploads];
 }
 
 async function offer(store: Store, { gap, isLost, isShown = isLost }: Offer): Promise<boolean> {
-  const { receipts, overlay, uploads } = store;
-  return await store.transaction("rw", offered(store), async () => {
+  const { receipts, overlay, uploads, outbox } = store;
+  return await store.transaction("rw", tablesOf(store), async () => {
     const known = await receipts.where("job_id").equals(gap.job_id).filter(isLost).toArray();
     // What was refused and its author has dealt with is not said again.
     const lost = known.filter((one) => !one.is_dealt_with);
     const isMoved = await queue(store, { gap, lost: asTheyWereSent(lost, gap.device_id) });
     await receipts.bulkDelete(known.map((one) => one.id));
-    const again = lost.filter(isShown).flatMap(({ shown }) => shown);
-    await overlay.bulkPut(again.map((row) => ({ ...row, rev: null })));
+    // With what an earlier server was offered, still had, and was not asked again before it came back.
+    const waiting = await outbox
+      .where("[job_id+seq]")
+      .between([gap.job_id, 0], [gap.job_id, Number.POSITIVE_INFINITY])
+      .toArray();
+    const offered = [...lost, ...waiting.flatMap(({ again }) => again ?? [])];
+    const shown = offered.filter(isShown).flatMap((one) => one.shown);
+    await overlay.bulkPut(shown.map((row) => ({ ...row, rev: null })));
     for (const { mutation } of lost.filter((one) => one.mutation.type === "photo.add")) {
       await uploads.update(mutation.entity, { uploaded_at: null });
     }
@@ -104,8 +114,9 @@ async function offer(store: Store, { gap, isLost, isShown = isLost }: Offer): Pr
 }
 
 /**
- * Under one device id their numbers say it, whatever clocks did meanwhile; the ids follow each other, and
- * what this phone sent as another device came before all that it sent as this one.
+ * As they were written here. Of what comes from elsewhere their numbers say it under one device id, whatever clocks
+ * did meanwhile; the ids follow each other, and what was sent as another device came before all that was sent as
+ * this one.
  */
 function asTheyWereSent(lost: ReceiptRecord[], device_id: string): ReceiptRecord[] {
   const began = new Map<string, string>();
@@ -114,29 +125,32 @@ function asTheyWereSent(lost: ReceiptRecord[], device_id: string): ReceiptRecord
   }
   const rank = (one: ReceiptRecord) =>
     `${Number(one.device_id === device_id)} ${began.get(one.device_id)} ${one.device_id}`;
-  return lost.toSorted((a, b) => rank(a).localeCompare(rank(b)) || a.seq - b.seq);
+  return lost.toSorted(
+    (a, b) => byWriting(a.mutation, b.mutation) || rank(a).localeCompare(rank(b)) || a.seq - b.seq,
+  );
 }
 
-/** First what was lost, then what is unsent, densely from where the server stands. */
+/** What was lost, and what is unsent, densely from where the server stands. */
 async function queue(
   store: Store,
   { gap: { job_id, last_seq }, lost }: { gap: Gap; lost: ReceiptRecord[] },
 ): Promise<boolean> {
   // What is numbered up to there has reached the server and only waits for its receipt.
   const waiting = await unsentAfter(store, { job_id, after: last_seq });
-  const again = [
-    ...lost.map(({ mutation, stored_at, shown }) => ({ ...mutation, again: { stored_at, shown } })),
-    ...waiting,
-  ];
-  const isDense = waiting.every(({ seq }, place) => seq === last_seq + 1 + lost.length + place);
+  const again = [...lost.map(asOffered), ...waiting].toSorted(byWriting);
+  const isDense = waiting.every(({ seq }, place) => seq === last_seq + 1 + place);
   if (lost.length === 0 && isDense) {
     return false;
   }
   await store.outbox.bulkPut(
     again.map((mutation, place) => ({ ...mutation, seq: last_seq + 1 + place })),
   );
-  await store.lanes.put({ job_id, last_seq: last_seq + again.length });
+  await countFrom(store, job_id, last_seq + again.length);
   return true;
+}
+
+function asOffered({ mutation, stored_at, device_id, seq, shown }: ReceiptRecord): OutboxRecord {
+  return { ...mutation, again: { stored_at, device_id, seq, shown } };
 }
 
 /** Take one mutation out of its lane because no request can carry it; keep it for its author. */

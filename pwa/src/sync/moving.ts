@@ -5,7 +5,7 @@
  */
 import { pictureKeys } from "../local/draft_photos";
 import { entryOf, isPhotosKey } from "../local/drafts";
-import { nextSeq } from "../local/lane";
+import { byWriting, nextPlace } from "../local/lane";
 import type {
   AttentionRecord,
   DraftRecord,
@@ -92,7 +92,7 @@ async function readWork(from: Store): Promise<Work> {
     const outbox = await from.outbox.toArray();
     const unsent = new Set(outbox.map(({ id }) => id));
     return {
-      outbox: outbox.toSorted((a, b) => a.seq - b.seq),
+      outbox: outbox.toSorted((a, b) => byWriting(a, b) || a.seq - b.seq),
       overlay: await from.overlay.filter((change) => unsent.has(change.mutation_id)).toArray(),
       receipts: await from.receipts.filter(isTaken).toArray(),
       drafts: await from.drafts.toArray(),
@@ -107,6 +107,12 @@ function isTaken({ outcome }: ReceiptRecord): boolean {
   return outcome !== "refused" && outcome !== "set_aside";
 }
 
+/** Its numbers and places are those of the other store. */
+function ofAnotherStore({ mutation, ...receipt }: ReceiptRecord): ReceiptRecord {
+  const { written: _there, ...words } = mutation;
+  return { ...receipt, mutation: words, shown: [] };
+}
+
 /** In one transaction. Answers with the keys of drafts that must wait. */
 async function putWork(to: Store, work: Work): Promise<Set<string>> {
   return await to.transaction("rw", to.tables, async () => {
@@ -116,7 +122,7 @@ async function putWork(to: Store, work: Work): Promise<Set<string>> {
     const known = new Set(await to.receipts.toCollection().primaryKeys());
     const sent = work.receipts.filter(({ id }) => !known.has(id));
     // What shows of them comes with the rows; their places in the overlay were those of the other store.
-    await to.receipts.bulkPut(sent.map((receipt) => ({ ...receipt, shown: [] })));
+    await to.receipts.bulkPut(sent.map(ofAnotherStore));
     // Of another link's list: that it is missing from this one's says nothing.
     for (const { told_in: _, ...item } of work.attention) {
       if (!((await to.attention.get(item.id)) ?? (await to.settled.get(item.id)))) {
@@ -141,7 +147,7 @@ async function putMutation(to: Store, { mutation, overlay }: Unsent): Promise<vo
   }
   // Places in the overlay are those of the other store.
   const offered = again ? { again: { ...again, shown: [] } } : {};
-  await to.outbox.add({ ...words, ...offered, seq: await nextSeq(to, job_id) });
+  await to.outbox.add({ ...words, ...offered, ...(await nextPlace(to, job_id)) });
   const shown = overlay.filter((change) => change.mutation_id === id);
   await to.overlay.bulkAdd(shown.map(({ n: _elsewhere, ...change }) => change));
 }

@@ -94,7 +94,7 @@ async function nextBatch(
     const waiting = await laneOf(store, { job_id, limit: room });
     const mutations: OutboxRecord[] = [];
     for (const mutation of waiting) {
-      left -= bytesIn(JSON.stringify(mutation));
+      left -= bytesIn(JSON.stringify(asSent(mutation)));
       if (left < 0 && batch.length + mutations.length > 0) {
         break;
       }
@@ -129,7 +129,8 @@ function asLane({ job_id, mutations }: Batch[number]) {
   };
 }
 
-function asSent({ job_id: _lane, again: _offered, ...mutation }: OutboxRecord): Mutation {
+function asSent(waiting: OutboxRecord): Mutation {
+  const { job_id: _lane, written: _here, again: _offered, ...mutation } = waiting;
   return mutation;
 }
 

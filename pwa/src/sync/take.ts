@@ -3,6 +3,7 @@
  * removals, the overlay that the rows make superfluous, and the cursor. A stop at any point is harmless.
  */
 import { isDiskFull } from "../local/disk";
+import { countFrom } from "../local/lane";
 import { type BaseRecord, type CursorRecord, isLeftOver, resetUnderWay } from "../local/records";
 import type { Store } from "../local/store";
 import { uuid7 } from "../local/uuid7";
@@ -205,7 +206,7 @@ async function remove(store: Store, { job_id, removals }: PulledJob): Promise<vo
 async function keepCount(store: Store, { job_id, last_seq }: PulledJob): Promise<void> {
   const counted = (await store.lanes.get(job_id))?.last_seq ?? 0;
   if (last_seq > counted) {
-    await store.lanes.put({ job_id, last_seq });
+    await countFrom(store, job_id, last_seq);
   }
 }
 

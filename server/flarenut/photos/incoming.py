@@ -13,7 +13,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from queue import Empty, SimpleQueue
 from socket import SHUT_RD
-from threading import Thread
+from threading import Event, Thread
 from typing import Any
 
 from flask import Request
@@ -51,7 +51,7 @@ def pieces(request: Request, *, room_bytes: int, checksum: Checksum) -> Iterator
     """What is to be written down, in order. An empty piece is a pause: time to ask whether to go on."""
     request.max_content_length = room_bytes + READ_BYTES
     with _listening(request) as arrived:
-        reads = _in_room(_reads(request, arrived=arrived), room_bytes=room_bytes)
+        reads = _in_room(_reads(arrived), room_bytes=room_bytes)
         yield from _verified(reads, checksum=checksum) if checksum.is_said else _as_it_comes(reads)
 
 
@@ -94,7 +94,7 @@ def _in_room(reads: Iterator[bytes], *, room_bytes: int) -> Iterator[bytes]:
         yield read
 
 
-def _reads(request: Request, *, arrived: SimpleQueue[Read]) -> Iterator[bytes]:
+def _reads(arrived: SimpleQueue[Read]) -> Iterator[bytes]:
     """What the thread has read; nothing, each time that nothing came for a moment."""
     heard_at = time.monotonic()
     while True:
@@ -109,7 +109,6 @@ def _reads(request: Request, *, arrived: SimpleQueue[Read]) -> Iterator[bytes]:
         if isinstance(read, Exception):
             raise read
         if read is None:
-            request.environ[_HEARD] = True
             return
         yield read
 
@@ -137,10 +136,11 @@ def is_heard_out(request: Request, *, most_bytes: int) -> bool:
 def _listening(request: Request) -> Iterator[SimpleQueue[Read]]:
     """Whatever ends it, nobody listens afterwards: the next request on this line must find it untouched."""
     arrived: SimpleQueue[Read] = SimpleQueue()
+    ended, is_cut = Event(), False
     request.environ[_HEARD] = False
     body = request.environ["wsgi.input"]
     request.environ["wsgi.input"] = _AsItComes(body) if isinstance(body, Body) else body
-    listener = Thread(target=_listen, args=(request.stream, arrived), name="listener", daemon=True)
+    listener = Thread(target=_listen, args=(request.stream, arrived, ended), name="listener", daemon=True)
     listener.start()
     try:
         yield arrived
@@ -148,17 +148,20 @@ def _listening(request: Request) -> Iterator[SimpleQueue[Read]]:
         line: Any = request.environ.get("gunicorn.socket")
         listener.join(DONE_WITHIN_S)
         if line is not None and listener.is_alive():  # a body that was read to its end leaves a good line
+            is_cut = True
             with suppress(OSError):
                 line.shutdown(SHUT_RD)  # wakes the listener; the answer still goes out
         raise
     finally:
         listener.join(SILENCE_S)
+        request.environ[_HEARD] = ended.is_set() and not is_cut
 
 
-def _listen(stream: Any, arrived: SimpleQueue[Read]) -> None:
+def _listen(stream: Any, arrived: SimpleQueue[Read], ended: Event) -> None:
     try:
         while read := stream.read(READ_BYTES):
             arrived.put(read)
+        ended.set()
         arrived.put(None)
     except (ClientDisconnected, OSError):
         arrived.put(Cut())

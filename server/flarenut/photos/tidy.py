@@ -4,7 +4,7 @@ import datetime as dt
 import time
 from dataclasses import dataclass
 
-from sqlalchemy import select, text
+from sqlalchemy import false, or_, select, text
 
 from flarenut.db import db, writing
 from flarenut.photos.companies import each_company
@@ -72,7 +72,8 @@ def _named(some: list[Kept]) -> set[str]:
     """By a photo, or by one that was set aside after a restore and waits for its author to send it again."""
     asked = {kept.sha256 for kept in some}
     named = set(db.session.scalars(select(Photo.sha256).where(Photo.sha256.in_(asked)).distinct()))
-    waits = select(SetAside.body).where(SetAside.type == "photo.add", SetAside.settled_at.is_(None))
+    is_in = or_(false(), *(SetAside.body.contains(sha256) for sha256 in asked - named))
+    waits = select(SetAside.body).where(SetAside.type == "photo.add", SetAside.settled_at.is_(None), is_in)
     bodies = db.session.scalars(waits).all()
     return named | {sha256 for sha256 in asked if any(sha256 in body for body in bodies)}
 

@@ -57,6 +57,7 @@ def settle_replaced(mutation: Mutation, *, replaced: Sequence[SetAside], result:
     if not result.is_aside:
         for one in same:
             one.taken_rev, one.taken_as = result.rev, mutation.id
+            one.settled_at = func.now()  # also of what was settled before: their other phones are to hear of it
 
 
 def _same(mutation: Mutation, *, replaced: Sequence[SetAside]) -> list[SetAside]:

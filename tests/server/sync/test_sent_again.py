@@ -59,6 +59,13 @@ def _taken(phone: Phone) -> tuple[list[str], list[str]]:
     return told["settled"], told["taken"]
 
 
+def _mark(phone: Phone) -> str:
+    """Told with every pull: the list is fetched when it differs."""
+    said = {"device_id": phone.device_id, "cursors": [], "limit": 1, "v": 1}
+    mark: str = phone.post("/api/sync/pull", json=said).get_json()["aside"]
+    return mark
+
+
 @pytest.fixture
 def office(ana: CastMember, client_as: Enter) -> Phone:
     """Ana's, on which the photo is that a backup has forgotten."""
@@ -115,12 +122,13 @@ def test_what_the_server_has_taken_by_itself_is_not_done_again_when_its_author_s
 ) -> None:
     push(office, job.id, photo)
     office.pull()
-    taken = _taken(phone)
+    taken, mark = _taken(phone), _mark(phone)
 
     receipt = push(phone, job.id, [_again(marked)])["receipts"][0]
 
     assert taken == ([marked["id"]], [marked["id"]])
     assert _taken(phone) == ([marked["id"]], [])
+    assert _mark(phone) != mark
     assert receipt["outcome"] == "applied"
     assert receipt["rev"] > 0
     assert office.pull() == []

@@ -199,6 +199,39 @@ test("what still waited to be written when it was saved does not come back as a 
   expect(await store.draft_photos.count()).toBe(0);
 });
 
+test("what is typed and photographed while the phone still saves is a new entry of that alone", async () => {
+  const tab = await aTab(EMPTY);
+  await tab.change({ words: "oil", photos: [left] });
+  const held = holdDrafts();
+  const saving = anIssue({ jobId: "job-1", draftKey: KEY });
+  const changes = [tab.change({ photos: [left, right] }), tab.change({ category: "leak" })];
+  await aMoment();
+
+  await held.letGo();
+  await Promise.all([saving, ...changes]);
+
+  expect(await readDraft(KEY)).toMatchObject({ category: "leak", words: "" });
+  expect(digits(await readDraftPhotos(KEY))).toEqual(["2"]);
+});
+
+test("a save that finds no room leaves what was typed before it in the draft", async () => {
+  const tab = await aTab(EMPTY);
+  const held = holdDrafts();
+  const changes = [tab.change({ words: "o" }), aMoment().then(() => tab.change({ words: "oil" }))];
+  await aMoment();
+  store.outbox.hook("creating", () => {
+    throw new DOMException("no room", "QuotaExceededError");
+  });
+  const saving = anIssue({ jobId: "job-1", draftKey: KEY });
+  await aMoment();
+
+  await held.letGo();
+  await Promise.all([saving, ...changes]);
+
+  expect(await saving).toMatchObject({ ok: false, code: "disk_full" });
+  expect(await readDraft(KEY)).toMatchObject({ words: "oil" });
+});
+
 test("the next entry after a save is kept once there is room, though its first letter found none", async () => {
   const first = await aTab(EMPTY);
   await first.change({ words: "oil" });

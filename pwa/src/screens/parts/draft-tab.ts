@@ -1,12 +1,13 @@
 import {
   isClearedHere,
+  isOver,
   type Room,
   readDraft,
   readDraftPhotos,
   saveDraft,
   saveDraftPhotos,
   tellBegun,
-  timesCleared,
+  turnOf,
 } from "../../actions/drafts";
 import { isSame, laidOver } from "../../local/draft_merge";
 import { photosLaidOver } from "../../local/draft_photos";
@@ -50,8 +51,8 @@ export class DraftInTab<T extends object> {
   private empty: T;
   private turn = 0;
   private pending = 0;
-  /** How often it had been cleared when it was last changed here: what was saved since is not written again. */
-  private cleared = 0;
+  /** When it was last changed here: what was saved since is not written again. */
+  private changedAt = 0;
   /** One write after the other: what is set back while an earlier one is under way differs from that. */
   private writes: Promise<void> = Promise.resolve();
 
@@ -79,7 +80,7 @@ export class DraftInTab<T extends object> {
     const changed = typeof part === "function" ? part(this.value) : part;
     this.value = { ...this.value, ...changed };
     this.turn += 1;
-    this.cleared = timesCleared(this.key);
+    this.changedAt = turnOf(this.key);
     this.tell();
     await this.write(changed);
     await this.look();
@@ -93,15 +94,15 @@ export class DraftInTab<T extends object> {
       ...(this.rooms.photos === "full" ? { photos } : {}),
     };
     // Only that: what is written is told to whoever follows the draft, this tab among them.
-    const isLeft = Object.keys(left).length > 0 && this.cleared === timesCleared(this.key);
+    const isLeft = Object.keys(left).length > 0 && !isOver(this.key, this.changedAt);
     if (isLeft && this.pending === 0) await this.write(left);
     await this.look();
   }
 
   private async write(changed: object): Promise<void> {
     this.pending += 1;
-    const { cleared } = this;
-    const done = this.writes.then(() => this.keep(changed, { cleared }));
+    const turn = this.changedAt;
+    const done = this.writes.then(() => this.keep(changed, { turn }));
     this.writes = done.catch(() => undefined);
     try {
       await done;
@@ -142,19 +143,19 @@ export class DraftInTab<T extends object> {
     }
   }
 
-  private async keep(changed: object, { cleared }: { cleared: number }): Promise<void> {
+  private async keep(changed: object, { turn }: { turn: number }): Promise<void> {
     const [now, before] = [parted(this.value), parted(this.kept)];
     const empty = parted(this.empty).words;
     const names = Object.keys(changed);
     const [words, photos] = await Promise.all([
       names.some((name) => name !== "photos")
-        ? saveDraft(this.key, now.words, { before: before.words, empty, cleared })
+        ? saveDraft(this.key, now.words, { before: before.words, empty, turn })
         : undefined,
       names.includes("photos")
-        ? saveDraftPhotos(this.key, now.photos, { before: before.photos, cleared })
+        ? saveDraftPhotos(this.key, now.photos, { before: before.photos, turn })
         : undefined,
     ]);
-    if (cleared !== timesCleared(this.key)) return;
+    if (isOver(this.key, turn)) return;
     this.rooms = { words: words ?? this.rooms.words, photos: photos ?? this.rooms.photos };
     if (words === "kept") this.kept = { ...this.kept, ...now.words };
     if (photos === "kept") this.kept = { ...this.kept, photos: now.photos };
