@@ -30,6 +30,10 @@ export class Journal {
       .map((row) => ({ ...row, by: device }));
     for (const one of fresh) {
       this.written.set(one.id, one);
+      // What hangs on a card is sent again with it.
+      if (one.replaces) {
+        this.dealtWith.add(one.replaces);
+      }
     }
     // Sent again from another phone of its author, a photo has its bytes where it was taken.
     this.checkWhole(
