@@ -71,7 +71,7 @@ export type Mutation = {
 };
 export type OutboxRecord = Mutation & {
   job_id: string;
-  /** The how manieth of its job that was written on this phone: stays, while `seq` may be dealt anew. */
+  /** Counts what was written on this phone on its job. It stays, while `seq` may be dealt anew. */
   written?: number;
   /** It had its receipt, and is offered again to a server that may have lost it. */
   again?: OfferedAgain;

@@ -23,15 +23,17 @@ export async function exchange(line: Line, parts: { tell: Progress }): Promise<O
   if (words === "later" || words === "signed_out") {
     return words;
   }
-  const left = await line.store.outbox.count();
+  const { outbox } = line.store;
+  const left = await outbox.count();
   const photos = await exchangePhotos(line, parts);
-  if (photos !== "later" && photos !== "signed_out" && (await line.store.outbox.count()) > left) {
-    // Its last answer came of a server that is another one: what that is offered goes out at once.
-    return await exchangeWords(line);
+  if (photos === "later" || photos === "signed_out") {
+    return photos;
   }
+  // Its last answer may have come of a server that is another one: what that is offered goes out at once.
+  const then = (await outbox.count()) > left ? await exchangeWords(line) : words;
   // What this phone has no room for needs a person, who must be told so first.
-  const isMore = photos === "done" || (photos === "partly" && words === "phone_full");
-  return isMore ? words : photos;
+  const isMore = photos === "done" || (photos === "partly" && then === "phone_full");
+  return isMore || then === "later" || then === "signed_out" ? then : photos;
 }
 
 /**
