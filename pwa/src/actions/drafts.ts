@@ -6,13 +6,15 @@ import {
   putKeptDraftPhotos,
   readDraftPhotos as readPhotos,
 } from "../local/draft_photos";
-import { putWords, turnOf } from "../local/drafts";
+import { pressEnds, turnOf } from "../local/draft_saves";
+import { putWords } from "../local/drafts";
 import { whileWriting } from "../local/open_writes";
 import type { Result } from "../local/result";
 import type { Store } from "../local/store";
 import type { PreparedPhoto } from "../photo/prepare";
 
-export { isClearedHere, isOver, photosKey, tellBegun, turnOf } from "../local/drafts";
+export { isClearedHere, isOver, tellBegun, turnOf, whilePressed } from "../local/draft_saves";
+export { photosKey } from "../local/drafts";
 
 /**
  * What somebody is typing, kept as it is typed: Android may stop the page behind the camera, and
@@ -39,7 +41,10 @@ export async function saveDraft<T extends object>(
   if (store) {
     try {
       // What is typed may use the room that is kept for words; photos may not.
-      await whileWriting(() => withRoom(store, () => putWords(store, draft)));
+      await whileWriting(async () => {
+        await pressEnds(key);
+        await withRoom(store, () => putWords(store, draft));
+      });
     } catch (problem) {
       if (!isDiskFull(problem)) {
         throw problem;
@@ -67,6 +72,7 @@ export async function saveDraftPhotos(
     return "kept";
   }
   return await whileWriting(async () => {
+    await pressEnds(key);
     const all = async (): Promise<Room> => {
       await besideBallast(store, () => putDraftPhotos(store, draft));
       return "kept";

@@ -95,6 +95,16 @@ test("what was mended on another card goes as mended, and its draft is used up",
   expect(await ben.store.drafts.count()).toBe(0);
 });
 
+test("what was still to be written of a card that is sent again leaves no draft behind", async () => {
+  const typing = { words: "brazed and held" };
+
+  await sentAfter([raised], { press: "m1" });
+  // Typed before the press, and written after it.
+  await saveDraft(mendKey("m1"), typing, { turn: 0 });
+
+  expect(await ben.store.drafts.count()).toBe(0);
+});
+
 test("what was kept for later never goes along", async () => {
   const kept = { ...photo, kept_at: "2026-11-25T10:00:00.000Z" };
 

@@ -9,7 +9,7 @@ import { bytesIn } from "../local/bytes";
 import { currentStore } from "../local/current";
 import { besideBallast, isDiskFull, requireBallast, withRoom } from "../local/disk";
 import { deleteDraft } from "../local/draft_photos";
-import { notePress } from "../local/drafts";
+import { whilePressed } from "../local/draft_saves";
 import { nextPlace } from "../local/lane";
 import { readRow } from "../local/merge";
 import { whileWriting } from "../local/open_writes";
@@ -55,9 +55,8 @@ export async function write(what: Write): Promise<Result> {
   if (what.deeds.some((deed) => bytesIn(JSON.stringify(deed.fields)) > FIELDS_BYTES)) {
     return { ok: false, code: "invalid", fields: { size: "too_long" } };
   }
-  const press = what.draftKey ? notePress(what.draftKey) : 0;
   try {
-    return await whileWriting(() => saveWithBallast(store, { ...what, press }));
+    return await whileWriting(() => saveAtPress(store, what));
   } catch (problem) {
     if (problem instanceof MissingRow) {
       return { ok: false, code: "not_found" };
@@ -69,7 +68,12 @@ export async function write(what: Write): Promise<Result> {
   }
 }
 
-type Pressed = Write & { press: number };
+type Pressed = Write & { turn: number };
+
+async function saveAtPress(store: Store, what: Write): Promise<Result> {
+  const save = (turn: number) => saveWithBallast(store, { ...what, turn });
+  return await (what.draftKey ? whilePressed(what.draftKey, save) : save(0));
+}
 
 async function saveWithBallast(store: Store, what: Pressed): Promise<Result> {
   if (!what.deeds.some((deed) => deed.photo)) {
@@ -105,7 +109,7 @@ async function save(store: Store, what: Pressed): Promise<Result> {
       await saveDeed(store, { jobId: what.jobId, deed });
     }
     if (what.draftKey) {
-      await deleteDraft(store, what.draftKey, what.press);
+      await deleteDraft(store, what.draftKey, what.turn);
       await store.intents.clear();
     }
   });

@@ -5,7 +5,8 @@
 import { Dexie, type Transaction } from "dexie";
 import { requireBallast } from "./disk";
 import { isSame } from "./draft_merge";
-import { entryOf, isOver, isPhotosKey, notePress, photosKey, tellCleared } from "./drafts";
+import { isOver, notePress, tellCleared } from "./draft_saves";
+import { entryOf, isPhotosKey, photosKey } from "./drafts";
 import type { DraftPhoto, DraftPictureRecord, PictureSize } from "./records";
 import type { Store } from "./store";
 
@@ -117,17 +118,13 @@ export async function pictureKeys(store: Store, key: string): Promise<PictureKey
   return await all.between([key, Dexie.minKey], [key, Dexie.maxKey]).primaryKeys();
 }
 
-/** Inside a transaction: nothing stays of what there was at that press. */
-export async function deleteDraft(
-  store: Store,
-  key: string,
-  press = notePress(key),
-): Promise<void> {
+/** Inside a transaction: nothing of it stays, and nothing that was typed before that turn comes back. */
+export async function deleteDraft(store: Store, key: string, turn = notePress(key)): Promise<void> {
   await store.drafts.bulkDelete([key, photosKey(key)]);
   await store.draft_photos.bulkDelete(await pictureKeys(store, key));
   await store.ended_drafts.delete(key);
   // Once it is certain: a save that finds no room leaves the draft where it was.
-  Dexie.currentTransaction.on("complete", () => tellCleared(key, press));
+  Dexie.currentTransaction.on("complete", () => tellCleared(key, turn));
 }
 
 function factsOf({ full: _full, thumb: _thumb, ...facts }: WithPictures): DraftPhoto {

@@ -1,5 +1,6 @@
 /** Under which keys a half-written entry lies: its words under its own, its photos beside them. */
 import { isSame, laidOver } from "./draft_merge";
+import { isOver } from "./draft_saves";
 import type { Store } from "./store";
 
 const PHOTOS = ":photos";
@@ -44,28 +45,3 @@ export async function putWords<T extends object>(
     }
   });
 }
-
-const cleared = new Set<string>();
-const presses = new Map<string, number>();
-const clearedBefore = new Map<string, number>();
-
-/** This tab saved it or gave it up: what still stands on its screen is not taken from there. */
-export const isClearedHere = (key: string) => cleared.has(key);
-export const tellBegun = (key: string) => void cleared.delete(key);
-
-/** Between which presses of "Save" something was typed. */
-export const turnOf = (key: string) => presses.get(key) ?? 0;
-
-/** A save, or a giving up, begins: what is typed from here on is not in it, and is a new entry. */
-export function notePress(key: string): number {
-  presses.set(key, turnOf(key) + 1);
-  return turnOf(key);
-}
-
-/** It is certain: what was typed before that press is saved or given up, and is not written any more. */
-export function tellCleared(key: string, press: number): void {
-  cleared.add(key);
-  clearedBefore.set(key, press);
-}
-
-export const isOver = (key: string, turn: number) => turn < (clearedBefore.get(key) ?? 0);

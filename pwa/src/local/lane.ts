@@ -6,7 +6,9 @@ type Place = Required<Pick<OutboxRecord, "seq" | "written">>;
 /** Dense from 1 in each lane: taken inside the transaction, so that a failed save leaves no gap. */
 export async function nextPlace(store: Store, job_id: string): Promise<Place> {
   const lane = await store.lanes.get(job_id);
-  const [seq, written] = [(lane?.last_seq ?? 0) + 1, (lane?.written ?? 0) + 1];
+  const last_seq = lane?.last_seq ?? 0;
+  // An older app in another tab counts in one way only.
+  const [seq, written] = [last_seq + 1, Math.max(last_seq, lane?.written ?? 0) + 1];
   await store.lanes.put({ job_id, last_seq: seq, written });
   return { seq, written };
 }
@@ -16,7 +18,7 @@ export async function countFrom(store: Store, job_id: string, last_seq: number):
   await store.lanes.put({ ...(await store.lanes.get(job_id)), job_id, last_seq });
 }
 
-/** What has no such number is of an older app or another store, and was written before. */
+/** What has no such number was written by an older app, whose numbers were not dealt anew. */
 export function byWriting(one: OutboxRecord, other: OutboxRecord): number {
-  return (one.written ?? 0) - (other.written ?? 0);
+  return (one.written ?? one.seq) - (other.written ?? other.seq);
 }

@@ -1,10 +1,14 @@
 /** Rule 13, the server is another one: what of the phone's earlier work is offered to it, and what of that shows. */
 import { beforeEach, expect, test } from "vitest";
+import { countFrom } from "../local/lane";
+import type { OutboxRecord } from "../local/records";
 import { readMerged } from "../queries/rows";
 import { anIssue, aPhoto, benWithAPhone, idOf, type Phone } from "../testing/phone";
 import { FakeServer, step } from "../testing/server";
+import { renumberAll } from "./lanes";
+import { readyPhotos, type SendBytes } from "./photos";
 import { pull } from "./pull";
-import { exchangeWords } from "./round";
+import { exchange, exchangeWords } from "./round";
 
 let server: FakeServer;
 let ben: Phone;
@@ -126,6 +130,66 @@ test("rule 13: twice restored, a server gets what it lost in the order in which 
 
   const issues = server.rows.filter(({ table }) => table === "issue");
   expect(issues.toSorted((a, b) => a.rev - b.rev).map((row) => row.id)).toEqual([first, second]);
+});
+
+test("rule 13: a photo that is found to be lost when its bytes are sent is sent in the same round", async () => {
+  server.change(step("s1"));
+  await pull(ben.line);
+  const restore = server.backUp();
+  await anIssue({ jobId: "job-1", photo: aPhoto() });
+  let sent = 0;
+  const sendBytes: SendBytes = async () => {
+    sent += 1;
+    if (sent === 1) restore();
+    return "stored";
+  };
+
+  const ended = await exchange(ben.line, { tell: () => undefined, sendBytes });
+
+  expect(ended).toBe("done");
+  expect([sent, await ben.store.outbox.count()]).toEqual([2, 0]);
+  expect(await readyPhotos(ben.store)).toEqual([]);
+});
+
+const words = async () => {
+  const waiting = await ben.store.outbox.orderBy("[job_id+seq]").toArray();
+  return waiting.map(({ seq, fields }) => [seq, fields["words"]]);
+};
+
+test("numbers that are dealt anew follow the order of writing, however the lane was counted meanwhile", async () => {
+  server.change(step("s1"));
+  await pull(ben.line);
+  await anIssue({ jobId: "job-1", words: "first" });
+  await anIssue({ jobId: "job-1", words: "second" });
+  await countFrom(ben.store, "job-1", 0);
+  await anIssue({ jobId: "job-1", words: "third" });
+  await ben.store.outbox.filter(({ fields }) => fields["words"] === "first").modify({ seq: 9 });
+
+  await renumberAll(ben.store);
+
+  expect(await words()).toEqual([
+    [1, "first"],
+    [2, "second"],
+    [3, "third"],
+  ]);
+});
+
+test("what an older app wrote in another tab keeps its place when numbers are dealt anew", async () => {
+  server.change(step("s1"));
+  await pull(ben.line);
+  await anIssue({ jobId: "job-1", words: "first" });
+  await anIssue({ jobId: "job-1", words: "by the older app" });
+  // As that counts and writes.
+  await ben.store.lanes.put({ job_id: "job-1", last_seq: 2 });
+  const [, theirs] = await ben.store.outbox.orderBy("[job_id+seq]").toArray();
+  const { written: _here, ...older } = theirs as OutboxRecord;
+  await ben.store.outbox.delete(older.id);
+  await ben.store.outbox.add(older);
+  await anIssue({ jobId: "job-1", words: "third" });
+
+  await renumberAll(ben.store);
+
+  expect((await words()).map(([, said]) => said)).toEqual(["first", "by the older app", "third"]);
 });
 
 test("rule 13: on a full phone the offer may have the room of photos that the server says it has", async () => {

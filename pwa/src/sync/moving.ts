@@ -107,10 +107,9 @@ function isTaken({ outcome }: ReceiptRecord): boolean {
   return outcome !== "refused" && outcome !== "set_aside";
 }
 
-/** Its numbers and places are those of the other store. */
-function ofAnotherStore({ mutation, ...receipt }: ReceiptRecord): ReceiptRecord {
-  const { written: _there, ...words } = mutation;
-  return { ...receipt, mutation: words, shown: [] };
+/** Its numbers and places are those of the other store; it was sent before anything that is written here. */
+function ofAnotherStore(receipt: ReceiptRecord): ReceiptRecord {
+  return { ...receipt, mutation: { ...receipt.mutation, written: 0 }, shown: [] };
 }
 
 /** In one transaction. Answers with the keys of drafts that must wait. */

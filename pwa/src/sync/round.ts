@@ -14,26 +14,35 @@ import { pruneReceipts } from "./receipts";
 import { keepThumbsOfOpenIssues } from "./renditions";
 import { isThere } from "./silence";
 
+type Parts = { tell: Progress; sendBytes?: SendBytes };
+
+/** A server that is another one with each answer has the next turns of a timer. */
+const MOST_TURNS = 3;
+
 /** A lane that must wait holds up neither the photos of other jobs nor what others did. */
-export async function exchange(line: Line, parts: { tell: Progress }): Promise<Outcome> {
+export async function exchange(line: Line, parts: Parts): Promise<Outcome> {
   if (silent.has(line.wire.as) && !(await isThere(line.wire))) {
     return "later";
   }
-  const words = await exchangeWords(line);
-  if (words === "later" || words === "signed_out") {
-    return words;
-  }
   const { outbox } = line.store;
-  const left = await outbox.count();
-  const photos = await exchangePhotos(line, parts);
-  if (photos === "later" || photos === "signed_out") {
-    return photos;
+  for (let turn = 1; ; turn += 1) {
+    const words = await exchangeWords(line);
+    if (words === "later" || words === "signed_out") {
+      return words;
+    }
+    const left = await outbox.count();
+    const photos = await exchangePhotos(line, parts);
+    // Its last answer may have come of a server that is another one: what that is offered goes out at once.
+    const isMore = photos === "done" && turn < MOST_TURNS && (await outbox.count()) > left;
+    if (!isMore) {
+      return ended(words, photos);
+    }
   }
-  // Its last answer may have come of a server that is another one: what that is offered goes out at once.
-  const then = (await outbox.count()) > left ? await exchangeWords(line) : words;
-  // What this phone has no room for needs a person, who must be told so first.
-  const isMore = photos === "done" || (photos === "partly" && then === "phone_full");
-  return isMore || then === "later" || then === "signed_out" ? then : photos;
+}
+
+/** What this phone has no room for needs a person, who must be told so first. */
+function ended(words: Outcome, photos: Outcome): Outcome {
+  return photos === "done" || (photos === "partly" && words === "phone_full") ? words : photos;
 }
 
 /**
@@ -82,10 +91,7 @@ async function pullWithRoom(line: Line): Promise<Ended> {
   });
 }
 
-export async function exchangePhotos(
-  line: Line,
-  { tell, sendBytes }: { tell: Progress; sendBytes?: SendBytes },
-): Promise<Outcome> {
+export async function exchangePhotos(line: Line, { tell, sendBytes }: Parts): Promise<Outcome> {
   let sent: Outcome = "done";
   if ((await readyPhotos(line.store)).length > 0) {
     // Loaded only when there is a photo to send: most rounds have none.

@@ -1,7 +1,14 @@
 /** Two tabs on one half-written entry: neither takes from the other what was typed or photographed there. */
 import { Dexie } from "dexie";
 import { beforeEach, expect, test, vi } from "vitest";
-import { readDraft, readDraftPhotos, saveDraft, saveDraftPhotos } from "../../actions/drafts";
+import {
+  readDraft,
+  readDraftPhotos,
+  saveDraft,
+  saveDraftPhotos,
+  whilePressed,
+} from "../../actions/drafts";
+import { keepBallast } from "../../local/disk";
 import { photosKey } from "../../local/drafts";
 import type { Mark } from "../../local/rows";
 import type { Store } from "../../local/store";
@@ -212,6 +219,55 @@ test("what is typed and photographed while the phone still saves is a new entry 
 
   expect(await readDraft(KEY)).toMatchObject({ category: "leak", words: "" });
   expect(digits(await readDraftPhotos(KEY))).toEqual(["2"]);
+});
+
+test.each(["words", "a photo"])(
+  "what is typed while a save with %s is being written is not taken along by it",
+  async (what) => {
+    const tab = await aTab(EMPTY);
+    await keepBallast(store);
+    await tab.change({ words: "oil", photos: [left] });
+
+    const photo = what === "words" ? {} : { photo: left };
+    const saving = anIssue({ jobId: "job-1", draftKey: KEY, ...photo });
+    await Promise.all([saving, tab.change({ words: "a loose wire" })]);
+
+    expect(await saving).toMatchObject({ ok: true });
+    expect(await readDraft(KEY)).toMatchObject({ words: "a loose wire" });
+    expect(await readDraftPhotos(KEY)).toBeUndefined();
+  },
+);
+
+test("what still waited to be written at a save is no part of the entry that is begun during it", async () => {
+  const tab = await aTab(EMPTY);
+  const held = holdDrafts();
+  const first = tab.change({ words: "o" });
+  await aMoment();
+  const second = tab.change({ words: "oil" });
+  const saving = anIssue({ jobId: "job-1", draftKey: KEY });
+  await aMoment();
+  const third = tab.change({ category: "leak" });
+
+  await held.letGo();
+  await Promise.all([saving, first, second, third]);
+
+  expect(await readDraft(KEY)).toMatchObject({ category: "leak", words: "" });
+});
+
+test("what is corrected while a reading is worked out for its save is not in it, and stays", async () => {
+  const tab = await aTab(EMPTY);
+  await tab.change({ words: "400 V" });
+  const working = Promise.withResolvers<void>();
+
+  const saving = whilePressed(KEY, async () => {
+    await working.promise;
+    return await anIssue({ jobId: "job-1", draftKey: KEY });
+  });
+  const correcting = tab.change({ words: "405 V" });
+  working.resolve();
+  await Promise.all([saving, correcting]);
+
+  expect(await readDraft(KEY)).toMatchObject({ words: "405 V" });
 });
 
 test("a save that finds no room leaves what was typed before it in the draft", async () => {

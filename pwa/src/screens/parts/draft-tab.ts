@@ -101,8 +101,8 @@ export class DraftInTab<T extends object> {
 
   private async write(changed: object): Promise<void> {
     this.pending += 1;
-    const turn = this.changedAt;
-    const done = this.writes.then(() => this.keep(changed, { turn }));
+    const { value, changedAt: turn } = this;
+    const done = this.writes.then(() => this.keep(changed, { value, turn }));
     this.writes = done.catch(() => undefined);
     try {
       await done;
@@ -132,8 +132,9 @@ export class DraftInTab<T extends object> {
       const stored = found ?? this.empty;
       this.value = merged(stored, { before: this.kept, now: this.value });
       this.kept = stored;
-    } else {
-      this.kept = this.empty;
+    } else if (isOver(this.key, this.changedAt)) {
+      // All that stands on the screen was saved.
+      this.kept = this.value;
     }
     if (!this.ready || !isSame(before, this.value)) {
       this.ready = true;
@@ -143,8 +144,8 @@ export class DraftInTab<T extends object> {
     }
   }
 
-  private async keep(changed: object, { turn }: { turn: number }): Promise<void> {
-    const [now, before] = [parted(this.value), parted(this.kept)];
+  private async keep(changed: object, { value, turn }: { value: T; turn: number }): Promise<void> {
+    const [now, before] = [parted(value), parted(this.kept)];
     const empty = parted(this.empty).words;
     const names = Object.keys(changed);
     const [words, photos] = await Promise.all([
@@ -155,7 +156,11 @@ export class DraftInTab<T extends object> {
         ? saveDraftPhotos(this.key, now.photos, { before: before.photos, turn })
         : undefined,
     ]);
-    if (isOver(this.key, turn)) return;
+    if (isOver(this.key, turn)) {
+      // It was saved, whether it was written or not: what is changed from there on is a new entry.
+      this.kept = value;
+      return;
+    }
     this.rooms = { words: words ?? this.rooms.words, photos: photos ?? this.rooms.photos };
     if (words === "kept") this.kept = { ...this.kept, ...now.words };
     if (photos === "kept") this.kept = { ...this.kept, photos: now.photos };

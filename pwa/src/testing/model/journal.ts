@@ -30,10 +30,6 @@ export class Journal {
       .map((row) => ({ ...row, by: device }));
     for (const one of fresh) {
       this.written.set(one.id, one);
-      // What hangs on a card is sent again with it.
-      if (one.replaces) {
-        this.dealtWith.add(one.replaces);
-      }
     }
     // Sent again from another phone of its author, a photo has its bytes where it was taken.
     this.checkWhole(
@@ -66,8 +62,11 @@ export class Journal {
    * said again.
    */
   settle(received: Set<string>, { isRestored }: { isRestored: boolean }): void {
-    const lost = [...this.perhaps].filter((id) => isRestored || !this.safe.has(id));
-    for (const id of [...lost, ...(isRestored ? this.dealtWith : [])]) {
+    const lost = new Set([...this.perhaps].filter((id) => isRestored || !this.safe.has(id)));
+    // What hangs on a card is sent again with it; the card is back where the disk that knew of that is no more.
+    const again = [...this.written.values()].filter(({ id }) => !lost.has(id) || received.has(id));
+    const dealtWith = [...this.dealtWith, ...again.flatMap(({ replaces }) => replaces ?? [])];
+    for (const id of [...lost, ...(isRestored ? dealtWith : [])]) {
       if (!received.has(id)) {
         this.written.delete(id);
       }

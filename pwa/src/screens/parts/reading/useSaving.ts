@@ -1,4 +1,5 @@
 import { useState } from "preact/hooks";
+import { whilePressed } from "../../../actions/drafts";
 import { rememberInUse } from "../../../actions/prefer";
 import { recordReading } from "../../../actions/recordReading";
 import type { KeptInstrument } from "../../../local/preferences";
@@ -59,7 +60,9 @@ export function useSaving<Own extends object, R extends Result>(kept: Kept<Own, 
   const save = async () => {
     if (isBusy || saved) return;
     setBusy(true);
-    const done = await keep(kept);
+    // What is corrected while it is worked out is not in it.
+    const key = draftKeyOf(kept.asked.calculation, kept.asked.where);
+    const done = await whilePressed(key, () => keep(kept));
     setBusy(false);
     if (!done) return setTrouble(t("problem.engine_failed"));
     if (!done.saved.ok) return setTrouble(failureWords(done.saved));
