@@ -1,5 +1,5 @@
 import type { ComponentChildren } from "preact";
-import { useEffect } from "preact/hooks";
+import { useEffect, useLayoutEffect } from "preact/hooks";
 
 type Props = {
   /** Name of the screen in the browser's title and for people who listen. */
@@ -10,20 +10,37 @@ type Props = {
   width?: "column" | "wide";
   /** The bottom bar holds a keypad: a sunk ground, so that the keys stand out. */
   ground?: "plain" | "keypad";
+  /** What stands here is being saved: it takes no input until that has ended. */
+  busy?: boolean;
   children: ComponentChildren;
 };
 
+/** Where the focus was, it is again: what is inert loses it. */
+function useFocusAfter(busy: boolean) {
+  useLayoutEffect(() => {
+    const held = document.activeElement;
+    return busy && held instanceof HTMLElement ? () => held.focus() : undefined;
+  }, [busy]);
+}
+
 /** One screen: top bar, what is read, and the actions under the thumb. */
-export function Screen({ name, top, bottom, width = "column", ground = "plain", children }: Props) {
+export function Screen({ name, top, bottom, children, ...looks }: Props) {
+  const { width = "column", ground = "plain", busy = false } = looks;
+  useFocusAfter(busy);
   useEffect(() => {
     document.title = name;
   }, [name]);
   return (
     <div class={width === "wide" ? "screen screen-wide" : "screen"}>
       <header>{top}</header>
-      <main class="screen-body">{children}</main>
+      <main class="screen-body" inert={busy}>
+        {children}
+      </main>
       {bottom && (
-        <footer class={`screen-bottom${ground === "keypad" ? " screen-bottom-keypad" : ""}`}>
+        <footer
+          class={`screen-bottom${ground === "keypad" ? " screen-bottom-keypad" : ""}`}
+          inert={busy}
+        >
           {bottom}
         </footer>
       )}

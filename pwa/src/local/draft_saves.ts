@@ -2,12 +2,11 @@
  * A draft is cut at the press of "Save", or of giving it up: what was typed before goes with it, also what is still
  * to be written, and what comes while the phone saves is a new entry. Of this tab alone.
  */
-type Press = { turn: number; ended: Promise<void> };
-
 const cleared = new Set<string>();
 const presses = new Map<string, number>();
 const clearedBefore = new Map<string, number>();
-const open = new Map<string, Press>();
+/** Of each draft that is being saved, the end of the last press. */
+const open = new Map<string, Promise<void>>();
 
 /** This tab saved it or gave it up: what still stands on its screen is not taken from there. */
 export const isClearedHere = (key: string) => cleared.has(key);
@@ -16,22 +15,22 @@ export const tellBegun = (key: string) => void cleared.delete(key);
 /** Between which presses something was typed. */
 export const turnOf = (key: string) => presses.get(key) ?? 0;
 
-/** What is typed from here on is not in what is saved now. Within a press that is under way it is the same one. */
+/** What is typed from here on is not in what is saved now. A second press waits for the first, and never lies within. */
 export async function whilePressed<T>(key: string, work: (turn: number) => Promise<T>): Promise<T> {
-  const under = open.get(key);
-  if (under) {
-    return await work(under.turn);
-  }
+  const before = open.get(key);
   const turn = notePress(key);
   let end: () => void = () => undefined;
   const ended = new Promise<void>((resolve) => {
     end = resolve;
   });
-  open.set(key, { turn, ended });
+  open.set(key, ended);
   try {
+    await before;
     return await work(turn);
   } finally {
-    open.delete(key);
+    if (open.get(key) === ended) {
+      open.delete(key);
+    }
     end();
   }
 }
@@ -43,7 +42,9 @@ export function notePress(key: string): number {
 
 /** Nothing is written to a draft while it is saved: the save would take it along. */
 export async function pressEnds(key: string): Promise<void> {
-  await open.get(key)?.ended;
+  while (open.has(key)) {
+    await open.get(key);
+  }
 }
 
 /** It is certain: what was typed before that press is saved or given up, and is not written any more. */

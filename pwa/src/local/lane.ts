@@ -18,7 +18,7 @@ export async function countFrom(store: Store, job_id: string, last_seq: number):
   await store.lanes.put({ ...(await store.lanes.get(job_id)), job_id, last_seq });
 }
 
-/** What has no such number was written by an older app, whose numbers were not dealt anew. */
+/** What has no such number was written by an older app, which in another tab counts on from the same one. */
 export function byWriting(one: OutboxRecord, other: OutboxRecord): number {
   return (one.written ?? one.seq) - (other.written ?? other.seq);
 }

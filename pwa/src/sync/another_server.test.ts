@@ -1,11 +1,12 @@
 /** Rule 13, the server is another one: what of the phone's earlier work is offered to it, and what of that shows. */
 import { beforeEach, expect, test } from "vitest";
+import { deviceIdOf } from "../local/device";
 import { countFrom } from "../local/lane";
 import type { OutboxRecord } from "../local/records";
 import { readMerged } from "../queries/rows";
 import { anIssue, aPhoto, benWithAPhone, idOf, type Phone } from "../testing/phone";
 import { FakeServer, step } from "../testing/server";
-import { renumberAll } from "./lanes";
+import { offerAll, renumberAll } from "./lanes";
 import { readyPhotos, type SendBytes } from "./photos";
 import { pull } from "./pull";
 import { exchange, exchangeWords } from "./round";
@@ -149,6 +150,46 @@ test("rule 13: a photo that is found to be lost when its bytes are sent is sent 
   expect(ended).toBe("done");
   expect([sent, await ben.store.outbox.count()]).toEqual([2, 0]);
   expect(await readyPhotos(ben.store)).toEqual([]);
+});
+
+test("rule 13: what was lost goes back at once also where a photo cannot be sent now", async () => {
+  server.change(step("s1"));
+  await pull(ben.line);
+  const restore = server.backUp();
+  await anIssue({ jobId: "job-1", photo: aPhoto() });
+  await anIssue({ jobId: "job-1", photo: { ...aPhoto(), sha256: "2".repeat(64) } });
+  let sent = 0;
+  const sendBytes: SendBytes = async () => {
+    sent += 1;
+    if (sent === 1) restore();
+    return sent === 1 ? "stored" : "not_now";
+  };
+
+  const ended = await exchange(ben.line, { tell: () => undefined, sendBytes });
+
+  expect([ended, await ben.store.outbox.count()]).toEqual(["partly", 0]);
+});
+
+test("rule 13: what an older app had sent as two devices is offered in their order", async () => {
+  server.change(step("s1"));
+  await pull(ben.line);
+  for (const words of ["first", "second"]) {
+    await anIssue({ jobId: "job-1", words });
+  }
+  await exchangeWords(ben.line);
+  await renumberAll(ben.store);
+  await anIssue({ jobId: "job-1", words: "as another device" });
+  await exchangeWords(ben.line);
+  await ben.store.receipts.toCollection().modify((one) => {
+    delete one.mutation.written;
+  });
+  await anIssue({ jobId: "job-1", words: "by this app" });
+
+  const device_id = await deviceIdOf(ben.store);
+  await offerAll(ben.store, { job_id: "job-1", device_id, last_seq: 0 });
+
+  const said = (await words()).map(([, one]) => one);
+  expect(said).toEqual(["first", "second", "as another device", "by this app"]);
 });
 
 const words = async () => {

@@ -126,7 +126,7 @@ function asTheyWereSent(lost: ReceiptRecord[], device_id: string): ReceiptRecord
   const rank = (one: ReceiptRecord) =>
     `${Number(one.device_id === device_id)} ${began.get(one.device_id)} ${one.device_id}`;
   return lost.toSorted(
-    (a, b) => byWriting(a.mutation, b.mutation) || rank(a).localeCompare(rank(b)) || a.seq - b.seq,
+    (a, b) => writtenAs(a) - writtenAs(b) || rank(a).localeCompare(rank(b)) || a.seq - b.seq,
   );
 }
 
@@ -149,8 +149,15 @@ async function queue(
   return true;
 }
 
+/** What is of an older app was sent before; its numbers may have been dealt anew, and tell less than their devices. */
+const writtenAs = ({ mutation }: Pick<ReceiptRecord, "mutation">) => mutation.written ?? 0;
+
 function asOffered({ mutation, stored_at, device_id, seq, shown }: ReceiptRecord): OutboxRecord {
-  return { ...mutation, again: { stored_at, device_id, seq, shown } };
+  return {
+    ...mutation,
+    written: writtenAs({ mutation }),
+    again: { stored_at, device_id, seq, shown },
+  };
 }
 
 /** Take one mutation out of its lane because no request can carry it; keep it for its author. */

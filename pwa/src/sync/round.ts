@@ -33,8 +33,8 @@ export async function exchange(line: Line, parts: Parts): Promise<Outcome> {
     const left = await outbox.count();
     const photos = await exchangePhotos(line, parts);
     // Its last answer may have come of a server that is another one: what that is offered goes out at once.
-    const isMore = photos === "done" && turn < MOST_TURNS && (await outbox.count()) > left;
-    if (!isMore) {
+    const isOver = photos === "later" || photos === "signed_out" || turn === MOST_TURNS;
+    if (isOver || (await outbox.count()) <= left) {
       return ended(words, photos);
     }
   }

@@ -96,13 +96,14 @@ function StepSheet({
   );
   const what = `step_what.${group.code}`;
   const mark = async () => {
-    for (const row of rows) {
+    for (const [place, row] of rows.entries()) {
+      const isLast = place === rows.length - 1;
       const saved = await markStep({
         jobId: view.job.id,
         stepId: row.id,
         state: "done",
         note: draft.note.trim() || null,
-        draftKey,
+        ...(isLast ? { draftKey } : {}),
       });
       if (!saved.ok) return setFailed(true);
     }

@@ -1,13 +1,7 @@
 /** Two tabs on one half-written entry: neither takes from the other what was typed or photographed there. */
 import { Dexie } from "dexie";
 import { beforeEach, expect, test, vi } from "vitest";
-import {
-  readDraft,
-  readDraftPhotos,
-  saveDraft,
-  saveDraftPhotos,
-  whilePressed,
-} from "../../actions/drafts";
+import { readDraft, readDraftPhotos, saveDraft, saveDraftPhotos } from "../../actions/drafts";
 import { keepBallast } from "../../local/disk";
 import { photosKey } from "../../local/drafts";
 import type { Mark } from "../../local/rows";
@@ -254,20 +248,19 @@ test("what still waited to be written at a save is no part of the entry that is 
   expect(await readDraft(KEY)).toMatchObject({ category: "leak", words: "" });
 });
 
-test("what is corrected while a reading is worked out for its save is not in it, and stays", async () => {
+test("two presses of one entry that overlap take nothing along that was typed after each", async () => {
   const tab = await aTab(EMPTY);
-  await tab.change({ words: "400 V" });
-  const working = Promise.withResolvers<void>();
+  await tab.change({ words: "oil" });
+  const held = holdDrafts();
 
-  const saving = whilePressed(KEY, async () => {
-    await working.promise;
-    return await anIssue({ jobId: "job-1", draftKey: KEY });
-  });
-  const correcting = tab.change({ words: "405 V" });
-  working.resolve();
-  await Promise.all([saving, correcting]);
+  const first = anIssue({ jobId: "job-1", draftKey: KEY });
+  const between = tab.change({ category: "leak" });
+  const second = anIssue({ jobId: "job-1", draftKey: KEY });
+  const after = tab.change({ words: "a loose wire" });
+  await held.letGo();
+  await Promise.all([first, between, second, after]);
 
-  expect(await readDraft(KEY)).toMatchObject({ words: "405 V" });
+  expect(await readDraft(KEY)).toEqual({ category: null, words: "a loose wire" });
 });
 
 test("a save that finds no room leaves what was typed before it in the draft", async () => {

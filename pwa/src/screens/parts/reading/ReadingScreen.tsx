@@ -210,6 +210,7 @@ export function ReadingScreen(props: Props) {
     <Screen
       name={title}
       ground="keypad"
+      busy={form.isBusy}
       top={top}
       bottom={<Keypad save={save} numbers={isSigned ? "signed" : "unsigned"} />}
     >

@@ -97,6 +97,8 @@ export type Reading<Own extends object = object, R extends Result = Result> = {
   trouble: string | undefined;
   saved: Saved | undefined;
   save: () => Promise<void>;
+  /** It is worked out and saved: what is on the screen must not change under it. */
+  isBusy: boolean;
 };
 
 /** One draft per check and place: several can be open at once, each survives the app being closed. */
@@ -178,7 +180,7 @@ export function useReading<Own extends object = object, R extends Result = Resul
   const unusual = unusualFields(fields, { draft }).filter((field) => !problems.errorOf(field));
   const kind = asked.instruments ?? calculation;
   const instruments = inUse(kind, { chosen: draft.instruments, preferences });
-  const { trouble, saved, save } = useSaving({
+  const { trouble, saved, save, isBusy } = useSaving({
     asked,
     draft,
     fields,
@@ -219,6 +221,7 @@ export function useReading<Own extends object = object, R extends Result = Resul
     trouble,
     saved,
     save,
+    isBusy,
   };
 }
 

@@ -1,5 +1,4 @@
 import { useState } from "preact/hooks";
-import { whilePressed } from "../../../actions/drafts";
 import { rememberInUse } from "../../../actions/prefer";
 import { recordReading } from "../../../actions/recordReading";
 import type { KeptInstrument } from "../../../local/preferences";
@@ -60,13 +59,11 @@ export function useSaving<Own extends object, R extends Result>(kept: Kept<Own, 
   const save = async () => {
     if (isBusy || saved) return;
     setBusy(true);
-    // What is corrected while it is worked out is not in it.
-    const key = draftKeyOf(kept.asked.calculation, kept.asked.where);
-    const done = await whilePressed(key, () => keep(kept));
+    const done = await keep(kept);
     setBusy(false);
     if (!done) return setTrouble(t("problem.engine_failed"));
     if (!done.saved.ok) return setTrouble(failureWords(done.saved));
     setSaved({ id: done.saved.id, result: done.result });
   };
-  return { trouble, saved, save };
+  return { trouble, saved, save, isBusy };
 }

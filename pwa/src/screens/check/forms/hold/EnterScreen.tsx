@@ -82,6 +82,7 @@ export function EnterScreen({ held }: { held: Held }) {
     <Screen
       name={title}
       ground="keypad"
+      busy={held.isBusy}
       top={<TopBar title={title} {...(under ? { under } : {})} back={back} />}
       bottom={<Keypad save={save} numbers="signed" />}
     >

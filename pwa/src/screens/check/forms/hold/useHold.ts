@@ -51,6 +51,7 @@ export type Held = {
   /** The reading that was saved just now. */
   savedId: string | undefined;
   trouble: string | undefined;
+  isBusy: boolean;
   save: () => Promise<void>;
   end: (why: string) => Promise<void>;
 };
@@ -121,7 +122,7 @@ export function useHold(kind: HoldKind, at: FormProps): Held {
   });
   usePrefilled(form, { kind, edit, at });
   const keeping = { kind, at, hold, edit, form: { ...form, ...problemsOf(form, { edit, tell }) } };
-  const { trouble, put } = useKeeping(keeping, {
+  const { trouble, put, isBusy } = useKeeping(keeping, {
     onKept: (id) => {
       route(pathFor(url, { saved: id }), true);
       at.onAgain();
@@ -136,6 +137,7 @@ export function useHold(kind: HoldKind, at: FormProps): Held {
     path: (to) => pathFor(url, to),
     savedId: query.saved,
     trouble,
+    isBusy,
     save: () => put(typedRecord(typed(form.values, form.draft, Date.now()))),
     end: (why) => put(hold ? ended(hold, why) : null),
   };

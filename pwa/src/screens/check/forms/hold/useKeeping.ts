@@ -53,17 +53,22 @@ async function keep(record: HoldRecord, { kind, at, hold, edit, form }: Keeping)
 /** One press, one save; then the hold is looked at again, from a form without what was typed. */
 export function useKeeping(of: Keeping, { onKept }: { onKept: (id: string) => void }) {
   const [trouble, setTrouble] = useState<string>();
-  const isBusy = useRef(false);
+  const [isBusy, setBusy] = useState(false);
+  const hasBegun = useRef(false);
+  const tellBusy = (is: boolean) => {
+    hasBegun.current = is;
+    setBusy(is);
+  };
   const put = async (record: HoldRecord | null) => {
-    if (isBusy.current || !record) return;
-    isBusy.current = true;
+    if (hasBegun.current || !record) return;
+    tellBusy(true);
     const kept = await keep(record, of);
-    isBusy.current = false;
+    tellBusy(false);
     if (!kept) return setTrouble(t("problem.engine_failed"));
     if (!kept.ok) return setTrouble(failureWords(kept));
     onKept(kept.id);
   };
-  return { trouble, put };
+  return { trouble, put, isBusy };
 }
 
 /** The same readings once more, with who ended it and why. */
