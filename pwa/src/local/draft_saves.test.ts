@@ -24,10 +24,11 @@ test("a second press waits for the first, and what is typed waits for both", asy
   const log: string[] = [];
   const first = aPress("log:1", log, "first");
   const second = aPress("log:1", log, "second");
-  const written = pressEnds("log:1").then(() => log.push("written"));
   await aMoment();
 
   await first.end();
+  const written = pressEnds("log:1").then(() => log.push("written"));
+  await aMoment();
   const between = [...log];
   await second.end();
   await written;

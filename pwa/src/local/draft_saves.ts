@@ -42,9 +42,7 @@ export function notePress(key: string): number {
 
 /** Nothing is written to a draft while it is saved: the save would take it along. */
 export async function pressEnds(key: string): Promise<void> {
-  while (open.has(key)) {
-    await open.get(key);
-  }
+  await open.get(key);
 }
 
 /** It is certain: what was typed before that press is saved or given up, and is not written any more. */
