@@ -15,11 +15,14 @@ type Props = {
   children: ComponentChildren;
 };
 
-/** Where the focus was, it is again: what is inert loses it. */
+/** Where the focus was, it is again, unless it has gone elsewhere: what is inert loses it. */
 function useFocusAfter(busy: boolean) {
   useLayoutEffect(() => {
     const held = document.activeElement;
-    return busy && held instanceof HTMLElement ? () => held.focus() : undefined;
+    if (!busy || !(held instanceof HTMLElement)) return;
+    return () => {
+      if (document.activeElement === document.body) held.focus({ preventScroll: true });
+    };
   }, [busy]);
 }
 

@@ -96,11 +96,15 @@ export class Store extends Dexie {
   }
 }
 
-/** Only its place in the lane may change (sync/lanes.ts), and only while it has no receipt. */
+/**
+ * Only its place in the lane may change (sync/lanes.ts), and only while it has no receipt. What an older app wrote
+ * gets its number in the order of writing then.
+ */
 function refuseChange(changes: object, _id: string, row: OutboxRecord): void {
   for (const [path, value] of Object.entries(changes)) {
     const isSame = JSON.stringify(Dexie.getByKeyPath(row, path)) === JSON.stringify(value);
-    if (path !== "seq" && !isSame) {
+    const isPlace = path === "seq" || (path === "written" && row.written === undefined);
+    if (!isPlace && !isSame) {
       throw new Error(`an outbox row never changes: ${path}`);
     }
   }

@@ -6,7 +6,7 @@ import type { OutboxRecord } from "../local/records";
 import { readMerged } from "../queries/rows";
 import { anIssue, aPhoto, benWithAPhone, idOf, type Phone } from "../testing/phone";
 import { FakeServer, step } from "../testing/server";
-import { offerAll, renumberAll } from "./lanes";
+import { fillGap, offerAll, renumberAll } from "./lanes";
 import { readyPhotos, type SendBytes } from "./photos";
 import { pull } from "./pull";
 import { exchange, exchangeWords } from "./round";
@@ -190,6 +190,31 @@ test("rule 13: what an older app had sent as two devices is offered in their ord
 
   const said = (await words()).map(([, one]) => one);
   expect(said).toEqual(["first", "second", "as another device", "by this app"]);
+});
+
+test("rule 13: what an older app left unsent keeps its place however often numbers are dealt anew", async () => {
+  server.change(step("s1"));
+  await pull(ben.line);
+  for (const words of ["first", "second"]) {
+    await anIssue({ jobId: "job-1", words });
+  }
+  await exchangeWords(ben.line);
+  await anIssue({ jobId: "job-1", words: "unsent" });
+  await ben.store.receipts.toCollection().modify((one) => {
+    delete one.mutation.written;
+  });
+  const [{ written: _here, ...unsent } = {}] = await ben.store.outbox.toArray();
+  await ben.store.outbox.clear();
+  await ben.store.outbox.add(unsent as OutboxRecord);
+  await ben.store.lanes.put({ job_id: "job-1", last_seq: 3 });
+  await anIssue({ jobId: "job-1", words: "by this app" });
+  const lane = { job_id: "job-1", device_id: await deviceIdOf(ben.store) };
+
+  await offerAll(ben.store, { ...lane, last_seq: undefined });
+  await fillGap(ben.store, { ...lane, last_seq: 0 });
+
+  const said = (await words()).map(([, one]) => one);
+  expect(said).toEqual(["first", "second", "unsent", "by this app"]);
 });
 
 const words = async () => {

@@ -23,9 +23,14 @@ export async function renumberAll(store: Store): Promise<void> {
 async function renumber(store: Store, { job_id, after }: { job_id: string; after: number }) {
   const waiting = await unsentAfter(store, { job_id, after });
   await store.outbox.bulkUpdate(
-    waiting.map(({ id }, place) => ({ key: id, changes: { seq: after + 1 + place } })),
+    waiting.map((one, place) => ({ key: one.id, changes: placeOf(one, after + 1 + place) })),
   );
   await countFrom(store, job_id, after + waiting.length);
+}
+
+/** Its old number says when what an older app wrote was written, for as long as that is not dealt anew. */
+function placeOf({ seq, written = seq }: OutboxRecord, dealt: number) {
+  return { seq: dealt, written };
 }
 
 async function unsentAfter(
@@ -143,7 +148,7 @@ async function queue(
     return false;
   }
   await store.outbox.bulkPut(
-    again.map((mutation, place) => ({ ...mutation, seq: last_seq + 1 + place })),
+    again.map((mutation, place) => ({ ...mutation, ...placeOf(mutation, last_seq + 1 + place) })),
   );
   await countFrom(store, job_id, last_seq + again.length);
   return true;

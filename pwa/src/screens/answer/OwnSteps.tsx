@@ -7,10 +7,12 @@ import { Sheet } from "../../components/Sheet";
 import { type LineStep, StepLine } from "../../components/StepLine";
 import { TextArea } from "../../components/TextField";
 import { formatDuration } from "../../format";
+import type { Result } from "../../local/result";
 import type { JobView } from "../../queries/job";
 import { hasText, t } from "../../text";
 import type { JobPlan, PlanGroup } from "../../trade/types";
 import { cautionsOf } from "../job/cautions";
+import { onePress } from "../parts/one-press";
 import { whyWords } from "../parts/plan-words";
 import { wordsFor } from "../parts/unit-words";
 import { useDraft } from "../parts/useDraft";
@@ -95,19 +97,22 @@ function StepSheet({
     (one) => one.system_id === group.system_id && one.code === group.code,
   );
   const what = `step_what.${group.code}`;
-  const mark = async () => {
+  const [press] = useState(onePress);
+  const markAll = async () => {
+    let saved: Result = { ok: true, id: group.code };
     for (const [place, row] of rows.entries()) {
       const isLast = place === rows.length - 1;
-      const saved = await markStep({
-        jobId: view.job.id,
-        stepId: row.id,
-        state: "done",
-        note: draft.note.trim() || null,
-        ...(isLast ? { draftKey } : {}),
-      });
-      if (!saved.ok) return setFailed(true);
+      const note = draft.note.trim() || null;
+      const what = { jobId: view.job.id, stepId: row.id, state: "done", note } as const;
+      saved = await markStep({ ...what, ...(isLast ? { draftKey } : {}) });
+      if (!saved.ok) break;
     }
-    onClose();
+    return saved;
+  };
+  const mark = async () => {
+    const done = await press(markAll);
+    if (done?.ok) onClose();
+    else if (done) setFailed(true);
   };
   return (
     <Sheet

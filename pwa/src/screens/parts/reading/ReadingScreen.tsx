@@ -202,7 +202,11 @@ export function ReadingScreen(props: Props) {
   }
   const isSigned = form.fields.some((field) => SIGNED.includes(field.quantity));
   const save = (
-    <Button kind="primary" notYet={form.missing} onPress={() => void form.save()}>
+    <Button
+      kind="primary"
+      notYet={form.isBusy ? t("log.saving") : form.missing}
+      onPress={() => void form.save()}
+    >
       {t("check.save")}
     </Button>
   );

@@ -59,7 +59,7 @@ export function useSaving<Own extends object, R extends Result>(kept: Kept<Own, 
   const save = async () => {
     if (isBusy || saved) return;
     setBusy(true);
-    const done = await keep(kept);
+    const done = await keep(kept).catch((problem: unknown) => void reportError(problem));
     setBusy(false);
     if (!done) return setTrouble(t("problem.engine_failed"));
     if (!done.saved.ok) return setTrouble(failureWords(done.saved));

@@ -74,7 +74,11 @@ export function EnterScreen({ held }: { held: Held }) {
   const box = useFirstField(form);
   const back = edit.kind === "begin" && !held.hold ? at.back : held.path();
   const save = (
-    <Button kind="primary" notYet={form.missing} onPress={() => void held.save()}>
+    <Button
+      kind="primary"
+      notYet={held.isBusy ? t("log.saving") : form.missing}
+      onPress={() => void held.save()}
+    >
       {saveWords(edit)}
     </Button>
   );

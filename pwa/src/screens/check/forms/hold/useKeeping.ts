@@ -1,6 +1,7 @@
-import { useRef, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import { rememberInUse } from "../../../../actions/prefer";
 import { recordHold } from "../../../../actions/recordHold";
+import { brokenOff } from "../../../../local/result";
 import { ENDED, type Hold } from "../../../../queries/holds";
 import { t } from "../../../../text";
 import { compute, engineVersion } from "../../../../trade/bridge";
@@ -55,6 +56,13 @@ export function useKeeping(of: Keeping, { onKept }: { onKept: (id: string) => vo
   const [trouble, setTrouble] = useState<string>();
   const [isBusy, setBusy] = useState(false);
   const hasBegun = useRef(false);
+  const isLeft = useRef(false);
+  useEffect(
+    () => () => {
+      isLeft.current = true;
+    },
+    [],
+  );
   const tellBusy = (is: boolean) => {
     hasBegun.current = is;
     setBusy(is);
@@ -62,11 +70,12 @@ export function useKeeping(of: Keeping, { onKept }: { onKept: (id: string) => vo
   const put = async (record: HoldRecord | null) => {
     if (hasBegun.current || !record) return;
     tellBusy(true);
-    const kept = await keep(record, of);
+    const kept = await keep(record, of).catch(brokenOff);
     tellBusy(false);
     if (!kept) return setTrouble(t("problem.engine_failed"));
     if (!kept.ok) return setTrouble(failureWords(kept));
-    onKept(kept.id);
+    // Whoever has gone elsewhere meanwhile is not taken back.
+    if (!isLeft.current) onKept(kept.id);
   };
   return { trouble, put, isBusy };
 }
