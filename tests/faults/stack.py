@@ -26,6 +26,7 @@ from tests.phone.server_process import ROOT, Server
 
 WORKERS = 3
 LOOK_S = 0.1
+NOTICED_S = 0.005
 
 
 class Stack:
@@ -93,13 +94,15 @@ class Stack:
         return self._kill(os.kill)
 
     def _kill(self, kill: Callable[[int, int], None]) -> bool:
-        """False when there was nothing to be killed."""
+        """False when there was nothing to be killed. Until its end is noticed it could be killed, and counted, twice."""
         pid = self.server.pid
         try:
             if pid is not None:
                 kill(pid, signal.SIGKILL)
         except ProcessLookupError:
             return False
+        while pid is not None and self.server.pid == pid:
+            threading.Event().wait(NOTICED_S)
         return pid is not None
 
     def kill_worker(self, chance: random.Random) -> bool:
