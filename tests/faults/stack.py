@@ -94,7 +94,7 @@ class Stack:
         return self._kill(os.kill)
 
     def _kill(self, kill: Callable[[int, int], None]) -> bool:
-        """False when there was nothing to be killed. Until its end is noticed it could be killed, and counted, twice."""
+        """False when there was nothing to be killed. Until its end is noticed it could be killed and counted twice."""
         pid = self.server.pid
         try:
             if pid is not None:
