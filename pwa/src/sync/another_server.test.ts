@@ -17,6 +17,8 @@ let ben: Phone;
 beforeEach(async () => {
   server = new FakeServer();
   ben = await benWithAPhone(server);
+  server.change(step("s1"));
+  await pull(ben.line);
 });
 
 const attention = async () => (await ben.store.attention.toArray()).map((item) => item.id);
@@ -33,8 +35,6 @@ const anAside = (id: string) => ({
 });
 
 test("rule 13: what was set aside, and taken later by itself, is offered to another server too", async () => {
-  server.change(step("s1"));
-  await pull(ben.line);
   const restore = server.backUp();
   const id = idOf(await anIssue({ jobId: "job-1" }));
   server.refuses.add(id);
@@ -56,8 +56,6 @@ test("rule 13: what was set aside, and taken later by itself, is offered to anot
 });
 
 test("rule 13: what was set aside, and dealt with on another phone, is offered to no other server", async () => {
-  server.change(step("s1"));
-  await pull(ben.line);
   const restore = server.backUp();
   const id = idOf(await anIssue({ jobId: "job-1" }));
   server.refuses.add(id);
@@ -75,8 +73,6 @@ test("rule 13: what was set aside, and dealt with on another phone, is offered t
 });
 
 test("rule 13: what one restored server still had is shown while it is offered to the next, which lost it", async () => {
-  server.change(step("s1"));
-  await pull(ben.line);
   const restore = server.backUp();
   const id = idOf(await anIssue({ jobId: "job-1" }));
   await exchangeWords(ben.line);
@@ -93,8 +89,6 @@ test("rule 13: what one restored server still had is shown while it is offered t
 });
 
 test("rule 13: what waits to be offered to one restored server is shown where the next one lost it", async () => {
-  server.change(step("s1"));
-  await pull(ben.line);
   const restore = server.backUp();
   const id = idOf(await anIssue({ jobId: "job-1" }));
   await exchangeWords(ben.line);
@@ -110,8 +104,6 @@ test("rule 13: what waits to be offered to one restored server is shown where th
 });
 
 test("rule 13: twice restored, a server gets what it lost in the order in which it was written", async () => {
-  server.change(step("s1"));
-  await pull(ben.line);
   const restore = server.backUp();
   const first = idOf(await anIssue({ jobId: "job-1" }));
   await exchangeWords(ben.line);
@@ -134,8 +126,6 @@ test("rule 13: twice restored, a server gets what it lost in the order in which 
 });
 
 test("rule 13: a photo that is found to be lost when its bytes are sent is sent in the same round", async () => {
-  server.change(step("s1"));
-  await pull(ben.line);
   const restore = server.backUp();
   await anIssue({ jobId: "job-1", photo: aPhoto() });
   let sent = 0;
@@ -153,8 +143,6 @@ test("rule 13: a photo that is found to be lost when its bytes are sent is sent 
 });
 
 test("rule 13: what was lost goes back at once also where a photo cannot be sent now", async () => {
-  server.change(step("s1"));
-  await pull(ben.line);
   const restore = server.backUp();
   await anIssue({ jobId: "job-1", photo: aPhoto() });
   await anIssue({ jobId: "job-1", photo: { ...aPhoto(), sha256: "2".repeat(64) } });
@@ -171,8 +159,6 @@ test("rule 13: what was lost goes back at once also where a photo cannot be sent
 });
 
 test("rule 13: what an older app had sent as two devices is offered in their order", async () => {
-  server.change(step("s1"));
-  await pull(ben.line);
   for (const words of ["first", "second"]) {
     await anIssue({ jobId: "job-1", words });
   }
@@ -193,8 +179,6 @@ test("rule 13: what an older app had sent as two devices is offered in their ord
 });
 
 test("rule 13: what an older app left unsent keeps its place however often numbers are dealt anew", async () => {
-  server.change(step("s1"));
-  await pull(ben.line);
   for (const words of ["first", "second"]) {
     await anIssue({ jobId: "job-1", words });
   }
@@ -223,8 +207,6 @@ const words = async () => {
 };
 
 test("numbers that are dealt anew follow the order of writing, however the lane was counted meanwhile", async () => {
-  server.change(step("s1"));
-  await pull(ben.line);
   await anIssue({ jobId: "job-1", words: "first" });
   await anIssue({ jobId: "job-1", words: "second" });
   await countFrom(ben.store, "job-1", 0);
@@ -241,8 +223,6 @@ test("numbers that are dealt anew follow the order of writing, however the lane 
 });
 
 test("what an older app wrote in another tab keeps its place when numbers are dealt anew", async () => {
-  server.change(step("s1"));
-  await pull(ben.line);
   await anIssue({ jobId: "job-1", words: "first" });
   await anIssue({ jobId: "job-1", words: "by the older app" });
   // As that counts and writes.
@@ -259,8 +239,6 @@ test("what an older app wrote in another tab keeps its place when numbers are de
 });
 
 test("rule 13: on a full phone the offer may have the room of photos that the server says it has", async () => {
-  server.change(step("s1"));
-  await pull(ben.line);
   const photo = aPhoto();
   await anIssue({ jobId: "job-1", photo });
   await exchangeWords(ben.line);
