@@ -45,6 +45,8 @@ export default defineConfig({
   test: {
     include: ["src/**/*.test.ts", "src/**/*.test.tsx"],
     environment: "node",
+    // Machines are noisy: what takes this long hangs.
+    testTimeout: 60_000,
     setupFiles: ["src/testing/setup.ts"],
     // Half of what the tests cost was a process for each file, and the libraries in it; setup.ts parts the files.
     pool: "threads",

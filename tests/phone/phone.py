@@ -77,17 +77,17 @@ def program_of(*, is_whole: bool) -> str:
     return whole if is_whole else os.environ.get("FLARENUT_LIGHT_CHROMIUM", whole)
 
 
-READ_DRAFTS = """async () => {
+READ_TABLE = """async (table) => {
   const names = (await indexedDB.databases()).map(({ name }) => name);
   const store = await new Promise((opened, failed) => {
     const asked = indexedDB.open(names.find((name) => /^flarenut-.{36}$/.test(name)));
     asked.onsuccess = () => opened(asked.result);
     asked.onerror = () => failed(asked.error);
   });
-  const drafts = store.transaction("drafts").objectStore("drafts").getAll();
-  await new Promise((done) => { drafts.onsuccess = done; });
+  const rows = store.transaction(table).objectStore(table).getAll();
+  await new Promise((done) => { rows.onsuccess = done; });
   store.close();
-  return drafts.result.map(({ value }) => value);
+  return rows.result;
 }"""
 
 
@@ -154,7 +154,11 @@ class Phone:
 
     def drafts(self) -> list[Any]:
         """What is typed and not saved yet, as it lies on this phone: written a moment after each key."""
-        return list(self.page.evaluate(READ_DRAFTS))
+        return [draft["value"] for draft in self.rows("drafts")]
+
+    def rows(self, table: str) -> list[Any]:
+        """Everything in one table of this phone's own database; its pictures come as empty things."""
+        return list(self.page.evaluate(READ_TABLE, table))
 
     def kill(self) -> None:
         """As Android would: at once, whatever the page is doing. Everything on disk stays as it is."""

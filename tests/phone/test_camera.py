@@ -41,10 +41,15 @@ def _open_camera(page: Page) -> Locator:
     return camera
 
 
-def _shoot(camera: Locator, *, count: str) -> None:
+def _shutter(camera: Locator) -> Locator:
+    """Once it can be pressed."""
     shutter = camera.get_by_role("button", name="Take the photo")
     expect(shutter).to_have_attribute("aria-disabled", "false", timeout=PATIENCE_MS)
-    shutter.tap()
+    return shutter
+
+
+def _shoot(camera: Locator, *, count: str) -> None:
+    _shutter(camera).tap()
     expect(camera.get_by_text(count, exact=True)).to_be_visible(timeout=PATIENCE_MS)
 
 
@@ -210,6 +215,13 @@ def _wait_until_kept(phone: Phone, *, marks: int) -> None:
         assert time.monotonic() < until, f"{kept} marks are kept"
 
 
+def _leads_nowhere_back(phone: Phone) -> None:
+    """A camera that is shut is no longer what the app comes back to."""
+    until = time.monotonic() + PATIENCE_MS / 1000
+    while kept := phone.rows("intents"):
+        assert time.monotonic() < until, kept
+
+
 def _marks_in(drafts: list[Any]) -> int:
     ofs = [photo.get("marks", []) for draft in drafts for photo in draft.get("photos", [])]
     return sum(len(marks) for marks in [*ofs, *(draft.get("marks", []) for draft in drafts)])
@@ -303,6 +315,37 @@ def test_the_camera_is_let_go_while_nobody_looks_and_comes_back(own_demo: Server
     expect(camera).to_have_count(0)
     expect(page.get_by_role("button", name="Remove photo 1")).to_be_visible()
     look_at(page)
+
+
+# A camera that, after a second, gives neither a still nor a frame of its film.
+BREAK_CAMERA = """() => {
+  ImageCapture.prototype.takePhoto = () => new Promise((_, failed) => { setTimeout(failed, 1000); });
+  HTMLCanvasElement.prototype.toBlob = (take) => take(null);
+}"""
+
+
+def test_whoever_leaves_the_camera_at_once_keeps_the_photo_and_is_told_first_where_none_came(
+    own_demo: Server, open_device: OpenDevice
+) -> None:
+    ben = open_device("ben", origin=own_demo.origin, kind=CAMERA_PHONE, signed_in=BEN)
+    page = ben.page
+    _go_to_log(ben, tag="L2-03", server=own_demo)
+
+    _shutter(_open_camera(page)).tap()
+    page.keyboard.press("Escape")
+    expect(page.get_by_role("button", name="Remove photo 1")).to_be_visible()
+    _leads_nowhere_back(ben)
+
+    camera = _open_camera(page)
+    shutter = _shutter(camera)
+    page.evaluate(BREAK_CAMERA)
+    shutter.tap()
+    camera.get_by_role("button", name="Back").tap()
+    expect(camera.get_by_role("alert")).to_have_text("That photo did not work. Press again.")
+    look_at(page)
+    camera.get_by_role("button", name="Back").tap()
+    expect(camera).to_have_count(0)
+    _leads_nowhere_back(ben)
 
 
 def _hide(page: Page, *, hidden: bool) -> None:

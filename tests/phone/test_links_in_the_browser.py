@@ -6,7 +6,7 @@ from typing import Any
 
 from demo_seed.people import ANA, CONTRACTOR, CONTRACTOR_FIRM
 from deploy.screens import Places
-from playwright.sync_api import Locator, Page, expect
+from playwright.sync_api import Locator, Page, Route, expect
 
 from flarenut.people.sessions import token_hash
 from tests.faults.database import Database
@@ -23,6 +23,7 @@ PAT = "Pat Placeholder"
 LEE = "Lee Placeholder"
 ENDED = "This link has ended"
 UNKNOWN = "This link does not work"
+PULL = re.compile(r"/api/sync/pull")
 AGAIN = "Open your link again"
 WORDS = "Tail made new and tightened"
 # Of a link's store: how many records there are of each kind, but for what says how the phone is set.
@@ -54,6 +55,20 @@ def _open(holder: Phone, *, address: str) -> None:
     holder.page.goto(address)
     expect(holder.page.get_by_role("heading", name="Before the return")).to_be_visible()
     expect(holder.page.get_by_text(ENDED)).to_have_count(0)
+
+
+def _waits_for_an_office_that_does_not_answer(holder: Phone, *, address: str) -> None:
+    """The link opens, and its job does not come: that is said, and goes on by itself."""
+    holder.context.route(PULL, _does_not_answer)
+    holder.page.goto(address)
+    expect(holder.page.get_by_text("The office does not answer. It is tried again by itself.")).to_be_visible()
+    look_at(holder.page)
+    holder.context.unroute(PULL, _does_not_answer)
+    expect(holder.page.get_by_role("heading", name="Before the return")).to_be_visible()
+
+
+def _does_not_answer(route: Route) -> None:
+    route.fulfill(status=503, body="")
 
 
 def _tap_again(holder: Phone, *, address: str) -> None:
@@ -126,7 +141,7 @@ def test_a_withdrawn_link_shuts_out_its_holder_and_nobody_else(
     to_pat, to_lee = (make_a_link(ana, recipient=name) for name in (PAT, LEE))
     expect(_line(ana.page, recipient=PAT)).to_contain_text("not opened yet")
     _open(pat, address=to_pat)
-    _open(lee, address=to_lee)
+    _waits_for_an_office_that_does_not_answer(lee, address=to_lee)
 
     _think_again(ana.page, recipient=PAT, least_px=MOUSE_PX)
     _withdraw(ana.page, recipient=PAT, least_px=MOUSE_PX)

@@ -33,10 +33,12 @@ export default function CameraView({ taken, told, isFull, onPicture, ...more }: 
   const film = useRef<HTMLVideoElement>(null);
   const { camera, trouble } = useCamera(film);
   const { state, shoot, settled } = useShutter({ camera, film, onPicture });
-  const leave = () => void settled().then(more.onClose);
+  const leave = async () => {
+    if (await settled()) more.onClose();
+  };
   const words = told ?? (state === "failed" ? t("camera.failed") : undefined);
   return (
-    <FullSheet name={t("camera.title")} onClose={leave}>
+    <FullSheet name={t("camera.title")} onClose={() => void leave()}>
       <div class="full-sheet-picture">
         {trouble ? (
           <p class="camera-trouble" role="alert">
@@ -55,7 +57,9 @@ export default function CameraView({ taken, told, isFull, onPicture, ...more }: 
         <Taken photos={taken} onDraw={more.onDraw} />
         {trouble && <OwnApp onFiles={more.onFiles} />}
         <div class="camera-row">
-          <Button onPress={leave}>{t(taken.length > 0 ? "camera.done" : "common.back")}</Button>
+          <Button onPress={() => void leave()}>
+            {t(taken.length > 0 ? "camera.done" : "common.back")}
+          </Button>
           {!trouble && (
             <Shutter
               isReady={camera !== undefined && state !== "shooting" && !isFull}

@@ -101,7 +101,15 @@ async function inTime<T>(answer: Promise<T>): Promise<T> {
   }
 }
 
+/** A camera that has just been opened shows nothing for a moment. */
+async function firstFrame(shown: HTMLVideoElement): Promise<void> {
+  if (shown.videoWidth === 0) {
+    await inTime(new Promise((come) => shown.addEventListener("loadeddata", come, { once: true })));
+  }
+}
+
 async function frameOf(shown: HTMLVideoElement): Promise<Blob> {
+  await firstFrame(shown);
   const canvas = document.createElement("canvas");
   canvas.width = shown.videoWidth;
   canvas.height = shown.videoHeight;

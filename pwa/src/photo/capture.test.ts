@@ -5,7 +5,7 @@ import type { Store } from "../local/store";
 import { toldQuota } from "../offline/storage";
 import { anIssue, aPhoto, benWithAPhone } from "../testing/phone";
 import { FakeServer } from "../testing/server";
-import { closeCapture, openCapture, openIntent } from "./capture";
+import { closeCapture, hasRoom, openCapture, openIntent } from "./capture";
 
 let store: Store;
 
@@ -33,6 +33,15 @@ test("once the photo has come, or the issue is saved, there is nothing to go bac
   await anIssue({ jobId: "job-1", photo: aPhoto(), draftKey: intent.draftKey });
 
   expect(afterPhoto).toBeUndefined();
+  expect(await openIntent()).toBeUndefined();
+});
+
+test("a look for the room of the next photo, which ends after the camera was shut, leads nowhere back", async () => {
+  await openCapture(intent);
+  const looking = hasRoom();
+  await closeCapture();
+
+  expect(await looking).toBe(true);
   expect(await openIntent()).toBeUndefined();
 });
 

@@ -13,16 +13,22 @@ export type { CaptureIntent } from "../local/records";
 /** A photo is about 0.6 MB; below this the person is told before they take one. (P) */
 const ROOM_FOR_A_PHOTO_BYTES = 5_000_000;
 
-/** Await it before the camera or the gallery opens. False when this phone has no room for a photo. */
-export async function openCapture(intent: { path: string; draftKey: string }): Promise<boolean> {
+/** Is there room for a photo, as far as this phone can tell? */
+export async function hasRoom(): Promise<boolean> {
   const free = await freeBytes();
   if (free !== undefined && free < ROOM_FOR_A_PHOTO_BYTES) {
     return false;
   }
   const store = currentStore.value;
-  if (store && !(await findRoom(store))) {
+  return !store || (await findRoom(store));
+}
+
+/** Await it before the camera or the gallery opens. False when this phone has no room for a photo. */
+export async function openCapture(intent: { path: string; draftKey: string }): Promise<boolean> {
+  if (!(await hasRoom())) {
     return false;
   }
+  const store = currentStore.value;
   try {
     await store?.intents.put({
       id: "camera",

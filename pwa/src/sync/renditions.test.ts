@@ -58,6 +58,29 @@ test("an answer that is no picture is not kept", async () => {
   expect(await ben.store.thumbs.count()).toBe(0);
 });
 
+test("a picture that was not to be had is asked for again once its photo has changed or has come anew", async () => {
+  aPhotoOf("lost-one", "open");
+  await pull(ben.line);
+  const asked = () => server.log.filter(({ path }) => path.startsWith("/api/photos/")).length;
+  server.before = ({ path }) =>
+    path.startsWith("/api/photos/") ? new Response("", { status: 404 }) : undefined;
+
+  await keepThumbsOfOpenIssues(ben.line);
+  await keepThumbsOfOpenIssues(ben.line);
+  const whileAway = asked();
+  aPhotoOf("lost-one", "open");
+  await pull(ben.line);
+  await keepThumbsOfOpenIssues(ben.line);
+  const onceChanged = asked();
+  const rows = await ben.store.rows.toArray();
+  await ben.store.rows.clear();
+  await keepThumbsOfOpenIssues(ben.line);
+  await ben.store.rows.bulkPut(rows);
+  await keepThumbsOfOpenIssues(ben.line);
+
+  expect([whileAway, onceChanged, asked()]).toEqual([1, 2, 3]);
+});
+
 test("a phone that has let go of its room for words fetches no pictures into it", async () => {
   aPhotoOf("open-one", "open");
   await pull(ben.line);

@@ -1,6 +1,6 @@
 /** Small pictures of photos that other phones took: kept, so that they show with no signal. */
 import { hasBallast, requireBallast, unlessFull } from "../local/disk";
-import type { ThumbRecord } from "../local/records";
+import type { BaseRecord, ThumbRecord } from "../local/records";
 import type { Store } from "../local/store";
 import { REQUEST_TIMEOUT_MS } from "./http";
 import type { Line } from "./line";
@@ -13,7 +13,10 @@ const PIXELS: Record<Size, number> = { thumb: 320, large: 1280 };
 const AHEAD = 40;
 /** About 20 MB. (P) */
 const LARGE_KEPT = 60;
-/** Asked for since the app started, and not to be had: an idle round asks for nothing. */
+/**
+ * Asked for since the app started, and not to be had, by id and rev: an idle round asks for nothing. Once the row of
+ * the photo has changed or has come anew, it is asked again.
+ */
 const nowhere = new Set<string>();
 const OPEN_STATES = new Set(["open", "answered", "sent_back"]);
 
@@ -33,7 +36,8 @@ async function fetchRendition(
   const path = `/api/photos/${id}/${PIXELS[size]}`;
   const blob = await tryAgain(wire, { bytes: 0, once: (one) => fetchBlob(path, one) });
   if (blob === "none") {
-    nowhere.add(id);
+    const row = await store.rows.get(["photo", id]);
+    if (row) nowhere.add(asItIs(row));
     return undefined;
   }
   if (!blob?.type.startsWith("image/")) {
@@ -93,25 +97,39 @@ async function fetchBlob(path: string, wire: Line["wire"]): Promise<Blob | "none
 
 /** What a person will want to see in the basement: the photos of issues that are not closed. */
 export async function keepThumbsOfOpenIssues(line: Line): Promise<void> {
-  for (const id of (await missingThumbs(line.store)).slice(0, AHEAD)) {
+  for (const photo of (await missingThumbs(line.store)).slice(0, AHEAD)) {
     if (!(await hasBallast(line.store))) {
       return;
     }
-    if (!(await fetchRendition(line, { id, size: "thumb" })) && !nowhere.has(id)) {
+    const fetched = await fetchRendition(line, { id: photo.id, size: "thumb" });
+    if (!fetched && !nowhere.has(asItIs(photo))) {
       return;
     }
   }
 }
 
-async function missingThumbs(store: Store): Promise<string[]> {
+function asItIs({ id, rev }: Pick<BaseRecord, "id" | "rev">): string {
+  return `${id} ${rev}`;
+}
+
+function forgetNowhere(photos: BaseRecord[]): void {
+  const known = new Set(photos.map(asItIs));
+  for (const one of nowhere) {
+    if (!known.has(one)) nowhere.delete(one);
+  }
+}
+
+async function missingThumbs(store: Store): Promise<BaseRecord[]> {
   const photos = await store.rows.where("table").equals("photo").toArray();
-  const missing: string[] = [];
-  for (const { id, fields } of photos.filter((photo) => photo.fields["state"] === "stored")) {
+  forgetNowhere(photos);
+  const missing: BaseRecord[] = [];
+  for (const photo of photos.filter(({ fields }) => fields["state"] === "stored")) {
+    const { id, fields } = photo;
     const issue = await store.rows.get(["issue", String(fields["issue_id"])]);
     const isOpen = OPEN_STATES.has(String(issue?.fields["state"]));
     const isKept = (await store.thumbs.where("[id+size]").equals([id, "thumb"]).count()) > 0;
-    if (isOpen && !isKept && !nowhere.has(id)) {
-      missing.push(id);
+    if (isOpen && !isKept && !nowhere.has(asItIs(photo))) {
+      missing.push(photo);
     }
   }
   return missing;

@@ -15,6 +15,9 @@ from flarenut.photos.kept import BLOCK_BYTES, Kept, NotKept, StoreAway, place
 # The name of a draft begins with a dot, so that nobody takes it for a photo.
 DRAFT = "."
 
+# Folders that a power cut does not take from this process: their entries were synced by it.
+_LASTING: set[Path] = set()
+
 
 @dataclass(frozen=True)
 class DiskStore:
@@ -28,7 +31,7 @@ class DiskStore:
         path = self.path(name)
         draft = path.with_name(f"{DRAFT}{name}.{uuid4().hex}")
         with _disk_may_be_full():
-            _make_folder(path.parent)
+            self._make_folders(path.parent)
             try:
                 with draft.open("xb") as file:
                     shutil.copyfileobj(content, file, BLOCK_BYTES)
@@ -72,6 +75,16 @@ class DiskStore:
     def path(self, name: str) -> Path:
         """Where it lies."""
         return self.root / place(self.company_id, name=name)
+
+    def _make_folders(self, folder: Path) -> None:
+        """Whoever else made one may not have synced it yet: each process does that once for each folder."""
+        if folder in _LASTING and folder.is_dir():
+            return
+        _make_folder(self.root)
+        for one in (folder.parent, folder):
+            one.mkdir(exist_ok=True)
+            _sync_folder(one.parent)
+        _LASTING.add(folder)
 
     def _files(self) -> Iterator[Path]:
         return (self.root / str(self.company_id)).glob("??/*")

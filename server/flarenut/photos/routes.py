@@ -26,6 +26,7 @@ from flarenut.photos.uploads import (
     Arrival,
     OffsetDiffers,
     end_upload,
+    forget_unclaimed,
     let_go,
     make_unclaimed,
     open_upload,
@@ -74,7 +75,7 @@ def create_upload() -> Response:
     tus.absolute(request, "")  # before anything is made
     arrival = _open(photo_id, size_bytes=size_bytes)
     if tus.has_body(request) and arrival.received_bytes == 0 and not arrival.is_finished:
-        arrival = _take_body(arrival, checksum=tus.Checksum(request))
+        arrival = _take_first_body(arrival)
     else:
         if tus.has_body(request):
             let_go(arrival)  # what is known of it already is not taken again
@@ -156,6 +157,16 @@ def _id(said: str) -> UUID:
         return UUID(said)
     except ValueError as error:
         raise NotFound("unknown_upload", "There is no such upload. Create it first.") from error
+
+
+def _take_first_body(arrival: Arrival) -> Arrival:
+    """Come with the create. The upload of a photo is found again by its name; another by nobody, and is not kept."""
+    try:
+        return _take_body(arrival, checksum=tus.Checksum(request))
+    except (tus.TusError, TooLarge, Cut):
+        if not arrival.is_for_photo:
+            forget_unclaimed(arrival)
+        raise
 
 
 def _take_body(arrival: Arrival, *, checksum: tus.Checksum) -> Arrival:

@@ -123,6 +123,13 @@ def make_unclaimed(actor: Actor, *, size_bytes: int, said_metadata: str, is_writ
         return _taken(upload, is_writing=is_writing)
 
 
+def forget_unclaimed(arrival: Arrival) -> None:
+    """Its maker was never told where it is."""
+    mine = (Upload.id == arrival.upload_id, Upload.claim == arrival.claim, Upload.photo_id.is_(None))
+    with writing():
+        db.session.execute(delete(Upload).where(*mine))
+
+
 def _check_unclaimed(size_bytes: int) -> None:
     sums = select(func.count(), func.coalesce(func.sum(Upload.size_bytes), 0)).where(Upload.photo_id.is_(None))
     count, used_bytes = db.session.execute(sums).one()

@@ -179,9 +179,9 @@ def test_what_was_half_written_is_nothing_until_it_is_cleared_away(store: PhotoS
     assert store.drop_drafts(before=TOMORROW) == 0
 
 
-def test_on_disk_bytes_are_synced_before_they_get_their_name_and_the_folder_after(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+@pytest.fixture
+def done(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> list[str]:
+    """What is synced and named below that folder from now on, in order."""
     done: list[str] = []
 
     def noting(what: str, act: Callable[..., Any]) -> Callable[..., Any]:
@@ -194,12 +194,29 @@ def test_on_disk_bytes_are_synced_before_they_get_their_name_and_the_folder_afte
 
     monkeypatch.setattr(os, "fsync", noting("sync", os.fsync))
     monkeypatch.setattr(Path, "replace", noting("name", Path.replace))
+    return done
 
+
+def test_on_disk_bytes_are_synced_before_they_get_their_name_and_the_folder_after(
+    tmp_path: Path, done: list[str]
+) -> None:
     name = _keep(DiskStore(tmp_path / "new", OURS), SMALL)
 
     draft = next(step for step in done if f"/.{name}." in step)
     folder = f"new/{OURS}/{name[:2]}"
     assert done == ["sync .", "sync new", f"sync new/{OURS}", draft, f"name {folder}/{name}", f"sync {folder}"]
+
+
+def test_folders_that_somebody_else_has_just_made_are_synced_once_too(tmp_path: Path, done: list[str]) -> None:
+    store = DiskStore(tmp_path / "new", OURS)
+    store.path(_name(SMALL)).parent.mkdir(parents=True)
+
+    _keep(store, SMALL)
+    first = list(done)
+    _keep(store, SMALL)
+
+    assert first[:2] == ["sync new", f"sync new/{OURS}"]
+    assert [step for step in done[len(first) :] if step in first[:2]] == []
 
 
 def test_a_full_disk_and_a_store_that_is_away_are_told_as_busy(tmp_path: Path) -> None:

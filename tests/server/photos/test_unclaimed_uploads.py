@@ -7,7 +7,7 @@ import pytest
 from flarenut.photos import uploads
 from tests.builders import CastMember, a_mutation, push
 from tests.server.photos.pictures import sha256_of
-from tests.server.photos.sending import CONTENT, bring, create, end, id_of, make, see, send, state_of
+from tests.server.photos.sending import CONTENT, bring, checksum, create, end, id_of, make, see, send, state_of
 from tests.server.site import Site
 
 PIECE = b"ten bytes."
@@ -44,6 +44,17 @@ def test_uploads_that_name_no_photo_have_a_common_limit(
     assert bring(site.phone, photo, CONTENT).status_code == 201
     end(site.phone, upload)
     assert make(site.office, size_bytes=0).status_code == 201
+
+
+def test_one_whose_first_bytes_were_damaged_has_no_address_and_is_not_kept(
+    site: Site, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(uploads, "UNCLAIMED_AT_ONCE", 1)
+
+    damaged = make(site.phone, body=PIECE, Upload_Checksum=checksum(b"something else"))
+
+    assert (damaged.status_code, damaged.headers.get("Location")) == (460, None)
+    assert make(site.phone).status_code == 201
 
 
 def test_a_photo_announced_under_its_id_claims_an_upload_with_what_has_arrived(site: Site, issue: str) -> None:

@@ -38,13 +38,24 @@ export function AnswerPage({ who, jobId }: Props) {
   const view = useJob(jobId).value;
   const standing = useStanding(who);
   const sync = useSync().value;
+  const { stuck } = sync;
   if (view) return <Loaded who={who} view={view} standing={standing} />;
   const isStuck = view === null && !sync.online;
   return (
     <Screen name={t("answer.before_return")} top={<TopBar title="flarenut" under={who.firm} />}>
       {standing !== "live" && <LinkProblem trouble={standing} company={who.company_name} />}
       {isStuck && standing === "live" && <LinkProblem trouble="link_offline" />}
-      {!isStuck && standing === "live" && <Skeleton />}
+      {!isStuck && standing === "live" && (
+        <>
+          <LiveSync />
+          {stuck && (
+            <p role="status">
+              {t(stuck === "phone_full" ? "sync.stuck_phone_full" : "sync.stuck_silent")}
+            </p>
+          )}
+          <Skeleton />
+        </>
+      )}
     </Screen>
   );
 }

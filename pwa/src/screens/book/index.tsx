@@ -9,6 +9,7 @@ import { type JobView, useJob } from "../../queries/job";
 import { usePlan } from "../../queries/plan";
 import { isStanding } from "../../queries/visits";
 import { t } from "../../text";
+import { LiveSync } from "../parts/LiveSync";
 import { BookPage } from "./BookPage";
 import { ChangePage } from "./ChangePage";
 
@@ -29,6 +30,7 @@ export default function Book() {
   const title = t(visitId ? "rebook.title" : "book.title");
   return (
     <Screen name={title} top={<TopBar title={title} back={`/job/${jobId}/office`} />}>
+      <LiveSync />
       <Instead view={view} jobId={jobId} isOver={isOver === true} />
     </Screen>
   );

@@ -28,6 +28,7 @@ export default function Office() {
       name={t("office.readiness")}
       top={<TopBar title={t("office.readiness")} back="/board" />}
     >
+      <LiveSync />
       {view === undefined ? (
         <Skeleton />
       ) : (

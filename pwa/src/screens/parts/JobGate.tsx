@@ -39,6 +39,7 @@ export function Looking({ back }: { back: string }) {
       name={t("common.loading")}
       top={<TopBar title={t("common.loading_title")} back={back} />}
     >
+      <LiveSync />
       <Skeleton />
     </Screen>
   );

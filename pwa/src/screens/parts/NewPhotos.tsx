@@ -3,7 +3,7 @@ import { Button } from "../../components/Button";
 import { FilePick } from "../../components/FilePick";
 import { Notice } from "../../components/Notice";
 import { hasCamera } from "../../photo/camera";
-import { closeCapture, openCapture, openIntent } from "../../photo/capture";
+import { closeCapture, hasRoom, openCapture, openIntent } from "../../photo/capture";
 import type { PreparedPhoto } from "../../photo/prepare";
 import { t } from "../../text";
 import { Camera } from "./Camera";
@@ -63,12 +63,16 @@ function useTaking({ onPhoto, onDrawn }: Pick<ButtonsProps, "onPhoto" | "onDrawn
 /** Nothing is opened on a phone without room, or before it is written down where to come back to. */
 function useRoom({ path, draftKey }: Pick<ButtonsProps, "path" | "draftKey">) {
   const [room, setRoom] = useState<"enough" | "none">("enough");
-  const look = async () => {
-    const isRoom = await openCapture({ path, draftKey });
+  const tell = (isRoom: boolean) => {
     setRoom(isRoom ? "enough" : "none");
     return isRoom;
   };
-  return { told: room === "none" ? t("photo.no_room") : undefined, look };
+  return {
+    told: room === "none" ? t("photo.no_room") : undefined,
+    open: async () => tell(await openCapture({ path, draftKey })),
+    // For the next photo. The camera may have been shut meanwhile: nothing is written down.
+    look: async () => tell(await hasRoom()),
+  };
 }
 
 /** Fetched before it is pressed; where it cannot be had, the phone's own camera takes its place. */
@@ -95,7 +99,7 @@ export function PhotoButtons({ path, draftKey, onPhoto, onDrawn, ...more }: Butt
   useEffect(() => onWorking?.(state === "working"), [state]);
   const open = async () => {
     taking.forget();
-    if (await room.look()) setCamera("open");
+    if (await room.open()) setCamera("open");
   };
   const shut = () => {
     setCamera((now) => (now === "open" ? "shut" : now));
@@ -113,7 +117,7 @@ export function PhotoButtons({ path, draftKey, onPhoto, onDrawn, ...more }: Butt
   const notYet = isFull ? t("photo.no_room_yet") : undefined;
   const full = isFull ? t("common.draft_full") : room.told;
   const told = full ?? (state === "failed" ? t("photo.failed") : undefined);
-  const files = { onOpen: room.look, onCancel: closeCapture, onFiles: receive };
+  const files = { onOpen: room.open, onCancel: closeCapture, onFiles: receive };
   const picker = { accept: "image/*", notYet, ...files };
   return (
     <>

@@ -7,6 +7,7 @@ import { Caution } from "../../../components/Caution";
 import { Keypad } from "../../../components/Keypad";
 import { Notice } from "../../../components/Notice";
 import { Screen } from "../../../components/Screen";
+import { Skeleton } from "../../../components/Skeleton";
 import { TopBar } from "../../../components/TopBar";
 import { t } from "../../../text";
 import { LiveSync } from "../LiveSync";
@@ -151,6 +152,13 @@ function Extras({ form }: Pick<Props, "form">) {
   );
 }
 
+type Whole = { form: AnyReading; children: ComponentChildren };
+
+/** Nothing can be typed before the phone knows which units its person reads, and what was typed before. */
+export function OnceReady({ form, children }: Whole) {
+  return form.ready ? children : <Skeleton lines={3} />;
+}
+
 /** The first press on a form is a digit, not a field. */
 export function useFirstField({ ready, isUntouched }: AnyReading) {
   const box = useRef<HTMLDivElement>(null);
@@ -225,9 +233,11 @@ export function ReadingScreen(props: Props) {
       )}
       <SavedBefore {...at} />
       <LiveSync says="waits" />
-      <div ref={box} class="stack">
-        {children}
-      </div>
+      <OnceReady form={form}>
+        <div ref={box} class="stack">
+          {children}
+        </div>
+      </OnceReady>
       <UnusualReason form={form} />
       <LiveResult {...props} />
       {after}

@@ -8,7 +8,7 @@ import { t } from "../../../../text";
 import { LiveSync } from "../../../parts/LiveSync";
 import { QuantityFields, UnusualReason } from "../../../parts/reading/fields";
 import { InstrumentLine } from "../../../parts/reading/InstrumentLine";
-import { titleOf, useFirstField } from "../../../parts/reading/ReadingScreen";
+import { OnceReady, titleOf, useFirstField } from "../../../parts/reading/ReadingScreen";
 import { codeWords } from "../../../parts/reading/reason-words";
 import { valueWords } from "../../../parts/reading/value-words";
 import { EarlierHolds } from "./EarlierHolds";
@@ -96,13 +96,15 @@ export function EnterScreen({ held }: { held: Held }) {
         </Notice>
       )}
       <LiveSync says="waits" />
-      {asksReading(edit) && (
-        <div ref={box} class="stack">
-          <QuantityFields form={form} fields={fieldsOfReading(kind, edit)} />
-          <TimeOfReading held={held} />
-        </div>
-      )}
-      {asksSetUp(edit) && <kind.SetUp form={form} />}
+      <OnceReady form={form}>
+        {asksReading(edit) && (
+          <div ref={box} class="stack">
+            <QuantityFields form={form} fields={fieldsOfReading(kind, edit)} />
+            <TimeOfReading held={held} />
+          </div>
+        )}
+        {asksSetUp(edit) && <kind.SetUp form={form} />}
+      </OnceReady>
       <UnusualReason form={form} />
       <LiveHold held={held} />
       <InstrumentLine
