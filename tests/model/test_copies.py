@@ -12,7 +12,7 @@ from tests.model.bench import Bench
 from tests.model.failing import keep, with_kept
 
 COPIES = ("--copies",)
-A_TWENTIETH = 20  # of the seeds of test_model.py
+A_FIFTIETH = 50  # of the seeds of test_model.py
 SHARES = 3
 # What the app says with a fault in it, and in which worlds that shows.
 FAULTS = {
@@ -52,7 +52,7 @@ def kept() -> Path:
 def test_whatever_is_copied_or_restored_nothing_is_lost_and_every_queue_drains(
     bench: Bench, seeds: int, kept: Path, at_once: int, share: int, say: Say
 ) -> None:
-    mine = with_kept(seeds // A_TWENTIETH, kept=kept)[share::SHARES]
+    mine = with_kept(seeds // A_FIFTIETH, kept=kept)[share::SHARES]
 
     told = list(bench.run(mine, at_once=at_once, more=COPIES))
 
@@ -71,5 +71,9 @@ def test_a_deliberate_fault_of_the_phone_is_noticed(bench: Bench, at_once: int, 
 
     told = bench.run([*TELLING[fault]], at_once=at_once, app=broken, more=COPIES)
 
-    said = [problem for one in told for problem in one["problems"]]
-    assert [problem for problem in said if FAULTS[fault]["noticed"] in problem], said
+    said: list[str] = []
+    for problem in (problem for one in told for problem in one["problems"]):
+        said.append(problem)
+        if FAULTS[fault]["noticed"] in problem:
+            return
+    pytest.fail(f"{fault}: {said}")
