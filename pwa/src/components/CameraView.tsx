@@ -36,7 +36,7 @@ export default function CameraView({ taken, told, isFull, onPicture, ...more }: 
   const leave = async () => {
     if (await settled()) more.onClose();
   };
-  const words = told ?? (state === "failed" ? t("camera.failed") : undefined);
+  const words = state === "failed" ? t("camera.failed") : told;
   return (
     <FullSheet name={t("camera.title")} onClose={() => void leave()}>
       <div class="full-sheet-picture">

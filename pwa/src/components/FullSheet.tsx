@@ -1,5 +1,5 @@
 import type { ComponentChildren } from "preact";
-import { useEffect, useRef } from "preact/hooks";
+import { useModal } from "./useModal";
 import "./full-sheet.css";
 
 type Props = {
@@ -11,12 +11,7 @@ type Props = {
 
 /** The whole window for one picture, dark around it in every mode: the browser's own dialog. */
 export function FullSheet({ name, onClose, children }: Props) {
-  const dialog = useRef<HTMLDialogElement>(null);
-  useEffect(() => {
-    const shown = dialog.current;
-    shown?.showModal();
-    return () => shown?.close();
-  }, []);
+  const dialog = useModal();
   return (
     <dialog
       ref={dialog}

@@ -2,6 +2,7 @@ import type { ComponentChildren } from "preact";
 import { useEffect, useId, useRef } from "preact/hooks";
 import { t } from "../text";
 import { IconButton } from "./Button";
+import { useModal } from "./useModal";
 
 type Props = {
   title: string;
@@ -13,20 +14,19 @@ type Props = {
 
 /** A sheet from below: the browser's own dialog, so focus and Escape behave. */
 export function Sheet({ title, under, onClose, bottom, children }: Props) {
-  const dialog = useRef<HTMLDialogElement>(null);
+  const dialog = useModal();
   const name = useId();
   const close = useRef(onClose);
   close.current = onClose;
   useEffect(() => {
     const shown = dialog.current;
     if (!shown) return;
-    shown.showModal();
     // Pressing beside the sheet closes it; Escape and the button do the same.
     const besides = (event: MouseEvent) => {
       if (event.target === shown) close.current();
     };
     shown.addEventListener("click", besides);
-    return () => shown.close();
+    return () => shown.removeEventListener("click", besides);
   }, []);
   return (
     <dialog

@@ -103,7 +103,7 @@ async function inTime<T>(answer: Promise<T>): Promise<T> {
 
 /** A camera that has just been opened shows nothing for a moment. */
 async function firstFrame(shown: HTMLVideoElement): Promise<void> {
-  if (shown.videoWidth === 0) {
+  if (shown.readyState < HTMLMediaElement.HAVE_CURRENT_DATA) {
     await inTime(new Promise((come) => shown.addEventListener("loadeddata", come, { once: true })));
   }
 }

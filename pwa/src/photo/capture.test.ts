@@ -5,7 +5,7 @@ import type { Store } from "../local/store";
 import { toldQuota } from "../offline/storage";
 import { anIssue, aPhoto, benWithAPhone } from "../testing/phone";
 import { FakeServer } from "../testing/server";
-import { closeCapture, hasRoom, openCapture, openIntent } from "./capture";
+import { closeCapture, openCapture, openIntent, stayInCapture } from "./capture";
 
 let store: Store;
 
@@ -36,12 +36,18 @@ test("once the photo has come, or the issue is saved, there is nothing to go bac
   expect(await openIntent()).toBeUndefined();
 });
 
-test("a look for the room of the next photo, which ends after the camera was shut, leads nowhere back", async () => {
+test("photo after photo in an open camera is one going on, and ends for good when that is shut", async () => {
   await openCapture(intent);
-  const looking = hasRoom();
-  await closeCapture();
+  await store.intents.update("camera", { opened_at: "2026-11-25T01:00:00.000Z" });
 
-  expect(await looking).toBe(true);
+  const isRoom = await stayInCapture();
+  const found = await openIntent();
+  const staying = stayInCapture();
+  await closeCapture();
+  await staying;
+
+  expect(isRoom).toBe(true);
+  expect(found).toMatchObject({ path: intent.path });
   expect(await openIntent()).toBeUndefined();
 });
 

@@ -14,7 +14,7 @@ export type { CaptureIntent } from "../local/records";
 const ROOM_FOR_A_PHOTO_BYTES = 5_000_000;
 
 /** Is there room for a photo, as far as this phone can tell? */
-export async function hasRoom(): Promise<boolean> {
+async function hasRoom(): Promise<boolean> {
   const free = await freeBytes();
   if (free !== undefined && free < ROOM_FOR_A_PHOTO_BYTES) {
     return false;
@@ -44,6 +44,17 @@ export async function openCapture(intent: { path: string; draftKey: string }): P
     return false;
   }
   return true;
+}
+
+/** For the next photo, while the camera is open. One that was shut meanwhile is not opened by that. */
+export async function stayInCapture(): Promise<boolean> {
+  const isRoom = await hasRoom();
+  await currentStore.value?.intents
+    .update("camera", { opened_at: new Date().toISOString() })
+    .catch((problem: unknown) => {
+      if (!isDiskFull(problem)) throw problem;
+    });
+  return isRoom;
 }
 
 /** The photo has come, or the person turned back. */

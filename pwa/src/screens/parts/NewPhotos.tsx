@@ -3,7 +3,7 @@ import { Button } from "../../components/Button";
 import { FilePick } from "../../components/FilePick";
 import { Notice } from "../../components/Notice";
 import { hasCamera } from "../../photo/camera";
-import { closeCapture, hasRoom, openCapture, openIntent } from "../../photo/capture";
+import { closeCapture, openCapture, openIntent, stayInCapture } from "../../photo/capture";
 import type { PreparedPhoto } from "../../photo/prepare";
 import { t } from "../../text";
 import { Camera } from "./Camera";
@@ -70,8 +70,7 @@ function useRoom({ path, draftKey }: Pick<ButtonsProps, "path" | "draftKey">) {
   return {
     told: room === "none" ? t("photo.no_room") : undefined,
     open: async () => tell(await openCapture({ path, draftKey })),
-    // For the next photo. The camera may have been shut meanwhile: nothing is written down.
-    look: async () => tell(await hasRoom()),
+    look: async () => tell(await stayInCapture()),
   };
 }
 
