@@ -3,6 +3,7 @@
 import os
 import signal
 import time
+from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
 from typing import Any
@@ -153,8 +154,15 @@ class Phone:
             time.sleep(0.2)
 
     def drafts(self) -> list[Any]:
-        """What is typed and not saved yet, as it lies on this phone: written a moment after each key."""
+        """What is typed and not saved yet, as it lies on this phone."""
         return [draft["value"] for draft in self.rows("drafts")]
+
+    def wait_for_drafts(self, are_kept: Callable[[list[Any]], bool]) -> None:
+        """A draft is written a moment after each key: a page that ends sooner takes the last of them with it."""
+        until = time.monotonic() + PATIENCE_MS / 1000
+        while not are_kept(drafts := self.drafts()):
+            assert time.monotonic() < until, drafts
+            self.page.wait_for_timeout(100)
 
     def rows(self, table: str) -> list[Any]:
         """Everything in one table of this phone's own database; its pictures come as empty things."""

@@ -35,7 +35,7 @@ def test_an_address_given_twice_is_seen_and_mended_by_one_press(own_demo: Server
     for name, number in (("Group, lowest", "1"), ("Group, highest", "64")):
         page.get_by_label(name).fill(number)
     expect(page.get_by_role("heading", name="Pass: each address once")).to_be_visible()
-    give_it_twice(page, tag="L2-09", address="14")
+    give_it_twice(ben, tag="L2-09", address="14")
     expect(page.get_by_role("heading", name="Fail: an address twice")).to_be_visible()
     look_at(page)
     look_at_large_text(page)
@@ -104,6 +104,7 @@ def test_what_is_typed_for_one_unit_stays_while_another_is_opened_or_one_system_
     expect(page.get_by_label("L1-01, group")).to_have_count(0)
     expect(page.get_by_role("button", name="K1-02 ")).to_have_count(0)
     look_at(page)
+    ben.wait_for_drafts(lambda drafts: [draft["own"]["scope"] for draft in drafts] == ["system"])
     page.reload()
     expect(page.get_by_label("L2-08, group")).to_have_value("41")
     expect(page.get_by_label("K1-01, group")).to_have_value("42")
@@ -179,11 +180,18 @@ def open_from_the_unit(page: Page, *, tag: str) -> None:
     expect(page.get_by_text("the step of L2-10 done")).to_be_visible()
 
 
-def give_it_twice(page: Page, *, tag: str, address: str) -> None:
+def groups_in(drafts: list[Any]) -> list[str]:
+    """The group address of each unit that is open, as it is typed so far."""
+    return [edit["group"] for draft in drafts for edit in draft["own"]["edits"]]
+
+
+def give_it_twice(ben: Phone, *, tag: str, address: str) -> None:
     """What is typed for a unit is a draft, and saving waits until it is kept or left."""
+    page = ben.page
     page.get_by_role("button", name=f"{tag} ").click()
     page.get_by_label(f"{tag}, group").fill(address)
     look_at(page)
+    ben.wait_for_drafts(lambda drafts: groups_in(drafts) == [address])
     page.reload()
     expect(page.get_by_label(f"{tag}, group")).to_have_value(address)
     expect(page.get_by_role("button", name="Save reading")).to_contain_text(f"Keep or leave {tag} first")

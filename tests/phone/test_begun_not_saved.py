@@ -1,7 +1,8 @@
 """Half of an issue or of an answer, left behind: every start says so, until it is saved or emptied."""
 
 import json
-import time
+from functools import partial
+from typing import Any
 
 from demo_seed.people import BEN
 from deploy.screens import Places
@@ -9,7 +10,6 @@ from playwright.sync_api import Page, expect
 
 from tests.phone.conftest import OpenDevice
 from tests.phone.looking import look_at
-from tests.phone.phone import Phone
 from tests.phone.server_process import Server
 from tests.phone.the_visit import take_photo
 
@@ -26,7 +26,7 @@ def test_a_half_written_issue_is_told_at_the_start_at_its_unit_and_before_one_le
     ben.go(f"{places.job}/log?unit={places.units['L2-11']}")
     page.get_by_label("In your words").fill(WORDS)
     take_photo(page)
-    _wait_until_kept(ben, photos=1)
+    ben.wait_for_drafts(partial(_are_kept, photos=1))
 
     ben.go("/")
     expect(page.get_by_role("heading", name=BEGUN)).to_be_visible()
@@ -63,6 +63,7 @@ def test_a_link_that_is_tapped_again_after_the_camera_leads_to_the_issue_and_lat
     kim.go(f"/answer#{secret}")
     page.get_by_role("link", name="Flare").first.click()
     page.get_by_role("textbox", name="Words").fill(WORDS)
+    kim.wait_for_drafts(partial(_are_kept, photos=0))
     _end_behind_the_gallery(page)
 
     kim.go(f"/answer#{secret}")
@@ -78,12 +79,9 @@ def test_a_link_that_is_tapped_again_after_the_camera_leads_to_the_issue_and_lat
     expect(page.get_by_role("textbox", name="Words")).to_have_value(WORDS)
 
 
-def _wait_until_kept(phone: Phone, *, photos: int) -> None:
-    """Shown at once, and written a moment later."""
-    until = time.monotonic() + 10
-    while sum(len(draft.get("photos", ())) for draft in phone.drafts()) < photos:
-        assert time.monotonic() < until, phone.drafts()
-        time.sleep(0.1)
+def _are_kept(drafts: list[Any], *, photos: int) -> bool:
+    is_typed = any(draft.get("words") == WORDS for draft in drafts)
+    return is_typed and sum(len(draft.get("photos", ())) for draft in drafts) == photos
 
 
 def _end_behind_the_gallery(page: Page) -> None:

@@ -209,10 +209,8 @@ def _draw_an_arrow(page: Page, *, then: str) -> None:
 
 
 def _wait_until_kept(phone: Phone, *, marks: int) -> None:
-    """A draft is on the disk a moment after each stroke, with nothing pressed."""
-    until = time.monotonic() + PATIENCE_MS / 1000
-    while (kept := _marks_in(phone.drafts())) != marks:
-        assert time.monotonic() < until, f"{kept} marks are kept"
+    """After each stroke, with nothing pressed."""
+    phone.wait_for_drafts(lambda drafts: _marks_in(drafts) == marks)
 
 
 def _leads_nowhere_back(phone: Phone) -> None:

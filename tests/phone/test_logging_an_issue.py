@@ -88,6 +88,7 @@ def test_a_new_version_is_offered_and_does_not_lose_what_was_typed(
     take_photo(ben.page)
     ben.page.get_by_role("radio", name="Drain").check()
     ben.page.get_by_label("In your words").fill("Drips onto the desk")
+    ben.wait_for_drafts(lambda drafts: any(draft.get("words") == "Drips onto the desk" for draft in drafts))
     where, other = ben.page.url, ben.context.new_page()
     other.goto(ben.origin)
     expect(other.get_by_role("heading", name="Tern Lane Clinic")).to_be_visible()

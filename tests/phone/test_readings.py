@@ -46,6 +46,11 @@ def _fill(page: Page, **typed: str) -> None:
         page.get_by_label(label.replace("_", " ").capitalize(), exact=True).fill(text)
 
 
+def _shown_in(drafts: list[Any]) -> set[str]:
+    """Units in which what is typed is shown."""
+    return {entry["shown"] for draft in drafts for entry in draft["typed"].values()}
+
+
 def _arrived(own_demo: Server, *, calculation: str) -> dict[str, Any]:
     """The reading as the server has it."""
 
@@ -71,6 +76,7 @@ def test_superheat_is_kept_as_typed_through_other_units_and_a_restart(own_demo: 
     expect(page.get_by_label("Gauge pressure", exact=True)).to_have_value("813.6")
     page.get_by_role("button", name="Unit °F").first.click()
     expect(page.get_by_text(f"8.4{NBSP}K", exact=True)).to_be_visible()
+    ben.wait_for_drafts(lambda drafts: "kPa" in _shown_in(drafts) and "°C" in _shown_in(drafts))
     page.reload()  # What is typed is a draft, its units with it.
     expect(page.get_by_label("Gauge pressure", exact=True)).to_have_value("813.6")
     page.get_by_role("button", name="Unit kPa").click()
