@@ -22,7 +22,7 @@ from tests.faults.journal import Journal
 from tests.faults.lanes import new_id
 from tests.faults.phone import Phone
 from tests.faults.wire import over_http
-from tests.phone.server_process import ROOT, Server
+from tests.phone.server_process import ROOT, Server, lasting_port
 
 WORKERS = 3
 LOOK_S = 0.1
@@ -35,7 +35,7 @@ class Stack:
     def __init__(self, data: Path, *, seed: str) -> None:
         self.data = data
         self.database = Database(data)
-        self.server = Server(data=data, app_dir=data / "no-app-is-built-here")
+        self.server = Server(data=data, app_dir=data / "no-app-is-built-here", port=lasting_port())
         self.server.environment |= {"FLARENUT_WORKERS": str(WORKERS), "FLARENUT_LOG_LEVEL": "error"}
         self.restarts = 0
         self._keeping = threading.Event()

@@ -48,12 +48,14 @@ def test_case_01_two_pushes_to_one_job_the_first_held_open_while_a_third_device_
 ) -> None:
     first, second, third = (cupboard.open(name, whose=ana) for name in ("first", "second", "third"))
     early, late = [raise_one(first, job) for _ in range(3)], [raise_one(second, job) for _ in range(3)]
-    is_applied, is_held, slowest, pulls = threading.Event(), threading.Event(), 0.0, 0
+    is_applied, is_held, held_until, slowest, pulls = threading.Event(), threading.Event(), 0.0, 0.0, 0
 
     def hold(session: Any) -> None:
+        nonlocal held_until
         if threading.current_thread().name == "held" and session.in_nested_transaction():
             is_applied.set()  # a change in its savepoint, under the lock of the job
         elif threading.current_thread().name == "held" and is_applied.is_set() and not is_held.is_set():
+            held_until = time.monotonic() + HELD_S
             is_held.set()
             time.sleep(HELD_S)
 
@@ -63,7 +65,6 @@ def test_case_01_two_pushes_to_one_job_the_first_held_open_while_a_third_device_
     threads[0].start()
     assert is_held.wait(10)
     threads[1].start()
-    held_until = time.monotonic() + HELD_S - 0.5
     while any(thread.is_alive() for thread in threads):
         begun = time.monotonic()
         assert third.pull() == "done"

@@ -36,6 +36,8 @@ def sites(stack: Stack, folder: Path) -> list[Site]:
 def phones(stack: Stack, sites: list[Site], folder: Path, seed: str) -> Iterator[list[PhoneProcess]]:
     processes = phones_told(stack, folder=folder, sites=sites, count=PHONES, seed=seed)
     yield processes
+    stack.leave_alone()
+    stack.proxy.heal()
     for phone in processes:
         if phone.process is not None:
             phone.kill()

@@ -39,10 +39,16 @@ _ASIDE = (
     " WHERE job_id = ANY(%s::uuid[])"
 )
 _VALUES = (
-    "SELECT id, json_build_object('words', words) AS fields FROM issue WHERE job_id = ANY(%(jobs)s::uuid[])"
+    "SELECT id, json_build_object('words', words, 'due_on', due_on) AS fields FROM issue"
+    " WHERE job_id = ANY(%(jobs)s::uuid[])"
     " UNION ALL SELECT id, json_build_object('room', room, 'place', place) FROM unit"
     " WHERE job_id = ANY(%(jobs)s::uuid[])"
     " UNION ALL SELECT id, json_build_object('note', note) FROM step WHERE job_id = ANY(%(jobs)s::uuid[])"
+)
+_LINES = (
+    "SELECT issue_id, words, promised_on::text FROM issue_event"
+    " WHERE kind IN ('raised', 'answered', 'promised', 'proved', 'sent_back') AND job_id = ANY(%(jobs)s::uuid[])"
+    " UNION ALL SELECT id, reason, NULL FROM reading WHERE job_id = ANY(%(jobs)s::uuid[])"
 )
 _MOVE = "UPDATE job SET rev = rev + 1 WHERE id = %s RETURNING rev, company_id"
 _EPOCH = "UPDATE company SET epoch = gen_random_uuid() WHERE id = %s"
@@ -152,6 +158,8 @@ class Desk:
 
         cursor.execute(_VALUES, {"jobs": job_ids})
         values = {str(row["id"]): row["fields"] for row in cursor.fetchall()}
+        cursor.execute(_LINES, {"jobs": job_ids})
+        lines = [list(row.values()) for row in cursor.fetchall()]
         counts = {
             table: rows(f"SELECT count(*) AS n FROM {table} WHERE job_id = ANY(%s::uuid[])")[0]["n"]
             for table in COUNTED
@@ -164,6 +172,7 @@ class Desk:
             "counts": counts,
             "photos": [self._with_bytes(row) for row in rows(_PHOTOS)],
             "values": values,
+            "lines": lines,
         }
 
     def _with_bytes(self, photo: dict[str, Any]) -> dict[str, Any]:

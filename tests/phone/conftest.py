@@ -13,18 +13,21 @@ from typing import Any
 
 import pytest
 from demo_seed.people import ANA, BEN, DemoPerson
-from playwright.sync_api import Playwright
+from playwright.sync_api import Playwright, expect
 
 from tests.conftest import shared_folder
 from tests.phone.entering import install_the_app, stay_signed_in
 from tests.phone.looking import was_looked_at
-from tests.phone.phone import DESK, LIGHT_PHONE, Phone
+from tests.phone.phone import DESK, LIGHT_PHONE, PATIENCE_MS, Phone
 from tests.phone.server_process import ROOT, Server, lasting_port
 from tests.phone.warm_server import WarmServer
 
 BUILT = ROOT / "pwa" / "dist"
 NOBODYS = "nobody's"
 OpenDevice = Callable[..., Phone]
+
+# What is to come is waited for as long as a press: a busy machine is no mistake of the app's.
+expect.set_options(timeout=PATIENCE_MS)
 
 
 @contextmanager
@@ -146,7 +149,7 @@ def _served(server: Server, *, template: Path) -> Iterator[Server]:
 def server(people_only: Path) -> Iterator[Server]:
     """The companies and their people, nothing else."""
     with _folder("server") as folder:
-        yield from _served(Server(data=folder, app_dir=BUILT), template=people_only)
+        yield from _served(Server(data=folder, app_dir=BUILT, port=lasting_port()), template=people_only)
 
 
 @pytest.fixture(scope="module")

@@ -153,16 +153,16 @@ class Phone:
             assert time.monotonic() < deadline, "Chromium never wrote its cookies."
             time.sleep(0.2)
 
-    def drafts(self) -> list[Any]:
-        """What is typed and not saved yet, as it lies on this phone."""
-        return [draft["value"] for draft in self.rows("drafts")]
+    def wait_for_rows(self, table: str, are_kept: Callable[[list[Any]], bool]) -> None:
+        """What is shown at once is written a moment later: a page that ends sooner takes it with it."""
+        until = time.monotonic() + PATIENCE_MS / 1000
+        while not are_kept(rows := self.rows(table)):
+            assert time.monotonic() < until, rows
+            self.page.wait_for_timeout(100)
 
     def wait_for_drafts(self, are_kept: Callable[[list[Any]], bool]) -> None:
-        """A draft is written a moment after each key: a page that ends sooner takes the last of them with it."""
-        until = time.monotonic() + PATIENCE_MS / 1000
-        while not are_kept(drafts := self.drafts()):
-            assert time.monotonic() < until, drafts
-            self.page.wait_for_timeout(100)
+        """What is typed and not saved yet, as it lies on this phone."""
+        self.wait_for_rows("drafts", lambda rows: are_kept([row["value"] for row in rows]))
 
     def rows(self, table: str) -> list[Any]:
         """Everything in one table of this phone's own database; its pictures come as empty things."""

@@ -70,6 +70,7 @@ def test_a_link_that_is_tapped_again_after_the_camera_leads_to_the_issue_and_lat
     expect(page.get_by_role("heading", name="Your answer")).to_be_visible()
     expect(page.get_by_text("The phone closed the app while the camera was open.")).to_be_visible()
     expect(page.get_by_role("textbox", name="Words")).to_have_value(WORDS)
+    kim.wait_for_rows("intents", lambda rows: rows == [])
     page.goto("about:blank")
     kim.go(f"/answer#{secret}")
 

@@ -1,7 +1,6 @@
 """The camera within the page, and marks drawn on photos: offline, on the link, and where there is no camera."""
 
 import json
-import time
 from typing import Any
 from urllib.parse import urlsplit
 
@@ -12,7 +11,7 @@ from playwright.sync_api import Locator, Page, expect
 from tests.phone.conftest import OpenDevice
 from tests.phone.entering import wait_until_offline_ready
 from tests.phone.looking import look_at, look_at_contrast
-from tests.phone.phone import CAMERA_PHONE, PATIENCE_MS, PHONE, REFUSING_PHONE, Phone
+from tests.phone.phone import CAMERA_PHONE, PHONE, REFUSING_PHONE, Phone
 from tests.phone.photos import camera_photo
 from tests.phone.server_process import Server
 from tests.phone.server_view import ServerView
@@ -30,27 +29,27 @@ def _go_to_log(ben: Phone, *, tag: str, server: Server) -> str:
     ben.go(f"{Places.on(server.origin).job}/unit/{unit}")
     ben.page.get_by_role("link", name="Log an issue here").tap()
     # The unit's own screen has a camera too, and stays until the next one is there.
-    expect(ben.page.get_by_role("heading", name=f"Issue at {tag}")).to_be_visible(timeout=PATIENCE_MS)
+    expect(ben.page.get_by_role("heading", name=f"Issue at {tag}")).to_be_visible()
     return unit
 
 
 def _open_camera(page: Page) -> Locator:
     page.get_by_role("button", name="Take a photo").tap()
     camera = page.get_by_role("dialog", name="Camera")
-    expect(camera).to_be_visible(timeout=PATIENCE_MS)
+    expect(camera).to_be_visible()
     return camera
 
 
 def _shutter(camera: Locator) -> Locator:
     """Once it can be pressed."""
     shutter = camera.get_by_role("button", name="Take the photo")
-    expect(shutter).to_have_attribute("aria-disabled", "false", timeout=PATIENCE_MS)
+    expect(shutter).to_have_attribute("aria-disabled", "false")
     return shutter
 
 
 def _shoot(camera: Locator, *, count: str) -> None:
     _shutter(camera).tap()
-    expect(camera.get_by_text(count, exact=True)).to_be_visible(timeout=PATIENCE_MS)
+    expect(camera.get_by_text(count, exact=True)).to_be_visible()
 
 
 def _drag(page: Page, *, start: tuple[float, float], end: tuple[float, float]) -> None:
@@ -215,9 +214,7 @@ def _wait_until_kept(phone: Phone, *, marks: int) -> None:
 
 def _leads_nowhere_back(phone: Phone) -> None:
     """A camera that is shut is no longer what the app comes back to."""
-    until = time.monotonic() + PATIENCE_MS / 1000
-    while kept := phone.rows("intents"):
-        assert time.monotonic() < until, kept
+    phone.wait_for_rows("intents", lambda rows: rows == [])
 
 
 def _marks_in(drafts: list[Any]) -> int:
@@ -315,9 +312,9 @@ def test_the_camera_is_let_go_while_nobody_looks_and_comes_back(own_demo: Server
     look_at(page)
 
 
-# A camera that, after a second, gives neither a still nor a frame of its film.
+# A camera that, after some seconds, gives neither a still nor a frame of its film.
 BREAK_CAMERA = """() => {
-  ImageCapture.prototype.takePhoto = () => new Promise((_, failed) => { setTimeout(failed, 1000); });
+  ImageCapture.prototype.takePhoto = () => new Promise((_, failed) => { setTimeout(failed, 5000); });
   HTMLCanvasElement.prototype.toBlob = (take) => take(null);
 }"""
 

@@ -20,7 +20,6 @@ from tests.phone.server_process import Server
 from tests.phone.server_view import ServerView
 from tests.phone.the_visit import take_photo
 
-PUSH = re.compile(r"/api/sync/push")
 UPLOADS = re.compile(r"/api/photos/uploads")
 BEN_WROTE, ANA_WROTE = "Flare weeps, tail too short", "Flare weeps at port 5 of box B2"
 SAID_AT_THE_DESK = "Flare of box B2 weeps, see photo"
@@ -155,9 +154,10 @@ def test_what_is_refused_says_why_is_mended_and_sent_again_kept_for_later_or_giv
     look_in_every_way(page)
 
     item.get_by_label("Words").fill("Unit runs, 230 V at the terminals")
+    [before] = ben.rows("attention")
+    item.get_by_role("button", name="Change and send again").click()
     # Before the office has answered, the card that goes can still be seen.
-    with ben.context.expect_event("response", lambda answer: PUSH.search(answer.url)):
-        item.get_by_role("button", name="Change and send again").click()
+    ben.wait_for_rows("attention", lambda rows: [row["id"] for row in rows if row["id"] != before["id"]] != [])
     # It is still sent back: what was mended is refused anew, and not lost.
     expect(item_on(page, name="Proof of an issue").get_by_label("Words")).to_have_value(
         "Unit runs, 230 V at the terminals"

@@ -204,12 +204,17 @@ def _in_celsius(page: Page, typed: dict[str, str]) -> None:
         field.fill(text)
 
 
+def _prefers_si(kept: dict[str, Any]) -> bool:
+    return kept["name"] == "preferences" and kept["value"]["units"] == "si"
+
+
 def test_units_are_a_persons_own_and_stay(ben: Phone) -> None:
     page = ben.page
     ben.go("/you")
 
     expect(page.get_by_role("radio", name="Inch and pound")).to_be_checked()
     page.get_by_role("radio", name="SI kPa").check()
+    ben.wait_for_rows("meta", lambda rows: any(_prefers_si(row) for row in rows))
     page.get_by_role("link", name="Back").click()
     expect(page.get_by_role("link", name="Tern Lane Clinic")).to_be_visible()
     ben.go("/you")

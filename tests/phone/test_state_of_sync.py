@@ -11,6 +11,19 @@ from tests.phone.server_process import Server
 from tests.phone.server_view import ServerView
 
 PULL = "**/api/sync/pull"
+# The signal goes when the app has been loaded and opens what it keeps.
+LOSE_SIGNAL_ON_THE_WAY = """(() => {
+  let isOnline = true;
+  Object.defineProperty(Navigator.prototype, "onLine", { get: () => isOnline });
+  const open = IDBFactory.prototype.open;
+  IDBFactory.prototype.open = function (...what) {
+    if (isOnline) {
+      isOnline = false;
+      dispatchEvent(new Event("offline"));
+    }
+    return open.apply(this, what);
+  };
+})()"""
 TOO_OLD = {"error": {"code": "update_needed", "message": "", "fields": {}}}
 
 
@@ -85,3 +98,13 @@ def test_the_board_says_that_the_app_is_too_old_to_show_what_others_did(
 
     expect(ana.page.get_by_text("the app needs its new version")).to_be_visible(timeout=NEWS_WITHIN_MS)
     look_at(ana.page, least_px=MOUSE_PX)
+
+
+def test_a_signal_that_goes_while_the_app_opens_is_missed_by_nobody(demo: Server, open_device: OpenDevice) -> None:
+    ben = open_device("ben", origin=demo.origin, signed_in=BEN)
+    ben.page.add_init_script(LOSE_SIGNAL_ON_THE_WAY)
+
+    ben.go("/")
+
+    expect(ben.page.get_by_text("No signal. Everything is kept on this phone.")).to_be_visible()
+    look_at(ben.page)

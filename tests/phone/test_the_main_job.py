@@ -6,6 +6,7 @@ from typing import Any
 from demo_seed.people import ANA, BEN
 from playwright.sync_api import expect
 
+from tests.faults.database import Database
 from tests.phone import the_comeback, the_contractor, the_office, the_return, the_visit
 from tests.phone.conftest import OpenDevice
 from tests.phone.cutting_proxy import CuttingProxy
@@ -14,7 +15,7 @@ from tests.phone.phone import NEWS_WITHIN_MS, PHONE, Phone
 from tests.phone.server_process import Server
 from tests.phone.server_view import ServerView
 
-NOTICED_S = 2
+NOTICED_WITHIN_S = 30
 TEXT_AND_A_PIECE_OF_THE_PHOTO = 60_000  # [B] up the wire before it is cut
 
 
@@ -82,13 +83,25 @@ def the_network_comes_back(ben: Phone, *, server: Server, wire: CuttingProxy) ->
     [photo] = view.wait_for("photo", lambda rows: len(rows) == 1)
     wire.wait_for_a_cut()
     assert photo["state"] == "pending"
-    # Whoever comes back before the server has noticed the cut takes over at what was written down until then.
-    time.sleep(NOTICED_S)
+    _wait_until_the_piece_is_written_down(server)
     before = wire.bytes_up
     wire.heal()
     view.wait_for("photo", lambda rows: [row["state"] for row in rows] == ["stored"])
     assert wire.bytes_up - before < photo["size_bytes"], "The photo travelled again from its start."
     nothing_came_twice(view)
+
+
+def _wait_until_the_piece_is_written_down(server: Server) -> None:
+    """The server has noticed the cut: before that, whoever comes back takes over at what it had written until then."""
+    until = time.monotonic() + NOTICED_WITHIN_S
+    with Database(server.data).connect() as connection, connection.cursor() as cursor:
+        connection.autocommit = True
+        received = 0
+        while received == 0:
+            assert time.monotonic() < until, "Nothing of the photo was kept."
+            cursor.execute("SELECT coalesce(max(received_bytes), 0) FROM upload")
+            [received] = cursor.fetchone()
+            time.sleep(0.05)
 
 
 def nothing_came_twice(view: ServerView) -> None:

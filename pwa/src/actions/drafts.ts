@@ -13,7 +13,7 @@ import type { Result } from "../local/result";
 import type { Store } from "../local/store";
 import type { PreparedPhoto } from "../photo/prepare";
 
-export { isClearedHere, isOver, tellBegun, turnOf } from "../local/draft_saves";
+export { isClearedHere, isOver, lastCleared, tellBegun, turnOf } from "../local/draft_saves";
 export { photosKey } from "../local/drafts";
 
 /**

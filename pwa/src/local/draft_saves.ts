@@ -51,4 +51,7 @@ export function tellCleared(key: string, turn: number): void {
   clearedBefore.set(key, Math.max(turn, clearedBefore.get(key) ?? 0));
 }
 
-export const isOver = (key: string, turn: number) => turn < (clearedBefore.get(key) ?? 0);
+/** Moves whenever it is saved or given up: what was read before that is no longer so. */
+export const lastCleared = (key: string) => clearedBefore.get(key) ?? 0;
+
+export const isOver = (key: string, turn: number) => turn < lastCleared(key);

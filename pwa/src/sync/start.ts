@@ -42,6 +42,8 @@ export function startSync(): void {
     beginAnew();
   });
   addEventListener("offline", () => tellStatus({ online: false }));
+  // What became of the signal since this file was loaded, nobody was told.
+  tellStatus({ online: navigator.onLine });
   document.addEventListener("visibilitychange", () => {
     if (document.visibilityState === "visible") {
       // A page that the system had stopped was not told what became of the signal.

@@ -109,6 +109,20 @@ test("two numbers of one check, typed in two tabs, are both kept, and one that w
   });
 });
 
+test("what was read while it was being saved does not empty the form, which says that it is saved", async () => {
+  const tab = await aTab(EMPTY);
+  await tab.change({ words: "oil" });
+
+  const looked = tab.look();
+  const saved = anIssue({ jobId: "job-1", draftKey: KEY });
+  await Promise.all([looked, saved]);
+  await tab.look();
+
+  expect((await saved).ok).toBe(true);
+  expect(await readDraft(KEY)).toBeUndefined();
+  expect(tab.value.words).toBe("oil");
+});
+
 test("letters typed while the phone still writes are neither lost nor set back", async () => {
   const tab = await aTab(EMPTY);
 

@@ -1,6 +1,7 @@
 import {
   isClearedHere,
   isOver,
+  lastCleared,
   type Room,
   readDraft,
   readDraftPhotos,
@@ -117,10 +118,13 @@ export class DraftInTab<T extends object> {
     if (this.pending > 0) return;
     this.turn += 1;
     const { turn } = this;
+    const cleared = lastCleared(this.key);
     const known = [...parted(this.value).photos, ...parted(this.kept).photos];
     const words = await readDraft<Partial<T>>(this.key);
     const photos = await readDraftPhotos(this.key, { known });
     if (turn !== this.turn) return;
+    // One save may lie between the two: its words are still there, and its photos no more.
+    if (cleared !== lastCleared(this.key)) return await this.look();
     const isBegun = words !== undefined || photos !== undefined;
     this.take(isBegun ? { ...this.empty, ...words, ...(photos ? { photos } : {}) } : undefined);
   }

@@ -15,6 +15,8 @@ export type Deed = {
   touch: (app: App) => Promise<Result>;
   /** The card that is dealt with by it. */
   card?: string;
+  /** Words of it that must lie on the disk once it is saved. */
+  says?: string;
 };
 export type Doing = { device: Device; site: Site; words: string; chance: Chance; picture: Buffer };
 
@@ -81,13 +83,15 @@ function raise(doing: Doing): Deed {
     name: "raises an issue",
     count: "photo" in photo ? 2 : 1,
     touch: (app) => app.raiseIssue(what),
+    says: words,
   };
 }
 
 /** Against a unit that is nowhere: the server can only keep it aside. */
 function poison({ site, words }: Doing): Deed {
   const what = { ...AN_ISSUE, jobId: site.id, unitId: site.id, opensCircuit: false, words };
-  return { name: "raises a poisoned issue", count: 1, touch: (app) => app.raiseIssue(what) };
+  const touch = (app: App) => app.raiseIssue(what);
+  return { name: "raises a poisoned issue", count: 1, touch, says: words };
 }
 
 /** One of the latest that this phone shows, its own unsent ones among them. */
@@ -105,7 +109,8 @@ function onIssue(
   { name, touch }: { name: string; touch: (app: App, issueId: string) => Promise<Result> },
 ): Deed | undefined {
   const issueId = anIssue(doing);
-  return issueId ? { name, count: 1, touch: (app) => touch(app, issueId) } : undefined;
+  const says = doing.words;
+  return issueId ? { name, count: 1, touch: (app) => touch(app, issueId), says } : undefined;
 }
 
 function set(doing: Doing): Deed | undefined {
@@ -154,8 +159,9 @@ function mark({ device, site, words, chance }: Doing): Deed | undefined {
     return undefined;
   }
   const [step, state] = [chance.oneOf(steps), chance.oneOf(STATES)];
-  const what = { jobId: site.id, stepId: step.id, state, note: chance.happens(50) ? words : null };
-  return { name: "marks a step", count: 1, touch: (app) => app.markStep(what) };
+  const note = chance.happens(50) ? words : null;
+  const touch = (app: App) => app.markStep({ jobId: site.id, stepId: step.id, state, note });
+  return { name: "marks a step", count: 1, touch, ...(note ? { says: note } : {}) };
 }
 
 /** The ids of steps hang on that of the job, which is another in each run. */
@@ -180,7 +186,8 @@ function read({ site, chance, words }: Doing): Deed {
     engineVersion: "test",
     reason: words,
   };
-  return { name: "records a reading", count: 1, touch: (app) => app.recordReading(what) };
+  const touch = (app: App) => app.recordReading(what);
+  return { name: "records a reading", count: 1, touch, says: words };
 }
 
 function photo(doing: Doing): Deed {
@@ -206,7 +213,7 @@ function aPhoto({ picture, words, device }: Doing) {
 function unit({ site, words, chance }: Doing): Deed {
   const [unitId, name] = [chance.oneOf(site.unit_ids), chance.oneOf(["room", "place"] as const)];
   const what = { jobId: site.id, unitId, changes: { [name]: words } };
-  return { name: "corrects a unit", count: 1, touch: (app) => app.setUnit(what) };
+  return { name: "corrects a unit", count: 1, touch: (app) => app.setUnit(what), says: words };
 }
 
 /** Sends again, mended where it can be, what the server could not take; or gives it up. */
@@ -221,11 +228,13 @@ function mend({ device, site, chance, words }: Doing): Deed | undefined {
   const item = chance.oneOf(items);
   if (chance.happens(40)) {
     const giveUp = async (app: App): Promise<Result> => {
+      const before = new Set(device.given_up);
       device.given_up.add(item.entity);
       try {
         await app.dismissAttention(item.id);
       } catch (problem) {
         if (app.isDiskFull(problem)) {
+          device.given_up = before;
           return { ok: false, code: "disk_full" };
         }
         throw problem;
@@ -237,5 +246,6 @@ function mend({ device, site, chance, words }: Doing): Deed | undefined {
   const isPoison = item.type === "issue.raise" && item.fields["unit_id"] === item.job_id;
   const fields = isPoison ? { ...item.fields, unit_id: site.unit_ids[0], words } : item.fields;
   const touch = (app: App) => app.resendMutation(item.id, fields);
-  return { name: "sends again what was set aside", count: 1, touch, card: item.id };
+  const says = isPoison ? { says: words } : {};
+  return { name: "sends again what was set aside", count: 1, touch, card: item.id, ...says };
 }

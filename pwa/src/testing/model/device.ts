@@ -41,7 +41,7 @@ export class Device {
   /** Of its disk, made at some time. */
   backup: Disk | null = null;
   /** Photos that their author has given up. */
-  readonly given_up = new Set<string>();
+  given_up = new Set<string>();
 
   constructor(
     readonly owner: Owner,

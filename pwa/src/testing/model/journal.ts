@@ -1,10 +1,13 @@
 /** What every person did, as it came to lie on the disk of their phone. */
 import type { OutboxRecord, OverlayRecord, UploadRecord } from "../../local/records";
 import type { Result } from "../../local/result";
+import type { Deed } from "./deeds.ts";
 import type { Device } from "./device.ts";
 import type { Disk } from "./disk.ts";
 
 export type Written = OutboxRecord & { by: Device };
+
+type Compared = Pick<Deed, "count" | "says"> & { said: Result | undefined };
 
 /** Why an honest phone may say no: its disk is full, or the row has gone since it was looked at. */
 const HONEST = new Set(["disk_full", "not_found"]);
@@ -88,15 +91,17 @@ export class Journal {
     }
   }
 
-  /** What the phone said of a deed, beside what is on its disk. */
-  compare(device: Device, { said, deeds }: { said: Result | undefined; deeds: number }): Written[] {
+  /** What the phone said of a deed, and what was typed, beside what is on its disk. */
+  compare(device: Device, { said, count, says }: Compared): Written[] {
     const fresh = this.look(device);
     if (said?.ok) {
       this.saved += 1;
-      if (fresh.length < deeds) {
+      if (fresh.length < count) {
         this.problems.push(
-          `${device.name} said "saved", and ${fresh.length} of ${deeds} are on disk`,
+          `${device.name} said "saved", and ${fresh.length} of ${count} are on disk`,
         );
+      } else if (says && !fresh.some(({ fields }) => Object.values(fields).includes(says))) {
+        this.problems.push(`${device.name} said "saved", and ${says} is not on disk`);
       }
     } else if (said) {
       this.refused += 1;

@@ -71,6 +71,7 @@ function told(world: World): object {
     sum: trace.sum(),
     requests: network.requests,
     saved: journal.saved,
+    refused: journal.refused,
     written: journal.written.size,
     kills: sum((one) => one.kills),
     undone: sum((one) => one.disk.undone),

@@ -123,7 +123,7 @@ async function doDeed(world: World, { device, n }: { device: Device; n: number }
   if (deed.card && (said?.ok ?? true)) {
     journal.dealtWith.add(deed.card);
   }
-  const fresh = journal.compare(device, { said, deeds: deed.count });
+  const fresh = journal.compare(device, { said, ...deed });
   trace.note(`${device.name} ${deed.name}: ${outcome}, ${fresh.map(({ seq }) => seq).join(" ")}`);
 }
 

@@ -4,7 +4,7 @@ import type { AttentionRecord, UploadRecord } from "../../local/records";
 import { firstDifference, type Row, readPull, sumOf } from "./comparing.ts";
 import type { Device } from "./device.ts";
 import { isOnItsWay } from "./healing.ts";
-import { lastWords } from "./last_words.ts";
+import { lastWords, linesOf } from "./last_words.ts";
 import { takenOnce } from "./repeats.ts";
 import type { World } from "./world.ts";
 
@@ -35,6 +35,7 @@ export type Truth = {
   /** `is_kept`: the server finds its bytes in the store by itself, also where its database forgot that they came. */
   photos: { id: string; job_id: string; state: string; is_kept: boolean }[];
   values: Record<string, Record<string, string | null>>;
+  lines: [entity: string, words: string, promised_on: string | null][];
 };
 type Tell = (problem: string) => void;
 
@@ -52,6 +53,7 @@ export async function judge(world: World): Promise<string[]> {
   checkLanes(world, truth, tell);
   checkOrder(world, truth, tell);
   checkOnce(world, truth, tell);
+  checkLines(world, truth, tell);
   checkLastWords(world, truth, tell);
   for (const device of world.devices) {
     await checkRows(world, { device, tell });
@@ -175,6 +177,18 @@ function checkOnce({ journal, bumps }: World, truth: Truth, tell: Tell): void {
     if (truth.counts[table] !== wanted) {
       tell(`${truth.counts[table]} rows in ${table}, and ${wanted} deeds that make one`);
     }
+  }
+}
+
+/** Every line of a history says what its author wrote, word for word. */
+function checkLines({ journal }: World, { lines, receipts }: Truth, tell: Tell): void {
+  const { deeds } = takenOnce(receipts, journal.written);
+  const wanted = linesOf(deeds, journal.written).toSorted();
+  const found = lines.map((one) => JSON.stringify(one)).toSorted();
+  if (!isDeepStrictEqual(found, wanted)) {
+    const strange = found.find((one) => !wanted.includes(one));
+    const missing = wanted.find((one) => !found.includes(one));
+    tell(`the server has a line ${strange}, and not ${missing}, which was written`);
   }
 }
 
