@@ -2,12 +2,13 @@
 
 import re
 from contextlib import suppress
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
+from zoneinfo import ZoneInfo
 
 from playwright.sync_api import Locator, Page, expect
 from playwright.sync_api import TimeoutError as TooLate
 
-from tests.phone.phone import Phone
+from tests.phone.phone import READ_TABLE, Phone
 
 CLINIC = "Tern Lane Clinic"
 MISSED_MS = 5_000
@@ -44,9 +45,17 @@ def type_the_time(page: Page, *, ago: timedelta) -> None:
     """A reading made that long ago, by the clock of the site as the screen shows it."""
     page.get_by_role("button", name="Press for another time").click()
     day, time = page.get_by_label("Day of the reading"), page.get_by_label("Time", exact=True)
-    made = datetime.fromisoformat(f"{day.input_value()}T{time.input_value()}") - ago
+    zone = _zone_of_the_site(page)
+    shown = datetime.fromisoformat(f"{day.input_value()}T{time.input_value()}").replace(tzinfo=zone)
+    made = (shown.astimezone(UTC) - ago).astimezone(zone)
     day.fill(f"{made:%Y-%m-%d}")
     time.fill(f"{made:%H:%M}")
+
+
+def _zone_of_the_site(page: Page) -> ZoneInfo:
+    job = page.url.split("/job/")[1].split("/")[0]
+    rows = page.evaluate(READ_TABLE, "rows")
+    return ZoneInfo(next(row["fields"]["time_zone"] for row in rows if row["table"] == "job" and row["id"] == job))
 
 
 def type_a_pressure_hold(page: Page) -> None:

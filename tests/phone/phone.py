@@ -11,6 +11,8 @@ from urllib.parse import urlsplit
 
 from playwright.sync_api import BrowserContext, ConsoleMessage, Error, Page, Playwright
 
+from tests.phone.slow_phone import BUSY_DISK
+
 # The class of a current mid-size Android phone, in CSS pixels, and the browser that people have, whole.
 PHONE = {
     "viewport": {"width": 412, "height": 915},
@@ -116,6 +118,8 @@ class Phone:
             **{**self._kind, "args": [*QUIET, *self._kind.get("args", [])]},
         )
         self.contexts.append(self.context)
+        if os.environ.get("FLARENUT_SLOW_PHONES"):
+            self.context.add_init_script(BUSY_DISK)
         self.context.set_default_timeout(PATIENCE_MS)
         self.page = self.context.pages[0]
         self.page.on("pageerror", lambda error: self.complaints.append(str(error)))
