@@ -17,6 +17,8 @@ from tests.model.told import SHARES, of_seeds
 
 # The quietest of 7,500 seeds that were looked at wrote 12 changes, the middle one 34.
 LEAST_WRITTEN = 5
+# Of 250 seeds none was told more than 5 times that a phone is full, or that what it changes has gone.
+MOST_REFUSED = 15
 SAME_SEEDS = range(1, 11)
 TWICE = SAME_SEEDS[:3]
 # In the first two access ends over unsent work, and a photo is cut: they notice some faults that few others do.
@@ -121,7 +123,8 @@ def test_whatever_breaks_nothing_is_lost_nothing_comes_twice_and_every_queue_dra
 
     assert {one["seed"]: one["problems"] for one in told if one["problems"]} == {}
     assert sorted(one["seed"] for one in told) == sorted(mine)
-    assert all(one["written"] > LEAST_WRITTEN and one["saved"] > one["refused"] for one in told)
+    assert {one["seed"]: one["written"] for one in told if one["written"] < LEAST_WRITTEN} == {}
+    assert {one["seed"]: one["refused"] for one in told if one["refused"] > MOST_REFUSED} == {}
     add_up(of_seeds(told, seconds=time.monotonic() - began))
 
 

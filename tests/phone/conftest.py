@@ -18,7 +18,7 @@ from playwright.sync_api import Playwright, expect
 from tests.conftest import shared_folder
 from tests.phone.entering import install_the_app, stay_signed_in
 from tests.phone.looking import was_looked_at
-from tests.phone.phone import DESK, LIGHT_PHONE, PATIENCE_MS, Phone
+from tests.phone.phone import DESK, LIGHT_PHONE, LOOKED_FOR_MS, Phone
 from tests.phone.server_process import ROOT, Server, lasting_port
 from tests.phone.warm_server import WarmServer
 
@@ -26,8 +26,8 @@ BUILT = ROOT / "pwa" / "dist"
 NOBODYS = "nobody's"
 OpenDevice = Callable[..., Phone]
 
-# What is to come is waited for as long as a press: a busy machine is no mistake of the app's.
-expect.set_options(timeout=PATIENCE_MS)
+# A busy machine is no mistake of the app's.
+expect.set_options(timeout=LOOKED_FOR_MS)
 
 
 @contextmanager

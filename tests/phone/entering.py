@@ -3,7 +3,7 @@
 from demo_seed.people import DemoPerson
 from playwright.sync_api import expect
 
-from tests.phone.phone import Phone
+from tests.phone.phone import PATIENCE_MS, Phone
 
 
 def sign_in(phone: Phone, *, person: DemoPerson) -> None:
@@ -11,7 +11,7 @@ def sign_in(phone: Phone, *, person: DemoPerson) -> None:
     phone.page.get_by_label("Email").fill(person.email)
     phone.page.get_by_label("Password", exact=True).fill(person.password)
     phone.page.get_by_role("button", name="Sign in").click()
-    expect(phone.page).not_to_have_url(f"{phone.origin}/sign-in")
+    expect(phone.page).not_to_have_url(f"{phone.origin}/sign-in", timeout=PATIENCE_MS)
 
 
 def wait_until_offline_ready(phone: Phone) -> None:

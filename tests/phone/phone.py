@@ -64,6 +64,7 @@ QUIET = [
 ]
 GONE_WITHIN_S = 15
 PATIENCE_MS = 20_000
+LOOKED_FOR_MS = 10_000  # what is to be seen: half of the app's own 20 s, which would bring whatever a press should
 NEWS_WITHIN_MS = 40_000  # the app asks for news every 20 s while it is looked at
 COOKIE = b"__Host-flarenut_device"
 COOKIES_WITHIN_S = 60
@@ -82,13 +83,19 @@ def program_of(*, is_whole: bool) -> str:
 
 READ_TABLE = """async (table) => {
   const names = (await indexedDB.databases()).map(({ name }) => name);
+  const name = names.find((one) => /^flarenut-.{36}$/.test(one));
+  if (!name) throw new Error("This phone has no store yet.");
   const store = await new Promise((opened, failed) => {
-    const asked = indexedDB.open(names.find((name) => /^flarenut-.{36}$/.test(name)));
+    const asked = indexedDB.open(name);
     asked.onsuccess = () => opened(asked.result);
     asked.onerror = () => failed(asked.error);
   });
-  const rows = store.transaction(table).objectStore(table).getAll();
-  await new Promise((done) => { rows.onsuccess = done; });
+  const reading = store.transaction(table);
+  const rows = reading.objectStore(table).getAll();
+  await new Promise((done, failed) => {
+    rows.onsuccess = done;
+    reading.onabort = () => failed(reading.error ?? new Error("The store went."));
+  });
   store.close();
   return rows.result;
 }"""

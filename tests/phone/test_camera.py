@@ -11,7 +11,7 @@ from playwright.sync_api import Locator, Page, expect
 from tests.phone.conftest import OpenDevice
 from tests.phone.entering import wait_until_offline_ready
 from tests.phone.looking import look_at, look_at_contrast
-from tests.phone.phone import CAMERA_PHONE, PHONE, REFUSING_PHONE, Phone
+from tests.phone.phone import CAMERA_PHONE, PATIENCE_MS, PHONE, REFUSING_PHONE, Phone
 from tests.phone.photos import camera_photo
 from tests.phone.server_process import Server
 from tests.phone.server_view import ServerView
@@ -29,27 +29,27 @@ def _go_to_log(ben: Phone, *, tag: str, server: Server) -> str:
     ben.go(f"{Places.on(server.origin).job}/unit/{unit}")
     ben.page.get_by_role("link", name="Log an issue here").tap()
     # The unit's own screen has a camera too, and stays until the next one is there.
-    expect(ben.page.get_by_role("heading", name=f"Issue at {tag}")).to_be_visible()
+    expect(ben.page.get_by_role("heading", name=f"Issue at {tag}")).to_be_visible(timeout=PATIENCE_MS)
     return unit
 
 
 def _open_camera(page: Page) -> Locator:
     page.get_by_role("button", name="Take a photo").tap()
     camera = page.get_by_role("dialog", name="Camera")
-    expect(camera).to_be_visible()
+    expect(camera).to_be_visible(timeout=PATIENCE_MS)
     return camera
 
 
 def _shutter(camera: Locator) -> Locator:
     """Once it can be pressed."""
     shutter = camera.get_by_role("button", name="Take the photo")
-    expect(shutter).to_have_attribute("aria-disabled", "false")
+    expect(shutter).to_have_attribute("aria-disabled", "false", timeout=PATIENCE_MS)
     return shutter
 
 
 def _shoot(camera: Locator, *, count: str) -> None:
     _shutter(camera).tap()
-    expect(camera.get_by_text(count, exact=True)).to_be_visible()
+    expect(camera.get_by_text(count, exact=True)).to_be_visible(timeout=PATIENCE_MS)
 
 
 def _drag(page: Page, *, start: tuple[float, float], end: tuple[float, float]) -> None:
@@ -314,7 +314,7 @@ def test_the_camera_is_let_go_while_nobody_looks_and_comes_back(own_demo: Server
 
 # A camera that, after some seconds, gives neither a still nor a frame of its film.
 BREAK_CAMERA = """() => {
-  ImageCapture.prototype.takePhoto = () => new Promise((_, failed) => { setTimeout(failed, 5000); });
+  ImageCapture.prototype.takePhoto = () => new Promise((_, failed) => { setTimeout(failed, 3000); });
   HTMLCanvasElement.prototype.toBlob = (take) => take(null);
 }"""
 

@@ -102,7 +102,7 @@ def test_case_09_the_browser_is_killed_with_the_camera_open_and_comes_back_to_wh
     ben.page.goto(where)
     ben.page.get_by_role("radio", name="Drain").tap()
     ben.page.get_by_label("In your words").fill("Drips onto the desk")
-    ben.wait_for_drafts(lambda drafts: any(draft["words"] == "Drips onto the desk" for draft in drafts))
+    ben.wait_for_drafts(lambda drafts: any(draft.get("words") == "Drips onto the desk" for draft in drafts))
     ben.page.get_by_role("button", name="Take a photo").tap()
     camera = ben.page.get_by_role("dialog", name="Camera")
     expect(camera.get_by_role("button", name="Take the photo")).to_have_attribute("aria-disabled", "false")

@@ -12,7 +12,7 @@ from playwright.sync_api import expect
 from tests.phone.conftest import OpenDevice
 from tests.phone.entering import wait_until_offline_ready
 from tests.phone.looking import look_at
-from tests.phone.phone import COARSE_PHONE, NEWS_WITHIN_MS, Phone
+from tests.phone.phone import COARSE_PHONE, NEWS_WITHIN_MS, PATIENCE_MS, Phone
 from tests.phone.saving import save_issue
 from tests.phone.server_process import Server
 from tests.phone.server_view import ServerView
@@ -92,7 +92,7 @@ def _clear_under_the_app(ben: Phone) -> None:
     session = ben.context.new_cdp_session(ben.page)
     with ben.page.expect_navigation():
         session.send("Storage.clearDataForOrigin", {"origin": ben.origin, "storageTypes": "indexeddb"})
-    expect(ben.page.get_by_text(CLEARED)).to_be_visible()
+    expect(ben.page.get_by_text(CLEARED)).to_be_visible(timeout=PATIENCE_MS)
     ben.complaints.clear()  # of what was read on the screen while the store was taken away
 
 
@@ -128,7 +128,7 @@ def test_case_10_a_lost_store_is_told_plainly_pulled_again_and_only_what_is_trul
     _find_everything_again(ben, server=own_demo)
 
     page = ben.page
-    expect(page.get_by_text(CLEARED)).to_be_visible()
+    expect(page.get_by_text(CLEARED)).to_be_visible(timeout=PATIENCE_MS)
     expect(page.get_by_text(GONE)).to_be_visible()
     expect(page.get_by_role("link", name="Tern Lane Clinic")).to_be_visible(timeout=NEWS_WITHIN_MS)
     look_at(page)
@@ -157,7 +157,7 @@ def test_case_10_where_nothing_waited_that_is_told_and_where_nobody_knows_that_i
     _evict(ben, what=what)
     _find_everything_again(ben, server=own_demo)
 
-    expect(ben.page.get_by_text(CLEARED)).to_be_visible()
+    expect(ben.page.get_by_text(CLEARED)).to_be_visible(timeout=PATIENCE_MS)
     expect(ben.page.get_by_text(told)).to_be_visible()
     expect(ben.page.get_by_role("link", name="Tern Lane Clinic")).to_be_visible(timeout=NEWS_WITHIN_MS)
     look_at(ben.page)

@@ -11,7 +11,7 @@ from tests.phone.conftest import OpenDevice
 from tests.phone.entering import sign_in, wait_until_offline_ready
 from tests.phone.looking import look_at
 from tests.phone.newer_build import NEWER, put_a_newer_store_in_place
-from tests.phone.phone import COARSE_PHONE, NEWS_WITHIN_MS, Phone
+from tests.phone.phone import COARSE_PHONE, NEWS_WITHIN_MS, PATIENCE_MS, Phone
 from tests.phone.saving import save_issue
 from tests.phone.server_process import Server
 from tests.phone.server_view import ServerView
@@ -48,7 +48,7 @@ def test_case_11_the_app_is_updated_with_a_full_outbox_while_an_old_tab_holds_th
     assert before < new.evaluate(VERSION_OF_THE_STORE) == NEWER
     expect(new.get_by_text("Sign in to send it").first).to_be_visible()
     # The old tab, which could neither read nor save any more, has begun anew with what was typed.
-    expect(old.get_by_label("In your words")).to_have_value(TYPED)
+    expect(old.get_by_label("In your words")).to_have_value(TYPED, timeout=PATIENCE_MS)
     expect(old.get_by_role("radio", name="Drain")).to_be_checked()
     look_at(old)
     save_issue(old)
@@ -113,7 +113,7 @@ def test_case_11_an_old_window_that_does_not_let_go_of_the_store_is_named_and_th
 
     ben.page.goto(demo.origin)
 
-    expect(ben.page.get_by_text("Close every other window of this app")).to_be_visible()
+    expect(ben.page.get_by_text("Close every other window of this app")).to_be_visible(timeout=PATIENCE_MS)
     look_at(ben.page)
     old.close()
     expect(ben.page.get_by_role("heading", name="Tern Lane Clinic")).to_be_visible()

@@ -20,6 +20,7 @@ from tests.phone.server_process import Server
 from tests.phone.server_view import ServerView
 from tests.phone.the_visit import take_photo
 
+MENDED = "Unit runs, 230 V at the terminals"
 UPLOADS = re.compile(r"/api/photos/uploads")
 BEN_WROTE, ANA_WROTE = "Flare weeps, tail too short", "Flare weeps at port 5 of box B2"
 SAID_AT_THE_DESK = "Flare of box B2 weeps, see photo"
@@ -153,15 +154,15 @@ def test_what_is_refused_says_why_is_mended_and_sent_again_kept_for_later_or_giv
     expect(item.get_by_label("Words")).to_have_value("Unit runs")
     look_in_every_way(page)
 
-    item.get_by_label("Words").fill("Unit runs, 230 V at the terminals")
+    item.get_by_label("Words").fill(MENDED)
     [before] = ben.rows("attention")
     item.get_by_role("button", name="Change and send again").click()
     # Before the office has answered, the card that goes can still be seen.
-    ben.wait_for_rows("attention", lambda rows: [row["id"] for row in rows if row["id"] != before["id"]] != [])
-    # It is still sent back: what was mended is refused anew, and not lost.
-    expect(item_on(page, name="Proof of an issue").get_by_label("Words")).to_have_value(
-        "Unit runs, 230 V at the terminals"
+    ben.wait_for_rows(
+        "attention", lambda rows: [row["fields"]["words"] for row in rows if row["id"] != before["id"]] == [MENDED]
     )
+    # It is still sent back: what was mended is refused anew, and not lost.
+    expect(item_on(page, name="Proof of an issue").get_by_label("Words")).to_have_value(MENDED)
     expect(page.get_by_text("It had moved on in the meantime")).to_be_visible()
 
     item_on(page, name="Proof of an issue").get_by_role("button", name="Keep for later").click()

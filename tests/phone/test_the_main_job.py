@@ -99,7 +99,7 @@ def _wait_until_the_piece_is_written_down(server: Server) -> None:
         received = 0
         while received == 0:
             assert time.monotonic() < until, "Nothing of the photo was kept."
-            cursor.execute("SELECT coalesce(max(received_bytes), 0) FROM upload")
+            cursor.execute("SELECT coalesce(max(received_bytes), 0) FROM upload WHERE writer IS NULL")
             [received] = cursor.fetchone()
             time.sleep(0.05)
 

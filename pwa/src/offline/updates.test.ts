@@ -136,3 +136,27 @@ test("what another tab takes while this one still saves is begun with once that 
   expect(early).toBe(0);
   expect(reload).toHaveBeenCalledOnce();
 });
+
+test("what another tab took while this one still opened is offered too", async () => {
+  const newer = new Worker("installed");
+  const updates = await import("./updates");
+
+  takesOver(newer);
+  updates.startUpdates();
+  await vi.advanceTimersByTimeAsync(0);
+
+  expect(updates.updateReady.value).toBe(true);
+});
+
+test("the first version of all that takes over while the app still opens is no new one, and the next is", async () => {
+  container.controller = null;
+  const updates = await import("./updates");
+
+  takesOver(new Worker("installed"));
+  updates.startUpdates();
+  await vi.advanceTimersByTimeAsync(0);
+  const first = updates.updateReady.value;
+  takesOver(new Worker("installed"));
+
+  expect([first, updates.updateReady.value]).toEqual([false, true]);
+});

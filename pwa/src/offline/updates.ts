@@ -15,6 +15,9 @@ export const updateReady: ReadonlySignal<boolean> = ready;
 const LOOK_AGAIN_MS = 3_600_000;
 const SERVICE_WORKER = "/sw.js";
 
+/** Whose app this tab runs. */
+const controllerAtLoad = globalThis.navigator?.serviceWorker?.controller;
+
 let registration: ServiceWorkerRegistration | null = null;
 let isTaking = false;
 
@@ -22,7 +25,10 @@ export function startUpdates(): void {
   if (!("serviceWorker" in navigator) || !import.meta.env.PROD) {
     return;
   }
-  let hadController = navigator.serviceWorker.controller !== null;
+  const { controller } = navigator.serviceWorker;
+  let hadController = controller !== null;
+  // Another tab took the update before anybody listened here.
+  ready.value = Boolean(controllerAtLoad) && controller !== controllerAtLoad;
   navigator.serviceWorker.addEventListener("controllerchange", () => {
     // Also when another tab took the update: this one keeps running until its person says so.
     if (isTaking) {

@@ -105,3 +105,14 @@ function fillUp() {
     },
   };
 }
+
+test("the camera that is opened while an earlier one is told of is come back to", async () => {
+  await openCapture(intent);
+  await store.intents.update("camera", { opened_at: "2026-11-25T01:00:00.000Z" });
+  const earlier = await store.intents.get("camera");
+  await openCapture(intent);
+
+  await closeCapture(earlier);
+
+  expect(await openIntent()).toMatchObject({ path: intent.path });
+});

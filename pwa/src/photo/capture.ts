@@ -57,9 +57,11 @@ export async function stayInCapture(): Promise<boolean> {
   return isRoom;
 }
 
-/** The photo has come, or the person turned back. */
-export async function closeCapture(): Promise<void> {
-  await currentStore.value?.intents.clear();
+/** The photo has come, or the person turned back; of one that was told only that, and not the next. */
+export async function closeCapture(told?: CaptureIntent): Promise<void> {
+  await currentStore.value?.intents
+    .filter(({ opened_at }) => !told || opened_at === told.opened_at)
+    .delete();
 }
 
 /** An intent from longer ago than this is no longer what the person is doing. (P) */

@@ -10,6 +10,8 @@ let isAsked = false;
 
 async function ask(): Promise<void> {
   const answer = await compute<IssueCategories>("issue_categories", {});
+  // Asked for again by the next screen.
+  isAsked = answer.ok;
   if (!answer.ok) return;
   cautions.value = new Map(answer.result.categories.map((one) => [one.code, one.cautions]));
 }

@@ -1,17 +1,22 @@
-/** The time of this device, in seconds, moving on once a minute: for "today", "late" and "begun". */
+/** The time of this device, in seconds, moving on once a minute and after sleep: for "today", "late" and "begun". */
 import { type ReadonlySignal, signal } from "@preact/signals";
 import { serverNow } from "../sync/server_clock";
 
 const MINUTE_MS = 60_000;
-const clock = signal(Date.now() / 1000);
+const clock = signal(0);
 let isTicking = false;
+
+function look(): void {
+  clock.value = Date.now() / 1000;
+}
 
 export function useNow(): ReadonlySignal<number> {
   if (!isTicking) {
     isTicking = true;
-    setInterval(() => {
-      clock.value = Date.now() / 1000;
-    }, MINUTE_MS);
+    look();
+    setInterval(look, MINUTE_MS);
+    // Timers stand still with a page that sleeps.
+    globalThis.document?.addEventListener("visibilitychange", look);
   }
   return clock;
 }

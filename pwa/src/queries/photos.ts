@@ -28,8 +28,9 @@ export function startPhoto(id: string, size: PhotoSize): Start<string> {
     const look = async () => {
       isLooking = true;
       hasLooked = true;
-      const found = await findPhoto(id, size);
-      isLooking = false;
+      const found = await findPhoto(id, size).finally(() => {
+        isLooking = false;
+      });
       // The small picture stands in once, until the large one can be had.
       if (found && (found.isFinal || urls.length === 0)) {
         isFinal = found.isFinal;

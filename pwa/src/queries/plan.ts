@@ -46,9 +46,12 @@ export function startPlan(jobId: string): Start<JobPlan> {
     };
     const stop = effect(again);
     const timer = setInterval(again, AGAIN_MS);
+    // Timers stand still with a page that sleeps.
+    document.addEventListener("visibilitychange", again);
     return () => {
       stop();
       clearInterval(timer);
+      document.removeEventListener("visibilitychange", again);
       release();
     };
   };

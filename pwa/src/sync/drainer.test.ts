@@ -280,3 +280,33 @@ test("a tab that the system stops lets go of the lock, so that another can send"
 
   expect(ends).toEqual(["done"]);
 });
+
+test("a round that ends after its person has left says nothing of the line of the next one", async () => {
+  const told: object[] = [];
+  const held = Promise.withResolvers<RoundEnded>();
+  const drainer = new Drainer({
+    round: () => held.promise,
+    isVisible: () => true,
+    tell: (state) => told.push(state),
+  });
+  drainer.kick();
+
+  drainer.stop();
+  held.resolve("later");
+  await vi.advanceTimersByTimeAsync(60_000);
+
+  expect(told).toEqual([{ sending: true }, { sending: false }]);
+});
+
+test("a round that was cut off before it had the lock does not hang in it", async () => {
+  const cut = new AbortController();
+  cut.abort();
+
+  const ended = underLock(oneLock(), {
+    name: "sync",
+    signal: cut.signal,
+    work: () => new Promise(() => undefined),
+  });
+
+  expect(await ended).toBe("later");
+});

@@ -41,6 +41,7 @@ export async function underLock(locks: Locks, { name, work, signal }: Locked): P
 
 function cutOff(signal: AbortSignal): Promise<Outcome> {
   return new Promise((resolve) => {
+    if (signal.aborted) resolve("later");
     signal.addEventListener("abort", () => resolve("later"), { once: true });
   });
 }
@@ -91,6 +92,7 @@ export class Drainer {
     clearTimeout(this.timer);
     clearTimeout(this.watchdog);
     this.running?.abort();
+    this.parts.tell({ sending: false });
   }
 
   private async run(): Promise<void> {
@@ -134,6 +136,8 @@ export class Drainer {
   private finish(ended: RoundEnded): void {
     clearTimeout(this.watchdog);
     this.running = null;
+    // Of the next person's line, which is told of by now, it knows nothing.
+    if (this.isStopped) return;
     this.parts.tell({ sending: false, stuck: WHY_STUCK[ended] ?? null });
     if (ended === "done" || ended === "signed_out") {
       this.backoff.reset();
@@ -155,9 +159,7 @@ export class Drainer {
 
   private waitFor(ms: number): void {
     clearTimeout(this.timer);
-    if (!this.isStopped) {
-      this.timer = setTimeout(() => this.wake(ms), ms);
-    }
+    this.timer = setTimeout(() => this.wake(ms), ms);
   }
 
   /** A hidden app leaves the timer alone: it is kicked when it becomes visible. */

@@ -1,8 +1,11 @@
 /** What one link of a phone has is moved into the next one's store, whose numbers are its own. */
+import { Dexie } from "dexie";
 import { expect, test } from "vitest";
-import type { OutboxRecord } from "../local/records";
+import { saveDraft, saveDraftPhotos } from "../actions/drafts";
+import { deleteDraft } from "../local/draft_photos";
+import type { AttentionRecord, OutboxRecord } from "../local/records";
 import type { Store } from "../local/store";
-import { aLinkOpened, anIssue } from "../testing/phone";
+import { aLinkOpened, anIssue, aPhoto } from "../testing/phone";
 import { FakeServer, job } from "../testing/server";
 import { offerAll } from "./lanes";
 import { moveWork } from "./moving";
@@ -12,6 +15,13 @@ const JOB = "job-1";
 
 async function inLane({ outbox }: Store): Promise<OutboxRecord[]> {
   return (await outbox.toArray()).toSorted((a, b) => a.seq - b.seq);
+}
+
+function aCard(id: string): AttentionRecord {
+  const at = "2026-11-27T09:00:00Z";
+  const what = { job_id: JOB, type: "issue.answer", entity: "i1", fields: { words: "half of it" } };
+  const why = { outcome: "refused" as const, code: "moved_on", message: "", problem_fields: {} };
+  return { id, ...what, ...why, device_time: at, at };
 }
 
 test("what is moved keeps its order, and what was sent by one link comes before all that waits under the next", async () => {
@@ -35,4 +45,59 @@ test("what is moved keeps its order, and what was sent by one link comes before 
 
   const words = (await inLane(next.store)).map(({ fields }) => fields["words"]);
   expect(words).toEqual(["sent", "and sent", "one", "two"]);
+});
+
+test("what another tab saves and settles under the old link, while it is moved, is not begun once more here", async () => {
+  const server = new FakeServer();
+  server.change(job);
+  const first = await aLinkOpened(server, { jobId: JOB, recipient: "Kim" });
+  await saveDraft("answer:i1", { words: "half of it" });
+  await saveDraftPhotos("answer:i1", [aPhoto()]);
+  await first.store.attention.add(aCard("m1"));
+  const next = await aLinkOpened(server, { jobId: JOB, recipient: "Kim" });
+  let isSaved = false;
+  next.store.drafts.hook("creating", () => {
+    if (isSaved) return;
+    isSaved = true;
+    void Dexie.ignoreTransaction(async () => {
+      await first.store.transaction("rw", first.store.tables, async () => {
+        await deleteDraft(first.store, "answer:i1");
+        await first.store.attention.delete("m1");
+      });
+    });
+  });
+
+  await moveWork(first.store, { to: next.store });
+
+  expect(isSaved).toBe(true);
+  for (const table of ["drafts", "draft_photos", "attention"] as const) {
+    expect(await next.store[table].count(), table).toBe(0);
+    expect(await first.store[table].count(), table).toBe(0);
+  }
+});
+
+test("a photo that another tab has given up while others are moved is not announced without its picture", async () => {
+  const server = new FakeServer();
+  server.change(job);
+  const first = await aLinkOpened(server, { jobId: JOB, recipient: "Kim" });
+  for (const sha256 of ["1", "2"].map((digit) => digit.repeat(64))) {
+    await anIssue({ jobId: JOB, photo: { ...aPhoto(), sha256 } });
+  }
+  const next = await aLinkOpened(server, { jobId: JOB, recipient: "Kim" });
+  const [, last] = await first.store.uploads.toCollection().primaryKeys();
+  next.store.uploads.hook("creating", (id) => {
+    if (id === last) return;
+    void Dexie.ignoreTransaction(async () => {
+      const { uploads, photos_full } = first.store;
+      await first.store.transaction("rw", uploads, photos_full, async () => {
+        await uploads.delete(last ?? "");
+        await photos_full.delete(last ?? "");
+      });
+    });
+  });
+
+  await moveWork(first.store, { to: next.store });
+
+  expect(await next.store.uploads.count()).toBe(1);
+  expect(await next.store.photos_full.count()).toBe(1);
 });

@@ -14,7 +14,6 @@ import type {
   OutboxRecord,
   OverlayRecord,
   ReceiptRecord,
-  UploadRecord,
 } from "../local/records";
 import type { Store } from "../local/store";
 
@@ -34,13 +33,14 @@ export async function moveWork(from: Store, { to }: { to: Store }): Promise<"all
   // Two copies of a photo may be here for a moment; this makes room for one.
   await from.ballast.clear();
   for (;;) {
-    for (const upload of await from.uploads.toArray()) {
-      await movePhoto(from, { to, upload });
+    for (const id of await from.uploads.toCollection().primaryKeys()) {
+      await movePhoto(from, { to, id });
     }
     const work = await readWork(from);
     await copyPictures(from, { to, drafts: work.drafts });
     const held = await putWork(to, work);
-    const left = await letGo(from, { work, held });
+    const { left, done } = await letGo(from, { work, held });
+    await takeBack(to, done);
     if (left !== "more") {
       return left;
     }
@@ -48,10 +48,15 @@ export async function moveWork(from: Store, { to }: { to: Store }): Promise<"all
 }
 
 /** One at a time, as everywhere; the words that announce it follow. */
-async function movePhoto(from: Store, { to, upload }: { to: Store; upload: UploadRecord }) {
-  const { id } = upload;
-  const full = await from.photos_full.get(id);
-  const thumb = await from.thumbs.get([id, "thumb"]);
+async function movePhoto(from: Store, { to, id }: { to: Store; id: string }) {
+  const [upload, full, thumb] = await from.transaction(
+    "r",
+    [from.uploads, from.photos_full, from.thumbs],
+    () =>
+      Promise.all([from.uploads.get(id), from.photos_full.get(id), from.thumbs.get([id, "thumb"])]),
+  );
+  // Sent or given up in another tab since.
+  if (!upload) return;
   await to.transaction("rw", to.uploads, to.photos_full, to.thumbs, to.rows, async () => {
     const row = await to.rows.get(["photo", id]);
     if ((await to.uploads.get(id)) || row?.fields["state"] === "stored") {
@@ -168,9 +173,14 @@ async function putDrafts(to: Store, drafts: DraftRecord[]): Promise<Set<string>>
 
 const OF_DRAFTS = ["drafts", "draft_photos"];
 
+/** Of what was moved, what another tab has saved, emptied or settled meanwhile under the old link. */
+type Done = Pick<Work, "drafts" | "attention">;
+type Left = { left: "more" | "held" | "all"; done: Done };
+
 /** Only what was moved. Another tab may have saved something meanwhile: then there is `more` to move. */
 async function letGo(from: Store, { work, held }: { work: Work; held: Set<string> }) {
-  return await from.transaction("rw", from.tables, async () => {
+  return await from.transaction("rw", from.tables, async (): Promise<Left> => {
+    const done = await doneMeanwhile(from, work);
     await from.outbox.bulkDelete(work.outbox.map(({ id }) => id));
     await from.attention.bulkDelete(work.attention.map(({ id }) => id));
     for (const draft of work.drafts.filter(({ key }) => !held.has(key))) {
@@ -179,13 +189,31 @@ async function letGo(from: Store, { work, held }: { work: Work; held: Set<string
     const { outbox, uploads, attention, drafts } = from;
     const newer = await drafts.filter(({ key }) => !held.has(key)).count();
     if ((await outbox.count()) + (await uploads.count()) + (await attention.count()) + newer > 0) {
-      return "more";
+      return { left: "more", done };
     }
     // What is left of drafts is held, and its pictures with it.
     for (const table of from.tables.filter((one) => !OF_DRAFTS.includes(one.name))) {
       await table.clear();
     }
-    return held.size > 0 ? "held" : "all";
+    return { left: held.size > 0 ? "held" : "all", done };
+  });
+}
+
+async function doneMeanwhile(from: Store, { drafts, attention }: Work): Promise<Done> {
+  const begun = new Set(await from.drafts.toCollection().primaryKeys());
+  const cards = new Set(await from.attention.toCollection().primaryKeys());
+  return {
+    drafts: drafts.filter(({ key }) => !begun.has(key)),
+    attention: attention.filter(({ id }) => !cards.has(id)),
+  };
+}
+
+/** It is not to be done once more; but for an entry that was written on here since. */
+async function takeBack(to: Store, { drafts, attention }: Done): Promise<void> {
+  if (drafts.length + attention.length === 0) return;
+  await to.transaction("rw", to.drafts, to.draft_photos, to.attention, async () => {
+    for (const draft of drafts) await letGoOfDraft(to, draft);
+    await to.attention.bulkDelete(attention.map(({ id }) => id));
   });
 }
 

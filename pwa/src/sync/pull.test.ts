@@ -191,3 +191,20 @@ test("a table that this version does not know is left out", async () => {
   expect(ended).toBe("done");
   expect(await ben.store.rows.count()).toBe(1);
 });
+
+test("a round that was cut off does not say that all is read", async () => {
+  server.change(job);
+  const cut = new AbortController();
+  const fetch: typeof globalThis.fetch = async (...asked) => {
+    const answer = await ben.line.wire.fetch(...asked);
+    cut.abort();
+    return answer;
+  };
+
+  await pull({ ...ben.line, wire: { ...ben.line.wire, fetch, signal: cut.signal } });
+  const mark = await ben.store.meta.get("mark");
+  await pull(ben.line);
+
+  expect(mark).toBeUndefined();
+  expect(await ben.store.meta.get("mark")).toBeDefined();
+});

@@ -167,7 +167,10 @@ async function take(
     return false;
   }
   // A round that was cut off may overlap with the next one, which forgets cursors of its own.
-  if (answer.about === "all" && !wire.signal?.aborted) {
+  if (wire.signal?.aborted) {
+    return false;
+  }
+  if (answer.about === "all") {
     await forgetUnseen(store, asked);
   }
   if (jobs.length > 0 || !mark || known[0]?.value !== mark) {

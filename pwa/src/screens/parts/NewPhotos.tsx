@@ -30,7 +30,7 @@ function useLostPhoto(draftKey: string): boolean {
     openIntent().then((intent) => {
       if (intent?.draft_key !== draftKey) return;
       setLost(true);
-      void closeCapture();
+      void closeCapture(intent);
     });
   }, [draftKey]);
   return lost;

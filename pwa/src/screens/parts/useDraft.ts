@@ -2,6 +2,7 @@ import { liveQuery } from "dexie";
 import { useEffect, useMemo, useState } from "preact/hooks";
 import { photosKey, type Room } from "../../actions/drafts";
 import { currentStore } from "../../local/current";
+import { session } from "../../local/session";
 import { DraftInTab, type Part } from "./draft-tab";
 
 export type Draft<T> = {
@@ -30,6 +31,12 @@ function follow(key: string, look: () => void): () => void {
   };
 }
 
+/** Another person who signs in, in another tab perhaps, begins with their own; a newer link goes on with this. */
+function whoWrites(): string | undefined {
+  const who = session.value;
+  return who?.as === "link" ? "a link" : who?.principal_id;
+}
+
 /**
  * What is being typed, kept on the phone as it is typed. With no signal, after a
  * call, after the app was ended behind the camera: it is still there. The action
@@ -37,7 +44,7 @@ function follow(key: string, look: () => void): () => void {
  */
 export function useDraft<T extends object>(key: string, { empty }: { empty: T }): Draft<T> {
   const [, draw] = useState(0);
-  const tab = useMemo(() => new DraftInTab(key, { empty }), [key]);
+  const tab = useMemo(() => new DraftInTab(key, { empty }), [key, whoWrites()]);
   useEffect(() => {
     tab.tell = () => draw((times) => times + 1);
     const look = () => void tab.keepAgain().catch(reportError);
