@@ -158,9 +158,11 @@ def test_what_is_refused_says_why_is_mended_and_sent_again_kept_for_later_or_giv
     [before] = ben.rows("attention")
     item.get_by_role("button", name="Change and send again").click()
     # Before the office has answered, the card that goes can still be seen.
-    ben.wait_for_rows(
-        "attention", lambda rows: [row["fields"]["words"] for row in rows if row["id"] != before["id"]] == [MENDED]
-    )
+
+    def has_come_back(cards: list[dict[str, Any]]) -> bool:
+        return [card["fields"]["words"] for card in cards if card["id"] != before["id"]] == [MENDED]
+
+    ben.wait_for_rows("attention", has_come_back)
     # It is still sent back: what was mended is refused anew, and not lost.
     expect(item_on(page, name="Proof of an issue").get_by_label("Words")).to_have_value(MENDED)
     expect(page.get_by_text("It had moved on in the meantime")).to_be_visible()
