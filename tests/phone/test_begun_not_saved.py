@@ -10,6 +10,7 @@ from playwright.sync_api import Page, expect
 
 from tests.phone.conftest import OpenDevice
 from tests.phone.looking import look_at
+from tests.phone.phone import Phone
 from tests.phone.server_process import Server
 from tests.phone.the_visit import take_photo
 
@@ -25,6 +26,7 @@ def test_a_half_written_issue_is_told_at_the_start_at_its_unit_and_before_one_le
     page, places = ben.page, Places.on(own_demo.origin)
     ben.go(f"{places.job}/log?unit={places.units['L2-11']}")
     page.get_by_label("In your words").fill(WORDS)
+    _turn_back_from_the_gallery(ben)
     take_photo(page)
     ben.wait_for_drafts(partial(_are_kept, photos=1))
 
@@ -83,6 +85,16 @@ def test_a_link_that_is_tapped_again_after_the_camera_leads_to_the_issue_and_lat
 def _are_kept(drafts: list[Any], *, photos: int) -> bool:
     is_typed = any(draft.get("words") == WORDS for draft in drafts)
     return is_typed and sum(len(draft.get("photos", ())) for draft in drafts) == photos
+
+
+def _turn_back_from_the_gallery(phone: Phone) -> None:
+    """Then nothing is there to come back to."""
+    page = phone.page
+    with page.expect_file_chooser():
+        page.get_by_role("button", name="Gallery").click()
+    phone.wait_for_rows("intents", lambda rows: len(rows) == 1)
+    page.locator("input[type=file]").last.dispatch_event("cancel")
+    phone.wait_for_rows("intents", lambda rows: rows == [])
 
 
 def _end_behind_the_gallery(page: Page) -> None:

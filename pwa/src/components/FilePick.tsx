@@ -27,8 +27,9 @@ export function FilePick({ label, accept, from, kind, icon, onOpen, onFiles, ...
   const camera = from === "camera" ? { capture: "environment" as const } : { multiple: true };
   useEffect(() => {
     const picker = input.current;
-    picker?.addEventListener("cancel", onCancel);
-    return () => picker?.removeEventListener("cancel", onCancel);
+    const cancel = () => onCancel();
+    picker?.addEventListener("cancel", cancel);
+    return () => picker?.removeEventListener("cancel", cancel);
   }, [onCancel]);
   const open = async () => {
     if ((await onOpen?.()) !== false) input.current?.click();

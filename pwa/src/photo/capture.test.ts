@@ -5,7 +5,14 @@ import type { Store } from "../local/store";
 import { toldQuota } from "../offline/storage";
 import { anIssue, aPhoto, benWithAPhone } from "../testing/phone";
 import { FakeServer } from "../testing/server";
-import { closeCapture, openCapture, openIntent, stayInCapture } from "./capture";
+import {
+  type CaptureIntent,
+  closeCapture,
+  forgetCapture,
+  openCapture,
+  openIntent,
+  stayInCapture,
+} from "./capture";
 
 let store: Store;
 
@@ -109,10 +116,10 @@ function fillUp() {
 test("the camera that is opened while an earlier one is told of is come back to", async () => {
   await openCapture(intent);
   await store.intents.update("camera", { opened_at: "2026-11-25T01:00:00.000Z" });
-  const earlier = await store.intents.get("camera");
+  const [earlier] = await store.intents.toArray();
   await openCapture(intent);
 
-  await closeCapture(earlier);
+  await forgetCapture(earlier as CaptureIntent);
 
   expect(await openIntent()).toMatchObject({ path: intent.path });
 });

@@ -57,11 +57,14 @@ export async function stayInCapture(): Promise<boolean> {
   return isRoom;
 }
 
-/** The photo has come, or the person turned back; of one that was told only that, and not the next. */
-export async function closeCapture(told?: CaptureIntent): Promise<void> {
-  await currentStore.value?.intents
-    .filter(({ opened_at }) => !told || opened_at === told.opened_at)
-    .delete();
+/** The photo has come, or the person turned back. */
+export async function closeCapture(): Promise<void> {
+  await currentStore.value?.intents.clear();
+}
+
+/** The person was told that it came to nothing; by now the camera may be open once more, which is another one. */
+export async function forgetCapture({ opened_at }: CaptureIntent): Promise<void> {
+  await currentStore.value?.intents.filter((one) => one.opened_at === opened_at).delete();
 }
 
 /** An intent from longer ago than this is no longer what the person is doing. (P) */

@@ -47,11 +47,14 @@ export function startPlan(jobId: string): Start<JobPlan> {
     const stop = effect(again);
     const timer = setInterval(again, AGAIN_MS);
     // Timers stand still with a page that sleeps.
-    document.addEventListener("visibilitychange", again);
+    const wake = () => {
+      if (document.visibilityState === "visible") again();
+    };
+    document.addEventListener("visibilitychange", wake);
     return () => {
       stop();
       clearInterval(timer);
-      document.removeEventListener("visibilitychange", again);
+      document.removeEventListener("visibilitychange", wake);
       release();
     };
   };

@@ -101,3 +101,43 @@ test("a photo that another tab has given up while others are moved is not announ
   expect(await next.store.uploads.count()).toBe(1);
   expect(await next.store.photos_full.count()).toBe(1);
 });
+
+test("what another tab writes on under the old link, and then saves, is not begun once more here", async () => {
+  const server = new FakeServer();
+  server.change(job);
+  const first = await aLinkOpened(server, { jobId: JOB, recipient: "Kim" });
+  await saveDraft("answer:i1", { words: "half" });
+  const next = await aLinkOpened(server, { jobId: JOB, recipient: "Kim" });
+  const { drafts } = first.store;
+  const seen: string[] = [];
+  const inTheOtherTab = (name: string, work: () => PromiseLike<unknown>) => {
+    seen.push(name);
+    void Dexie.ignoreTransaction(work);
+  };
+  const more = { key: "answer:i1", value: { words: "half of it" }, saved_at: "2099-01-01" };
+  next.store.drafts.hook("creating", () => inTheOtherTab("writes", () => drafts.put(more)));
+  next.store.drafts.hook("updating", () => inTheOtherTab("saves", () => drafts.delete(more.key)));
+
+  await moveWork(first.store, { to: next.store });
+
+  expect(seen).toEqual(["writes", "saves"]);
+  expect([await drafts.count(), await next.store.drafts.count()]).toEqual([0, 0]);
+});
+
+test("what another tab writes on under the old link comes along", async () => {
+  const server = new FakeServer();
+  server.change(job);
+  const first = await aLinkOpened(server, { jobId: JOB, recipient: "Kim" });
+  await saveDraft("answer:i1", { words: "half" });
+  const next = await aLinkOpened(server, { jobId: JOB, recipient: "Kim" });
+  const more = { key: "answer:i1", value: { words: "half of it" }, saved_at: "2099-01-01" };
+  next.store.drafts.hook("creating", () => {
+    void Dexie.ignoreTransaction(() => first.store.drafts.put(more));
+  });
+
+  const end = await moveWork(first.store, { to: next.store });
+
+  expect(end).toBe("all");
+  expect(await next.store.drafts.toArray()).toEqual([more]);
+  expect(await first.store.drafts.count()).toBe(0);
+});

@@ -28,18 +28,23 @@ type Work = {
   intents: IntentRecord[];
 };
 
+type MovedDraft = Pick<DraftRecord, "key" | "saved_at">;
+/** Drafts that lie in both stores: by their key, when they were saved. */
+type Moved = Map<string, string>;
+
 /** `held`: drafts stay, because the same is being written in the new store. */
 export async function moveWork(from: Store, { to }: { to: Store }): Promise<"all" | "held"> {
   // Two copies of a photo may be here for a moment; this makes room for one.
   await from.ballast.clear();
+  const moved: Moved = new Map();
   for (;;) {
     for (const id of await from.uploads.toCollection().primaryKeys()) {
       await movePhoto(from, { to, id });
     }
     const work = await readWork(from);
-    await copyPictures(from, { to, drafts: work.drafts });
-    const held = await putWork(to, work);
-    const { left, done } = await letGo(from, { work, held });
+    await copyPictures(from, { to, drafts: work.drafts, moved });
+    const held = await putWork(to, { work, moved });
+    const { left, done } = await letGo(from, { work, held, moved });
     await takeBack(to, done);
     if (left !== "more") {
       return left;
@@ -74,8 +79,11 @@ async function movePhoto(from: Store, { to, id }: { to: Store; id: string }) {
 }
 
 /** Before the drafts that name them, and one at a time. Of what was moved already they are there. */
-async function copyPictures(from: Store, { to, drafts }: { to: Store; drafts: DraftRecord[] }) {
-  const begun = await begunIn(to);
+async function copyPictures(
+  from: Store,
+  { to, drafts, moved }: { to: Store; drafts: DraftRecord[]; moved: Moved },
+) {
+  const begun = await begunIn(to, moved);
   const entries = drafts
     .map(({ key }) => key)
     .filter(isPhotosKey)
@@ -88,8 +96,11 @@ async function copyPictures(from: Store, { to, drafts }: { to: Store; drafts: Dr
   }
 }
 
-async function begunIn(store: Store): Promise<Set<string>> {
-  return new Set((await store.drafts.toCollection().primaryKeys()).map(entryOf));
+/** Entries that are written there, and not only moved there a moment ago. */
+async function begunIn(store: Store, moved: Moved): Promise<Set<string>> {
+  const drafts = await store.drafts.toArray();
+  const own = drafts.filter(({ key, saved_at }) => moved.get(key) !== saved_at);
+  return new Set(own.map(({ key }) => entryOf(key)));
 }
 
 async function readWork(from: Store): Promise<Work> {
@@ -118,7 +129,10 @@ function ofAnotherStore(receipt: ReceiptRecord): ReceiptRecord {
 }
 
 /** In one transaction. Answers with the keys of drafts that must wait. */
-async function putWork(to: Store, work: Work): Promise<Set<string>> {
+async function putWork(
+  to: Store,
+  { work, moved }: { work: Work; moved: Moved },
+): Promise<Set<string>> {
   return await to.transaction("rw", to.tables, async () => {
     for (const mutation of work.outbox) {
       await putMutation(to, { mutation, overlay: work.overlay });
@@ -137,7 +151,7 @@ async function putWork(to: Store, work: Work): Promise<Set<string>> {
       await to.intents.bulkPut(work.intents);
     }
     await to.ended_drafts.bulkPut(work.ended);
-    return await putDrafts(to, work.drafts);
+    return await putDrafts(to, { drafts: work.drafts, moved });
   });
 }
 
@@ -157,13 +171,17 @@ async function putMutation(to: Store, { mutation, overlay }: Unsent): Promise<vo
 }
 
 /** Words and photos of one entry stay together. */
-async function putDrafts(to: Store, drafts: DraftRecord[]): Promise<Set<string>> {
+async function putDrafts(
+  to: Store,
+  { drafts, moved }: { drafts: DraftRecord[]; moved: Moved },
+): Promise<Set<string>> {
   const here = new Map((await to.drafts.toArray()).map(({ key, saved_at }) => [key, saved_at]));
-  const begun = await begunIn(to);
+  const begun = await begunIn(to, moved);
   const held = new Set<string>();
   for (const draft of drafts) {
     if (!begun.has(entryOf(draft.key))) {
       await to.drafts.put(draft);
+      moved.set(draft.key, draft.saved_at);
     } else if (here.get(draft.key) !== draft.saved_at) {
       held.add(draft.key);
     }
@@ -174,17 +192,20 @@ async function putDrafts(to: Store, drafts: DraftRecord[]): Promise<Set<string>>
 const OF_DRAFTS = ["drafts", "draft_photos"];
 
 /** Of what was moved, what another tab has saved, emptied or settled meanwhile under the old link. */
-type Done = Pick<Work, "drafts" | "attention">;
+type Done = { drafts: MovedDraft[]; attention: AttentionRecord[] };
 type Left = { left: "more" | "held" | "all"; done: Done };
 
 /** Only what was moved. Another tab may have saved something meanwhile: then there is `more` to move. */
-async function letGo(from: Store, { work, held }: { work: Work; held: Set<string> }) {
+async function letGo(
+  from: Store,
+  { work, held, moved }: { work: Work; held: Set<string>; moved: Moved },
+) {
   return await from.transaction("rw", from.tables, async (): Promise<Left> => {
-    const done = await doneMeanwhile(from, work);
+    const done = await doneMeanwhile(from, { work, moved });
     await from.outbox.bulkDelete(work.outbox.map(({ id }) => id));
     await from.attention.bulkDelete(work.attention.map(({ id }) => id));
     for (const draft of work.drafts.filter(({ key }) => !held.has(key))) {
-      await letGoOfDraft(from, draft);
+      if (await letGoOfDraft(from, draft)) moved.delete(draft.key);
     }
     const { outbox, uploads, attention, drafts } = from;
     const newer = await drafts.filter(({ key }) => !held.has(key)).count();
@@ -199,32 +220,40 @@ async function letGo(from: Store, { work, held }: { work: Work; held: Set<string
   });
 }
 
-async function doneMeanwhile(from: Store, { drafts, attention }: Work): Promise<Done> {
+async function doneMeanwhile(
+  from: Store,
+  { work, moved }: { work: Work; moved: Moved },
+): Promise<Done> {
   const begun = new Set(await from.drafts.toCollection().primaryKeys());
   const cards = new Set(await from.attention.toCollection().primaryKeys());
+  const drafts = [...moved].map(([key, saved_at]) => ({ key, saved_at }));
   return {
     drafts: drafts.filter(({ key }) => !begun.has(key)),
-    attention: attention.filter(({ id }) => !cards.has(id)),
+    attention: work.attention.filter(({ id }) => !cards.has(id)),
   };
 }
 
 /** It is not to be done once more; but for an entry that was written on here since. */
 async function takeBack(to: Store, { drafts, attention }: Done): Promise<void> {
   if (drafts.length + attention.length === 0) return;
-  await to.transaction("rw", to.drafts, to.draft_photos, to.attention, async () => {
+  const tables = [to.drafts, to.draft_photos, to.attention, to.uploads];
+  await to.transaction("rw", tables, async () => {
     for (const draft of drafts) await letGoOfDraft(to, draft);
-    await to.attention.bulkDelete(attention.map(({ id }) => id));
+    // Beside a photo that came too, its card is the only way to give that up.
+    const photos = new Set(await to.uploads.toCollection().primaryKeys());
+    const settled = attention.filter(({ entity }) => !photos.has(entity));
+    await to.attention.bulkDelete(settled.map(({ id }) => id));
   });
 }
 
 /** Only as it was moved: another tab may have saved it anew. */
-async function letGoOfDraft(from: Store, { key, saved_at }: DraftRecord): Promise<void> {
-  if ((await from.drafts.get(key))?.saved_at === saved_at) {
-    await from.drafts.delete(key);
-    if (isPhotosKey(key)) {
-      await from.draft_photos.bulkDelete(await pictureKeys(from, entryOf(key)));
-    }
+async function letGoOfDraft(from: Store, { key, saved_at }: MovedDraft): Promise<boolean> {
+  if ((await from.drafts.get(key))?.saved_at !== saved_at) return false;
+  await from.drafts.delete(key);
+  if (isPhotosKey(key)) {
+    await from.draft_photos.bulkDelete(await pictureKeys(from, entryOf(key)));
   }
+  return true;
 }
 
 /** Rows and pictures that can be fetched again: nobody reads them here any more. Unsent work stays. */

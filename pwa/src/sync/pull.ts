@@ -163,11 +163,11 @@ async function take(
   if (jobs.some((job) => job.more)) {
     return false;
   }
-  if (await compareSums(store, { check, sums: sums ?? {} })) {
+  // A round that was cut off may overlap with the next one, which reads and forgets of its own.
+  if (wire.signal?.aborted) {
     return false;
   }
-  // A round that was cut off may overlap with the next one, which forgets cursors of its own.
-  if (wire.signal?.aborted) {
+  if (await compareSums(store, { check, sums: sums ?? {} })) {
     return false;
   }
   if (answer.about === "all") {

@@ -57,10 +57,14 @@ export function startSync(): void {
 
 function drainFor(who: Session): () => void {
   const { store } = lineFor(who);
-  const mine = new Drainer({
-    round: (signal, alive) => lockedRound(who, { signal, alive }),
+  // A round that was cut off may end when somebody else has come.
+  const tell: typeof tellStatus = (change) => {
+    if (drainer === mine) tellStatus(change);
+  };
+  const mine: Drainer = new Drainer({
+    round: (signal, alive) => lockedRound(who, { signal, alive, tell }),
     isVisible: () => document.visibilityState === "visible",
-    tell: tellStatus,
+    tell,
   });
   drainer = mine;
   tellStatus({
@@ -114,14 +118,14 @@ function whenWritten(store: Store, tell: () => void): () => void {
 
 async function lockedRound(
   who: Session,
-  wire: { signal: AbortSignal; alive: () => void },
+  { tell, ...wire }: { signal: AbortSignal; alive: () => void; tell: typeof tellStatus },
 ): Promise<RoundEnded> {
-  const turnedAway = (code: string) => tellStatus({ is_over: code === "link_ended" });
+  const turnedAway = (code: string) => tell({ is_over: code === "link_ended" });
   const line = lineFor(who, { ...wire, turnedAway });
   return await underLock(navigator.locks, {
     name: lockName(who),
     signal: wire.signal,
-    work: () => exchange(line, { tell: (photo_progress) => tellStatus({ photo_progress }) }),
+    work: () => exchange(line, { tell: (photo_progress) => tell({ photo_progress }) }),
   });
 }
 

@@ -3,7 +3,13 @@ import { Button } from "../../components/Button";
 import { FilePick } from "../../components/FilePick";
 import { Notice } from "../../components/Notice";
 import { hasCamera } from "../../photo/camera";
-import { closeCapture, openCapture, openIntent, stayInCapture } from "../../photo/capture";
+import {
+  closeCapture,
+  forgetCapture,
+  openCapture,
+  openIntent,
+  stayInCapture,
+} from "../../photo/capture";
 import type { PreparedPhoto } from "../../photo/prepare";
 import { t } from "../../text";
 import { Camera } from "./Camera";
@@ -30,7 +36,7 @@ function useLostPhoto(draftKey: string): boolean {
     openIntent().then((intent) => {
       if (intent?.draft_key !== draftKey) return;
       setLost(true);
-      void closeCapture(intent);
+      void forgetCapture(intent);
     });
   }, [draftKey]);
   return lost;
