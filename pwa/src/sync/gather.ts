@@ -14,11 +14,13 @@ import { pruneReceipts } from "./receipts";
 
 /** At the opening of a link and at each start with it, so that what was cut off is finished. */
 export async function gatherWork(who: Session, { locks }: { locks: Locks }): Promise<void> {
-  for (const other of await otherLinks(who)) {
-    const to = isSameRecipient(who, other) ? who : null;
-    // Where a full phone has no room, what did not fit stays where it was until the next start.
-    await unlessFull(() => clearOut(other, { locks, to }), { otherwise: undefined });
-  }
+  await alone(who, locks, async () => {
+    for (const other of await otherLinks(who)) {
+      const to = isSameRecipient(who, other) ? who : null;
+      // Where a full phone has no room, what did not fit stays where it was until the next start.
+      await unlessFull(() => clearOut(other, { locks, to }), { otherwise: undefined });
+    }
+  });
 }
 
 /** The holder of this link sends on, in their own name, what somebody else left on this phone. */
@@ -26,10 +28,22 @@ export async function takeOverFrom(
   link_id: string,
   { who, locks }: { who: Session; locks: Locks },
 ): Promise<void> {
-  const left = (await otherLinks(who)).find((one) => one.principal_id === link_id);
-  if (left) {
-    await clearOut(left, { locks, to: who });
-  }
+  await alone(who, locks, async () => {
+    const left = (await otherLinks(who)).find((one) => one.principal_id === link_id);
+    if (left) {
+      await clearOut(left, { locks, to: who });
+    }
+  });
+}
+
+/**
+ * Of all tabs one at a time for a job: two links into each other at once would each take for moved what the other
+ * deletes. Into a link that another has taken in meanwhile nothing goes.
+ */
+async function alone(who: Session, locks: Locks, work: () => Promise<void>): Promise<void> {
+  await locks.request(`flarenut-gather-${who.job_id}`, async () => {
+    if (await home.sessions.get(who.principal_id)) await work();
+  });
 }
 
 type Clearing = { locks: Locks; to: Session | null };

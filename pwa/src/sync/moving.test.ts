@@ -2,11 +2,14 @@
 import { Dexie } from "dexie";
 import { expect, test } from "vitest";
 import { saveDraft, saveDraftPhotos } from "../actions/drafts";
-import { deleteDraft } from "../local/draft_photos";
+import { deleteDraft, readDraftPhotos } from "../local/draft_photos";
+import { home } from "../local/home";
 import type { AttentionRecord, OutboxRecord } from "../local/records";
 import type { Store } from "../local/store";
 import { aLinkOpened, anIssue, aPhoto } from "../testing/phone";
 import { FakeServer, job } from "../testing/server";
+import type { Locks } from "./drainer";
+import { gatherWork } from "./gather";
 import { offerAll } from "./lanes";
 import { moveWork } from "./moving";
 import { exchangeWords } from "./round";
@@ -140,4 +143,96 @@ test("what another tab writes on under the old link comes along", async () => {
   expect(end).toBe("all");
   expect(await next.store.drafts.toArray()).toEqual([more]);
   expect(await first.store.drafts.count()).toBe(0);
+});
+
+test("an entry that is begun under both links keeps its photos, also when the new one is saved meanwhile", async () => {
+  const server = new FakeServer();
+  server.change(job);
+  const first = await aLinkOpened(server, { jobId: JOB, recipient: "Kim" });
+  for (const key of ["answer:i1", "answer:i2"]) {
+    await saveDraftPhotos(key, [aPhoto()]);
+  }
+  const next = await aLinkOpened(server, { jobId: JOB, recipient: "Kim" });
+  await saveDraft("answer:i1", { words: "of now" });
+  next.store.draft_photos.hook("creating", () => {
+    void Dexie.ignoreTransaction(() => next.store.drafts.delete("answer:i1"));
+  });
+
+  const end = await moveWork(first.store, { to: next.store });
+
+  expect(end).toBe("held");
+  expect(await readDraftPhotos(first.store, "answer:i1")).toHaveLength(1);
+  expect(await readDraftPhotos(next.store, "answer:i2")).toHaveLength(1);
+});
+
+test("words and photos of an entry stay together, though another tab types while they are moved", async () => {
+  const server = new FakeServer();
+  server.change(job);
+  const first = await aLinkOpened(server, { jobId: JOB, recipient: "Kim" });
+  await saveDraft("answer:i1", { words: "half" });
+  await saveDraftPhotos("answer:i1", [aPhoto()]);
+  const next = await aLinkOpened(server, { jobId: JOB, recipient: "Kim" });
+  const more = { key: "answer:i1", value: { words: "half of it" }, saved_at: "2099-01-01" };
+  next.store.drafts.hook("creating", () => {
+    void Dexie.ignoreTransaction(() => first.store.drafts.put(more));
+  });
+
+  const end = await moveWork(first.store, { to: next.store });
+
+  expect(end).toBe("all");
+  expect((await next.store.drafts.get("answer:i1"))?.value).toEqual({ words: "half of it" });
+  expect(await readDraftPhotos(next.store, "answer:i1")).toHaveLength(1);
+});
+
+test("a photo that another tab sends again while it is moved has no card any more", async () => {
+  const server = new FakeServer();
+  server.change(job);
+  const first = await aLinkOpened(server, { jobId: JOB, recipient: "Kim" });
+  await anIssue({ jobId: JOB, photo: aPhoto() });
+  const sent = (await inLane(first.store)).at(-1) as OutboxRecord;
+  await first.store.outbox.delete(sent.id);
+  await first.store.attention.add({ ...aCard(sent.id), type: sent.type, entity: sent.entity });
+  const next = await aLinkOpened(server, { jobId: JOB, recipient: "Kim" });
+  next.store.attention.hook("creating", () => {
+    const { outbox, attention } = first.store;
+    void Dexie.ignoreTransaction(() =>
+      first.store.transaction("rw", outbox, attention, async () => {
+        await attention.delete(sent.id);
+        await outbox.add({ ...sent, id: "again", replaces: sent.id });
+      }),
+    );
+  });
+
+  await moveWork(first.store, { to: next.store });
+
+  expect(await next.store.attention.count()).toBe(0);
+  expect((await inLane(next.store)).map(({ id }) => id)).toContain("again");
+  expect(await next.store.photos_full.count()).toBe(1);
+});
+
+test("two links that take each other in at once, in two tabs, lose nothing", async () => {
+  await home.sessions.clear();
+  const server = new FakeServer();
+  server.change(job);
+  const first = await aLinkOpened(server, { jobId: JOB, recipient: "Kim" });
+  await saveDraft("answer:issue-1", { words: "half of it" });
+  const next = await aLinkOpened(server, { jobId: JOB, recipient: "Kim" });
+  await saveDraft("answer:issue-2", { words: "half of that" });
+  const ends = new Map<string, Promise<unknown>>();
+  const inTurn = {
+    request: (name: string, work: () => unknown) => {
+      const end = (ends.get(name) ?? Promise.resolve()).then(work);
+      ends.set(name, end);
+      return end;
+    },
+  } as Locks;
+
+  await Promise.all([
+    gatherWork(next.who, { locks: inTurn }),
+    gatherWork(first.who, { locks: inTurn }),
+  ]);
+
+  const kept = [...(await first.store.drafts.toArray()), ...(await next.store.drafts.toArray())];
+  expect(kept.map(({ key }) => key).toSorted()).toEqual(["answer:issue-1", "answer:issue-2"]);
+  expect(await next.store.drafts.count()).toBe(2);
 });

@@ -42,10 +42,11 @@ export async function moveWork(from: Store, { to }: { to: Store }): Promise<"all
       await movePhoto(from, { to, id });
     }
     const work = await readWork(from);
-    await copyPictures(from, { to, drafts: work.drafts, moved });
-    const held = await putWork(to, { work, moved });
+    const begun = await copyPictures(from, { to, drafts: work.drafts, moved });
+    const held = await putWork(to, { work, moved, begun });
+    const put = new Map(moved);
     const { left, done } = await letGo(from, { work, held, moved });
-    await takeBack(to, done);
+    await takeBack(to, { done, put });
     if (left !== "more") {
       return left;
     }
@@ -78,11 +79,11 @@ async function movePhoto(from: Store, { to, id }: { to: Store; id: string }) {
   });
 }
 
-/** Before the drafts that name them, and one at a time. Of what was moved already they are there. */
+/** Before the drafts that name them, and one at a time; but for the entries that are written there, which are told. */
 async function copyPictures(
   from: Store,
   { to, drafts, moved }: { to: Store; drafts: DraftRecord[]; moved: Moved },
-) {
+): Promise<Set<string>> {
   const begun = await begunIn(to, moved);
   const entries = drafts
     .map(({ key }) => key)
@@ -94,6 +95,7 @@ async function copyPictures(
       await to.draft_photos.bulkPut(picture ? [picture] : []);
     }
   }
+  return begun;
 }
 
 /** Entries that are written there, and not only moved there a moment ago. */
@@ -129,10 +131,7 @@ function ofAnotherStore(receipt: ReceiptRecord): ReceiptRecord {
 }
 
 /** In one transaction. Answers with the keys of drafts that must wait. */
-async function putWork(
-  to: Store,
-  { work, moved }: { work: Work; moved: Moved },
-): Promise<Set<string>> {
+async function putWork(to: Store, { work, ...more }: Putting & { work: Work }) {
   return await to.transaction("rw", to.tables, async () => {
     for (const mutation of work.outbox) {
       await putMutation(to, { mutation, overlay: work.overlay });
@@ -151,7 +150,7 @@ async function putWork(
       await to.intents.bulkPut(work.intents);
     }
     await to.ended_drafts.bulkPut(work.ended);
-    return await putDrafts(to, { drafts: work.drafts, moved });
+    return await putDrafts(to, { drafts: work.drafts, ...more });
   });
 }
 
@@ -170,13 +169,16 @@ async function putMutation(to: Store, { mutation, overlay }: Unsent): Promise<vo
   await to.overlay.bulkAdd(shown.map(({ n: _elsewhere, ...change }) => change));
 }
 
+/** `begun`: whose pictures were not copied, though the entry may have gone from there since. */
+type Putting = { moved: Moved; begun: Set<string> };
+
 /** Words and photos of one entry stay together. */
 async function putDrafts(
   to: Store,
-  { drafts, moved }: { drafts: DraftRecord[]; moved: Moved },
+  { drafts, moved, begun: before }: Putting & { drafts: DraftRecord[] },
 ): Promise<Set<string>> {
   const here = new Map((await to.drafts.toArray()).map(({ key, saved_at }) => [key, saved_at]));
-  const begun = await begunIn(to, moved);
+  const begun = new Set([...before, ...(await begunIn(to, moved))]);
   const held = new Set<string>();
   for (const draft of drafts) {
     if (!begun.has(entryOf(draft.key))) {
@@ -192,7 +194,7 @@ async function putDrafts(
 const OF_DRAFTS = ["drafts", "draft_photos"];
 
 /** Of what was moved, what another tab has saved, emptied or settled meanwhile under the old link. */
-type Done = { drafts: MovedDraft[]; attention: AttentionRecord[] };
+type Done = { drafts: MovedDraft[]; attention: AttentionRecord[]; replaced: Set<string> };
 type Left = { left: "more" | "held" | "all"; done: Done };
 
 /** Only what was moved. Another tab may have saved something meanwhile: then there is `more` to move. */
@@ -204,7 +206,9 @@ async function letGo(
     const done = await doneMeanwhile(from, { work, moved });
     await from.outbox.bulkDelete(work.outbox.map(({ id }) => id));
     await from.attention.bulkDelete(work.attention.map(({ id }) => id));
-    for (const draft of work.drafts.filter(({ key }) => !held.has(key))) {
+    const changed = await changedSince(from, work);
+    const isLetGo = ({ key }: DraftRecord) => !held.has(key) && !changed.has(entryOf(key));
+    for (const draft of work.drafts.filter(isLetGo)) {
       if (await letGoOfDraft(from, draft)) moved.delete(draft.key);
     }
     const { outbox, uploads, attention, drafts } = from;
@@ -220,6 +224,14 @@ async function letGo(
   });
 }
 
+/** Entries that somebody goes on with there: words and photos of one stay together. */
+async function changedSince(from: Store, { drafts }: Work): Promise<Set<string>> {
+  const known = new Map(drafts.map(({ key, saved_at }) => [key, saved_at]));
+  const now = await from.drafts.toArray();
+  const changed = now.filter(({ key, saved_at }) => known.get(key) !== saved_at);
+  return new Set(changed.map(({ key }) => entryOf(key)));
+}
+
 async function doneMeanwhile(
   from: Store,
   { work, moved }: { work: Work; moved: Moved },
@@ -230,18 +242,23 @@ async function doneMeanwhile(
   return {
     drafts: drafts.filter(({ key }) => !begun.has(key)),
     attention: work.attention.filter(({ id }) => !cards.has(id)),
+    replaced: new Set((await from.outbox.toArray()).flatMap(({ replaces }) => replaces ?? [])),
   };
 }
 
 /** It is not to be done once more; but for an entry that was written on here since. */
-async function takeBack(to: Store, { drafts, attention }: Done): Promise<void> {
+async function takeBack(to: Store, { done, put }: { done: Done; put: Moved }): Promise<void> {
+  const { drafts, attention, replaced } = done;
   if (drafts.length + attention.length === 0) return;
   const tables = [to.drafts, to.draft_photos, to.attention, to.uploads];
   await to.transaction("rw", tables, async () => {
-    for (const draft of drafts) await letGoOfDraft(to, draft);
-    // Beside a photo that came too, its card is the only way to give that up.
+    const own = await begunIn(to, put);
+    for (const draft of drafts.filter(({ key }) => !own.has(entryOf(key)))) {
+      await letGoOfDraft(to, draft);
+    }
+    // Beside a photo that came too, its card is the only way to give that up; but where it is sent again.
     const photos = new Set(await to.uploads.toCollection().primaryKeys());
-    const settled = attention.filter(({ entity }) => !photos.has(entity));
+    const settled = attention.filter(({ id, entity }) => replaced.has(id) || !photos.has(entity));
     await to.attention.bulkDelete(settled.map(({ id }) => id));
   });
 }
