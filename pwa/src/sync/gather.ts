@@ -8,7 +8,7 @@ import { home, type SavedSession, type Session } from "../local/home";
 import { hasWork, isSameRecipient, otherLinks } from "../local/other_links";
 import { type Store, storeOf } from "../local/store";
 import type { Locks } from "./drainer";
-import { lockName } from "./lock";
+import { gatheringLockName, lockName } from "./lock";
 import { letGoOfRows, moveWork } from "./moving";
 import { pruneReceipts } from "./receipts";
 
@@ -41,7 +41,7 @@ export async function takeOverFrom(
  * deletes. Into a link that another has taken in meanwhile nothing goes.
  */
 async function alone(who: Session, locks: Locks, work: () => Promise<void>): Promise<void> {
-  await locks.request(`flarenut-gather-${who.job_id}`, async () => {
+  await locks.request(gatheringLockName(who), async () => {
     if (await home.sessions.get(who.principal_id)) await work();
   });
 }

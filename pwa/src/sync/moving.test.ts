@@ -1,6 +1,6 @@
 /** What one link of a phone has is moved into the next one's store, whose numbers are its own. */
 import { Dexie } from "dexie";
-import { expect, test } from "vitest";
+import { beforeEach, expect, test } from "vitest";
 import { saveDraft, saveDraftPhotos } from "../actions/drafts";
 import { deleteDraft, readDraftPhotos } from "../local/draft_photos";
 import { home } from "../local/home";
@@ -27,10 +27,26 @@ function aCard(id: string): AttentionRecord {
   return { id, ...what, ...why, device_time: at, at };
 }
 
-test("what is moved keeps its order, and what was sent by one link comes before all that waits under the next", async () => {
-  const server = new FakeServer();
+/** A draft of the old link, as another tab has gone on with it. */
+const more = { key: "answer:i1", value: { words: "half of it" }, saved_at: "2099-01-01" };
+
+let server: FakeServer;
+
+beforeEach(async () => {
+  await home.sessions.clear();
+  server = new FakeServer();
   server.change(job);
-  const first = await aLinkOpened(server, { jobId: JOB, recipient: "Kim" });
+});
+
+const aLink = () => aLinkOpened(server, { jobId: JOB, recipient: "Kim" });
+
+/** Begun within a hook, and done before whatever asks for the same store next. */
+function inTheOtherTab(work: () => PromiseLike<unknown>): void {
+  void Dexie.ignoreTransaction(work);
+}
+
+test("what is moved keeps its order, and what was sent by one link comes before all that waits under the next", async () => {
+  const first = await aLink();
   for (const words of ["sent", "and sent"]) {
     await anIssue({ jobId: JOB, words });
   }
@@ -41,7 +57,7 @@ test("what is moved keeps its order, and what was sent by one link comes before 
   await first.store.outbox.toCollection().modify((waiting) => {
     waiting.seq = 7 - waiting.seq;
   });
-  const next = await aLinkOpened(server, { jobId: JOB, recipient: "Kim" });
+  const next = await aLink();
 
   await moveWork(first.store, { to: next.store });
   await offerAll(next.store, { job_id: JOB, device_id: "another", last_seq: 0 });
@@ -51,18 +67,16 @@ test("what is moved keeps its order, and what was sent by one link comes before 
 });
 
 test("what another tab saves and settles under the old link, while it is moved, is not begun once more here", async () => {
-  const server = new FakeServer();
-  server.change(job);
-  const first = await aLinkOpened(server, { jobId: JOB, recipient: "Kim" });
+  const first = await aLink();
   await saveDraft("answer:i1", { words: "half of it" });
   await saveDraftPhotos("answer:i1", [aPhoto()]);
   await first.store.attention.add(aCard("m1"));
-  const next = await aLinkOpened(server, { jobId: JOB, recipient: "Kim" });
+  const next = await aLink();
   let isSaved = false;
   next.store.drafts.hook("creating", () => {
     if (isSaved) return;
     isSaved = true;
-    void Dexie.ignoreTransaction(async () => {
+    inTheOtherTab(async () => {
       await first.store.transaction("rw", first.store.tables, async () => {
         await deleteDraft(first.store, "answer:i1");
         await first.store.attention.delete("m1");
@@ -80,17 +94,15 @@ test("what another tab saves and settles under the old link, while it is moved, 
 });
 
 test("a photo that another tab has given up while others are moved is not announced without its picture", async () => {
-  const server = new FakeServer();
-  server.change(job);
-  const first = await aLinkOpened(server, { jobId: JOB, recipient: "Kim" });
+  const first = await aLink();
   for (const sha256 of ["1", "2"].map((digit) => digit.repeat(64))) {
     await anIssue({ jobId: JOB, photo: { ...aPhoto(), sha256 } });
   }
-  const next = await aLinkOpened(server, { jobId: JOB, recipient: "Kim" });
+  const next = await aLink();
   const [, last] = await first.store.uploads.toCollection().primaryKeys();
   next.store.uploads.hook("creating", (id) => {
     if (id === last) return;
-    void Dexie.ignoreTransaction(async () => {
+    inTheOtherTab(async () => {
       const { uploads, photos_full } = first.store;
       await first.store.transaction("rw", uploads, photos_full, async () => {
         await uploads.delete(last ?? "");
@@ -106,20 +118,19 @@ test("a photo that another tab has given up while others are moved is not announ
 });
 
 test("what another tab writes on under the old link, and then saves, is not begun once more here", async () => {
-  const server = new FakeServer();
-  server.change(job);
-  const first = await aLinkOpened(server, { jobId: JOB, recipient: "Kim" });
+  const first = await aLink();
   await saveDraft("answer:i1", { words: "half" });
-  const next = await aLinkOpened(server, { jobId: JOB, recipient: "Kim" });
+  const next = await aLink();
   const { drafts } = first.store;
   const seen: string[] = [];
-  const inTheOtherTab = (name: string, work: () => PromiseLike<unknown>) => {
-    seen.push(name);
-    void Dexie.ignoreTransaction(work);
-  };
-  const more = { key: "answer:i1", value: { words: "half of it" }, saved_at: "2099-01-01" };
-  next.store.drafts.hook("creating", () => inTheOtherTab("writes", () => drafts.put(more)));
-  next.store.drafts.hook("updating", () => inTheOtherTab("saves", () => drafts.delete(more.key)));
+  next.store.drafts.hook("creating", () => {
+    seen.push("writes");
+    inTheOtherTab(() => drafts.put(more));
+  });
+  next.store.drafts.hook("updating", () => {
+    seen.push("saves");
+    inTheOtherTab(() => drafts.delete(more.key));
+  });
 
   await moveWork(first.store, { to: next.store });
 
@@ -128,14 +139,11 @@ test("what another tab writes on under the old link, and then saves, is not begu
 });
 
 test("what another tab writes on under the old link comes along", async () => {
-  const server = new FakeServer();
-  server.change(job);
-  const first = await aLinkOpened(server, { jobId: JOB, recipient: "Kim" });
+  const first = await aLink();
   await saveDraft("answer:i1", { words: "half" });
-  const next = await aLinkOpened(server, { jobId: JOB, recipient: "Kim" });
-  const more = { key: "answer:i1", value: { words: "half of it" }, saved_at: "2099-01-01" };
+  const next = await aLink();
   next.store.drafts.hook("creating", () => {
-    void Dexie.ignoreTransaction(() => first.store.drafts.put(more));
+    inTheOtherTab(() => first.store.drafts.put(more));
   });
 
   const end = await moveWork(first.store, { to: next.store });
@@ -146,16 +154,14 @@ test("what another tab writes on under the old link comes along", async () => {
 });
 
 test("an entry that is begun under both links keeps its photos, also when the new one is saved meanwhile", async () => {
-  const server = new FakeServer();
-  server.change(job);
-  const first = await aLinkOpened(server, { jobId: JOB, recipient: "Kim" });
+  const first = await aLink();
   for (const key of ["answer:i1", "answer:i2"]) {
     await saveDraftPhotos(key, [aPhoto()]);
   }
-  const next = await aLinkOpened(server, { jobId: JOB, recipient: "Kim" });
+  const next = await aLink();
   await saveDraft("answer:i1", { words: "of now" });
   next.store.draft_photos.hook("creating", () => {
-    void Dexie.ignoreTransaction(() => next.store.drafts.delete("answer:i1"));
+    inTheOtherTab(() => next.store.drafts.delete("answer:i1"));
   });
 
   const end = await moveWork(first.store, { to: next.store });
@@ -166,15 +172,12 @@ test("an entry that is begun under both links keeps its photos, also when the ne
 });
 
 test("words and photos of an entry stay together, though another tab types while they are moved", async () => {
-  const server = new FakeServer();
-  server.change(job);
-  const first = await aLinkOpened(server, { jobId: JOB, recipient: "Kim" });
+  const first = await aLink();
   await saveDraft("answer:i1", { words: "half" });
   await saveDraftPhotos("answer:i1", [aPhoto()]);
-  const next = await aLinkOpened(server, { jobId: JOB, recipient: "Kim" });
-  const more = { key: "answer:i1", value: { words: "half of it" }, saved_at: "2099-01-01" };
+  const next = await aLink();
   next.store.drafts.hook("creating", () => {
-    void Dexie.ignoreTransaction(() => first.store.drafts.put(more));
+    inTheOtherTab(() => first.store.drafts.put(more));
   });
 
   const end = await moveWork(first.store, { to: next.store });
@@ -185,17 +188,15 @@ test("words and photos of an entry stay together, though another tab types while
 });
 
 test("a photo that another tab sends again while it is moved has no card any more", async () => {
-  const server = new FakeServer();
-  server.change(job);
-  const first = await aLinkOpened(server, { jobId: JOB, recipient: "Kim" });
+  const first = await aLink();
   await anIssue({ jobId: JOB, photo: aPhoto() });
   const sent = (await inLane(first.store)).at(-1) as OutboxRecord;
   await first.store.outbox.delete(sent.id);
   await first.store.attention.add({ ...aCard(sent.id), type: sent.type, entity: sent.entity });
-  const next = await aLinkOpened(server, { jobId: JOB, recipient: "Kim" });
+  const next = await aLink();
   next.store.attention.hook("creating", () => {
     const { outbox, attention } = first.store;
-    void Dexie.ignoreTransaction(() =>
+    inTheOtherTab(() =>
       first.store.transaction("rw", outbox, attention, async () => {
         await attention.delete(sent.id);
         await outbox.add({ ...sent, id: "again", replaces: sent.id });
@@ -211,12 +212,9 @@ test("a photo that another tab sends again while it is moved has no card any mor
 });
 
 test("two links that take each other in at once, in two tabs, lose nothing", async () => {
-  await home.sessions.clear();
-  const server = new FakeServer();
-  server.change(job);
-  const first = await aLinkOpened(server, { jobId: JOB, recipient: "Kim" });
+  const first = await aLink();
   await saveDraft("answer:issue-1", { words: "half of it" });
-  const next = await aLinkOpened(server, { jobId: JOB, recipient: "Kim" });
+  const next = await aLink();
   await saveDraft("answer:issue-2", { words: "half of that" });
   const ends = new Map<string, Promise<unknown>>();
   const inTurn = {
