@@ -46,6 +46,18 @@ COUNT_RECORDS = """async () => {
 }"""
 
 
+# No room for a photo until that is taken away: the browser ends the transaction, whatever else is in it.
+FULL = """() => {
+  const put = IDBObjectStore.prototype.put;
+  window.__makeRoom = () => { IDBObjectStore.prototype.put = put; };
+  IDBObjectStore.prototype.put = function (...what) {
+    if (this.name === "photos_full") throw new DOMException("", "QuotaExceededError");
+    return put.apply(this, what);
+  };
+}"""
+ROOM_AGAIN = "() => window.__makeRoom()"
+
+
 def _open_the_office(ana: Phone, *, job: str) -> None:
     ana.go(f"{job}/office")
     expect(ana.page.get_by_role("heading", name="Links for the contractor")).to_be_visible()
@@ -234,6 +246,18 @@ def _answers_when_the_link_is_over(pat: Phone, ana: Phone, *, address: str) -> s
     return issue_id
 
 
+def _is_told_what_had_no_room(page: Page, *, view: ServerView) -> None:
+    """The photo; their words have arrived."""
+    stuck = page.get_by_text("Some of your work is still under your earlier link")
+    expect(stuck).to_be_visible()
+    view.wait_for("issue_event", lambda rows: any(row["words"] == WORDS for row in rows))
+    expect(page.get_by_text("No change, 1 photo, no half-written entry.")).to_be_visible()
+    page.get_by_role("button", name="Try again").click()
+    expect(page.get_by_role("alert").filter(has_text="There is still no room for it.")).to_be_visible()
+    expect(stuck).to_be_visible()
+    look_at(page)
+
+
 def _is_led_from_an_older_link_to_the_newer(pat: Phone, *, address: str) -> None:
     page = pat.page
     _tap_again(pat, address=address)
@@ -253,8 +277,12 @@ def test_what_waited_when_a_link_ended_arrives_once_by_the_next_link_of_the_same
     view = ServerView(own_demo.origin, person=ANA)
     first = make_a_link(ana, recipient=PAT)
     issue_id = _answers_when_the_link_is_over(pat, ana, address=first)
+    pat.page.evaluate(FULL)
 
     _open(pat, address=make_a_link(ana, recipient=PAT))
+    _is_told_what_had_no_room(pat.page, view=view)
+    pat.page.evaluate(ROOM_AGAIN)
+    pat.page.get_by_role("button", name="Try again").click()
 
     _arrives_once(view, issue_id=issue_id, by=PAT)
     expect(pat.page.get_by_text("Sent.", exact=True)).to_be_visible(timeout=NEWS_WITHIN_MS)

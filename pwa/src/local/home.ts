@@ -25,7 +25,8 @@ export type Session = {
   expires_at?: string;
 };
 
-export type SavedSession = Session & { used_at: string };
+/** `is_stuck`: what waits under this link could not be moved to the next one. */
+export type SavedSession = Session & { used_at: string; is_stuck?: boolean };
 type Setting = { name: string; value: unknown };
 
 class Home extends Dexie {

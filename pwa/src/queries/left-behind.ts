@@ -11,6 +11,8 @@ import { useShared } from "./shared";
 export type LeftBehind = {
   link_id: string;
   name: string;
+  /** Of whoever holds this link too: it did not follow, though it was to. */
+  isOwn: boolean;
   changes: number;
   photos: number;
   drafts: number;
@@ -27,12 +29,15 @@ export async function readLeftBehind(who: Session): Promise<LeftBehind[]> {
   const left: LeftBehind[] = [];
   for (const other of await otherLinks(who)) {
     const store = storeOf(other.principal_id);
-    if (!isSameRecipient(who, other) && (await hasWork(store))) {
+    const isOwn = isSameRecipient(who, other);
+    const goesByItself = isOwn && !other.is_stuck;
+    if (!goesByItself && (await hasWork(store))) {
       const { changes, photos, drafts } = await countUnsent(store);
       // What the server did not take waits for its author too; photos are counted as photos.
       const refused = await store.attention.filter(({ type }) => type !== "photo").count();
       const name = other.recipient || other.name;
-      left.push({ link_id: other.principal_id, name, changes: changes + refused, photos, drafts });
+      const counts = { changes: changes + refused, photos, drafts };
+      left.push({ link_id: other.principal_id, name, isOwn, ...counts });
     }
   }
   return left;

@@ -3,7 +3,7 @@
  * new link: by itself where both were made out to the same person, else only when its holder says so. The
  * rows, photos and small pictures of the others leave the phone. Needs no signal.
  */
-import { unlessFull, withRoom } from "../local/disk";
+import { isDiskFull, withRoom } from "../local/disk";
 import { home, type SavedSession, type Session } from "../local/home";
 import { hasWork, isSameRecipient, otherLinks } from "../local/other_links";
 import { type Store, storeOf } from "../local/store";
@@ -12,26 +12,37 @@ import { gatheringLockName, lockName } from "./lock";
 import { letGoOfRows, moveWork } from "./moving";
 import { pruneReceipts } from "./receipts";
 
+/** `makeWay` cuts off this tab's own round, which might take long: it would see photos without their words. */
+type Gathering = { locks: Locks; makeWay?: () => void };
+
 /** At the opening of a link and at each start with it, so that what was cut off is finished. */
-export async function gatherWork(who: Session, { locks }: { locks: Locks }): Promise<void> {
-  await alone(who, locks, async () => {
+export async function gatherWork(who: Session, gathering: Gathering): Promise<void> {
+  await alone(who, gathering.locks, async () => {
+    const broken: unknown[] = [];
     for (const other of await otherLinks(who)) {
       const to = isSameRecipient(who, other) ? who : null;
-      // Where a full phone has no room, what did not fit stays where it was until the next start.
-      await unlessFull(() => clearOut(other, { locks, to }), { otherwise: undefined });
+      try {
+        await clearOut(other, { ...gathering, to });
+        await home.sessions.update(other.principal_id, { is_stuck: false });
+      } catch (problem) {
+        // It stays where it was until the next start, or until its holder says so; the other links go on.
+        await home.sessions.update(other.principal_id, { is_stuck: true });
+        if (!isDiskFull(problem)) broken.push(problem);
+      }
     }
+    for (const problem of broken) throw problem;
   });
 }
 
 /** The holder of this link sends on, in their own name, what somebody else left on this phone. */
 export async function takeOverFrom(
   link_id: string,
-  { who, locks }: { who: Session; locks: Locks },
+  { who, ...gathering }: Gathering & { who: Session },
 ): Promise<void> {
-  await alone(who, locks, async () => {
+  await alone(who, gathering.locks, async () => {
     const left = (await otherLinks(who)).find((one) => one.principal_id === link_id);
     if (left) {
-      await clearOut(left, { locks, to: who });
+      await clearOut(left, { ...gathering, to: who });
     }
   });
 }
@@ -46,15 +57,21 @@ async function alone(who: Session, locks: Locks, work: () => Promise<void>): Pro
   });
 }
 
-type Clearing = { locks: Locks; to: Session | null };
+type Clearing = Gathering & { to: Session | null };
 
-/** Under the other link's own lock: a round that is under way there, in another tab, ends first. */
-async function clearOut(other: SavedSession, { locks, to }: Clearing): Promise<void> {
+/** Under the locks of both links: a round that is under way in one, in another tab, ends first. */
+async function clearOut(
+  other: SavedSession,
+  { locks, makeWay = () => undefined, to }: Clearing,
+): Promise<void> {
   await locks.request(lockName(other), async () => {
     const store = storeOf(other.principal_id);
     if (to) {
       const target = storeOf(to.principal_id);
-      await withRoom(target, () => moveWork(store, { to: target }));
+      makeWay();
+      await locks.request(lockName(to), () =>
+        withRoom(target, () => moveWork(store, { to: target })),
+      );
     } else {
       await letGoOfRows(store);
       await pruneReceipts(store);

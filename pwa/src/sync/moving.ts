@@ -32,25 +32,42 @@ type MovedDraft = Pick<DraftRecord, "key" | "saved_at">;
 /** Drafts that lie in both stores: by their key, when they were saved. */
 type Moved = Map<string, string>;
 
-/** `held`: drafts stay, because the same is being written in the new store. */
+/**
+ * `held`: drafts stay, because the same is being written in the new store. A photo that cannot be moved stays
+ * with all that is said of it, while everything else goes; then what hindered it is thrown.
+ */
 export async function moveWork(from: Store, { to }: { to: Store }): Promise<"all" | "held"> {
   // Two copies of a photo may be here for a moment; this makes room for one.
   await from.ballast.clear();
   const moved: Moved = new Map();
   for (;;) {
-    for (const id of await from.uploads.toCollection().primaryKeys()) {
-      await movePhoto(from, { to, id });
-    }
-    const work = await readWork(from);
+    const stuck = await movePhotos(from, { to });
+    const work = await readWork(from, { stuck });
     const begun = await copyPictures(from, { to, drafts: work.drafts, moved });
     const held = await putWork(to, { work, moved, begun });
     const put = new Map(moved);
-    const { left, done } = await letGo(from, { work, held, moved });
+    const { left, done } = await letGo(from, { work, held, moved, stuck });
     await takeBack(to, { done, put });
     if (left !== "more") {
+      for (const hindrance of stuck.values()) throw hindrance;
       return left;
     }
   }
+}
+
+/** By the photo's id, what hinders it: the phone is full, or cannot read it. */
+type Stuck = Map<string, unknown>;
+
+async function movePhotos(from: Store, { to }: { to: Store }): Promise<Stuck> {
+  const stuck: Stuck = new Map();
+  for (const id of await from.uploads.toCollection().primaryKeys()) {
+    try {
+      await movePhoto(from, { to, id });
+    } catch (hindrance) {
+      stuck.set(id, hindrance);
+    }
+  }
+  return stuck;
 }
 
 /** One at a time, as everywhere; the words that announce it follow. */
@@ -105,9 +122,10 @@ async function begunIn(store: Store, moved: Moved): Promise<Set<string>> {
   return new Set(own.map(({ key }) => entryOf(key)));
 }
 
-async function readWork(from: Store): Promise<Work> {
+async function readWork(from: Store, { stuck }: { stuck: Stuck }): Promise<Work> {
+  const isFree = ({ entity }: { entity: string }) => !stuck.has(entity);
   return await from.transaction("r", from.tables, async () => {
-    const outbox = await from.outbox.toArray();
+    const outbox = await from.outbox.filter(isFree).toArray();
     const unsent = new Set(outbox.map(({ id }) => id));
     return {
       outbox: outbox.toSorted((a, b) => byWriting(a, b) || a.seq - b.seq),
@@ -115,7 +133,7 @@ async function readWork(from: Store): Promise<Work> {
       receipts: await from.receipts.filter(isTaken).toArray(),
       drafts: await from.drafts.toArray(),
       ended: await from.ended_drafts.toArray(),
-      attention: await from.attention.toArray(),
+      attention: await from.attention.filter(isFree).toArray(),
       intents: await from.intents.toArray(),
     };
   });
@@ -200,7 +218,7 @@ type Left = { left: "more" | "held" | "all"; done: Done };
 /** Only what was moved. Another tab may have saved something meanwhile: then there is `more` to move. */
 async function letGo(
   from: Store,
-  { work, held, moved }: { work: Work; held: Set<string>; moved: Moved },
+  { work, held, moved, stuck }: { work: Work; held: Set<string>; moved: Moved; stuck: Stuck },
 ) {
   return await from.transaction("rw", from.tables, async (): Promise<Left> => {
     const done = await doneMeanwhile(from, { work, moved });
@@ -211,10 +229,11 @@ async function letGo(
     for (const draft of work.drafts.filter(isLetGo)) {
       if (await letGoOfDraft(from, draft)) moved.delete(draft.key);
     }
-    const { outbox, uploads, attention, drafts } = from;
-    const newer = await drafts.filter(({ key }) => !held.has(key)).count();
-    if ((await outbox.count()) + (await uploads.count()) + (await attention.count()) + newer > 0) {
+    if (await hasMore(from, { held, stuck })) {
       return { left: "more", done };
+    }
+    if (stuck.size > 0) {
+      return { left: "held", done };
     }
     // What is left of drafts is held, and its pictures with it.
     for (const table of from.tables.filter((one) => !OF_DRAFTS.includes(one.name))) {
@@ -222,6 +241,20 @@ async function letGo(
     }
     return { left: held.size > 0 ? "held" : "all", done };
   });
+}
+
+async function hasMore(
+  { outbox, uploads, attention, drafts }: Store,
+  { held, stuck }: { held: Set<string>; stuck: Stuck },
+): Promise<boolean> {
+  const isFree = ({ entity }: { entity: string }) => !stuck.has(entity);
+  const counts = await Promise.all([
+    outbox.filter(isFree).count(),
+    attention.filter(isFree).count(),
+    uploads.filter(({ id }) => !stuck.has(id)).count(),
+    drafts.filter(({ key }) => !held.has(key)).count(),
+  ]);
+  return counts.some((count) => count > 0);
 }
 
 /** Entries that somebody goes on with there: words and photos of one stay together. */

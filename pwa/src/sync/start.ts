@@ -82,7 +82,7 @@ function drainFor(who: Session): () => void {
   mine.kick();
   keepBallast(store).catch(reportError);
   if (who.as === "link") {
-    gatherFor(who).then(() => mine.kick(), reportError);
+    gatherFor(who, () => mine.beginAnew()).then(() => mine.kick(), reportError);
   }
   return () => {
     writes();
@@ -92,9 +92,9 @@ function drainFor(who: Session): () => void {
 }
 
 /** Loaded only for a link: what waits here under earlier ones. */
-async function gatherFor(who: Session): Promise<void> {
+async function gatherFor(who: Session, makeWay: () => void): Promise<void> {
   const { gatherWork } = await import("./gather");
-  await gatherWork(who, { locks: navigator.locks });
+  await gatherWork(who, { locks: navigator.locks, makeWay });
 }
 
 /**

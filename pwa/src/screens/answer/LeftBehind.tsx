@@ -5,8 +5,12 @@ import { Notice } from "../../components/Notice";
 import type { Session } from "../../local/session";
 import { type LeftBehind as Left, useLeftBehind } from "../../queries/left-behind";
 import { t } from "../../text";
+import { failureWords } from "../parts/failure";
 
-/** Work of somebody whose link was opened on this phone before: it is theirs, so it is asked about. */
+/**
+ * Work of somebody whose link was opened on this phone before: it is theirs, so it is asked about. And what
+ * whoever holds this link wrote under an earlier one, where a full phone or a broken file kept it there.
+ */
 export function LeftBehind({ who }: { who: Session }) {
   const left = useLeftBehind(who).value ?? [];
   return (
@@ -18,18 +22,25 @@ export function LeftBehind({ who }: { who: Session }) {
   );
 }
 
-function Offer({ left: { link_id, ...what } }: { left: Left }) {
-  const [isFull, setFull] = useState(false);
-  const send = () => takeOver(link_id).then(({ ok }) => setFull(!ok));
+function Offer({ left: { link_id, isOwn, ...what } }: { left: Left }) {
+  const [trouble, setTrouble] = useState<string>();
+  const send = async () => {
+    const result = await takeOver(link_id);
+    const isStillFull = isOwn && !result.ok && result.code === "disk_full";
+    if (isStillFull) setTrouble(t("answer.stuck_full"));
+    else setTrouble(result.ok ? undefined : failureWords(result));
+  };
   return (
     <Notice kind="doubt">
       <p>
-        <b>{t("answer.left_behind", { name: what.name })}</b>
+        <b>{isOwn ? t("answer.stuck") : t("answer.left_behind", { name: what.name })}</b>
       </p>
-      <p>{t("answer.left_behind_hint", what)}</p>
-      {isFull && <p role="alert">{t("common.disk_full")}</p>}
+      <p>{isOwn ? t("answer.stuck_hint", what) : t("answer.left_behind_hint", what)}</p>
+      {trouble && <p role="alert">{trouble}</p>}
       <div class="actions">
-        <Button onPress={() => void send()}>{t("answer.left_behind_send")}</Button>
+        <Button onPress={() => void send()}>
+          {isOwn ? t("answer.stuck_send") : t("answer.left_behind_send")}
+        </Button>
       </div>
     </Notice>
   );
