@@ -2,7 +2,7 @@ import { unlessFull } from "../local/disk";
 import { brokenOff, type Result } from "../local/result";
 import { session } from "../local/session";
 import { takeOverFrom } from "../sync/gather";
-import { beginAnew } from "../sync/start";
+import { beginAnew, makeWay } from "../sync/start";
 
 /**
  * Send with this link what somebody else left unsent on this phone under an earlier link to the same job.
@@ -16,7 +16,7 @@ export async function takeOver(link_id: string): Promise<Result> {
     return { ok: false, code: "not_signed_in" };
   }
   const move = async (): Promise<Result> => {
-    await takeOverFrom(link_id, { who, locks: navigator.locks, makeWay: beginAnew });
+    await takeOverFrom(link_id, { who, locks: navigator.locks, makeWay });
     beginAnew();
     return { ok: true, id: link_id };
   };

@@ -260,6 +260,49 @@ test("a phone that changes its network leaves at once what still waits on the ol
   expect([before, rounds]).toEqual([1, 2]);
 });
 
+test("what needs the lock gets it from a round that is under way, and that comes again after it", async () => {
+  const locks = oneLock();
+  const ends: RoundEnded[] = [];
+  let rounds = 0;
+  const drainer = aDrainer(async (signal) => {
+    const ended = await underLock(locks, {
+      name: "ben",
+      signal,
+      work: async () => {
+        rounds += 1;
+        return rounds === 1 ? await new Promise(() => undefined) : "done";
+      },
+    });
+    ends.push(ended);
+    return ended;
+  });
+  drainer.makeWay();
+  await vi.advanceTimersByTimeAsync(10);
+  const whenIdle = rounds;
+  drainer.kick();
+  await vi.advanceTimersByTimeAsync(5_000);
+
+  drainer.makeWay();
+  await vi.advanceTimersByTimeAsync(10);
+
+  expect(whenIdle).toBe(0);
+  expect(ends).toEqual(["later", "done"]);
+});
+
+test("a button that is pressed while nothing is under way cuts off nothing", async () => {
+  const ends: boolean[] = [];
+  const drainer = aDrainer(async (signal) => {
+    await Promise.resolve();
+    ends.push(signal.aborted);
+    return "done";
+  });
+
+  drainer.beginAnew();
+  await vi.advanceTimersByTimeAsync(10);
+
+  expect(ends).toEqual([false]);
+});
+
 test("a tab that the system stops lets go of the lock, so that another can send", async () => {
   const locks = oneLock();
   const hang = () => new Promise<never>(() => undefined);

@@ -78,7 +78,14 @@ export class Drainer {
 
   /** The line is another one than a moment ago: what waits on the old one may wait in vain. */
   beginAnew(): void {
+    const before = this.running;
     this.kick();
+    before?.abort();
+  }
+
+  /** For what needs the lock now; the round that is under way begins anew after that. */
+  makeWay(): void {
+    this.isAskedAgain ||= this.running !== null;
     this.cutOff();
   }
 

@@ -23,7 +23,6 @@ export async function gatherWork(who: Session, gathering: Gathering): Promise<vo
       const to = isSameRecipient(who, other) ? who : null;
       try {
         await clearOut(other, { ...gathering, to });
-        await home.sessions.update(other.principal_id, { is_stuck: false });
       } catch (problem) {
         // It stays where it was until the next start, or until its holder says so; the other links go on.
         await home.sessions.update(other.principal_id, { is_stuck: true });
@@ -76,11 +75,12 @@ async function clearOut(
       await letGoOfRows(store);
       await pruneReceipts(store);
     }
+    await home.sessions.update(other.principal_id, { is_stuck: false });
     if (await isCleared(store)) {
       await home.sessions.delete(other.principal_id);
       // Saved in another tab that had it open still.
       if (await hasWork(store)) {
-        await home.sessions.put(other);
+        await home.sessions.put({ ...other, is_stuck: false });
       }
     }
   });

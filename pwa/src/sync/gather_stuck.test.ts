@@ -1,5 +1,7 @@
 /** What hinders the work of an earlier link from moving to the next one hinders nothing else. */
 import { beforeEach, expect, test } from "vitest";
+import { saveDraft, saveDraftPhotos } from "../actions/drafts";
+import { readDraftPhotos } from "../local/draft_photos";
 import { home } from "../local/home";
 import { otherLinks } from "../local/other_links";
 import { readLeftBehind } from "../queries/left-behind";
@@ -120,6 +122,71 @@ test("of several photos the one that is hindered keeps back no other", async () 
 
   expect(tried).toBe(3);
   expect(await next.store.photos_full.count()).toBe(2);
+});
+
+test("words go on without a draft whose picture has no room, which follows whole when it has", async () => {
+  const first = await aLink();
+  await anIssue({ jobId: JOB, words: "done" });
+  for (const key of ["answer:i1", "answer:i2"]) {
+    await saveDraft(key, { words: "half" });
+  }
+  await saveDraftPhotos("answer:i1", [aPhoto()]);
+  const next = await aLink();
+  next.store.draft_photos.hook("creating", noRoom);
+
+  await gatherWork(next.who, { locks });
+
+  const words = (await next.store.outbox.toArray()).map(({ fields }) => fields["words"]);
+  expect(words).toEqual(["done"]);
+  expect(await next.store.drafts.toCollection().primaryKeys()).toEqual(["answer:i2"]);
+  expect(await readDraftPhotos(first.store, "answer:i1")).toHaveLength(1);
+  expect(await readLeftBehind(next.who)).toMatchObject([{ isOwn: true, drafts: 1 }]);
+  next.store.draft_photos.hook("creating").unsubscribe(noRoom);
+  await gatherWork(next.who, { locks });
+  expect((await next.store.drafts.get("answer:i1"))?.value).toEqual({ words: "half" });
+  expect(await readDraftPhotos(next.store, "answer:i1")).toHaveLength(1);
+  expect(await home.sessions.count()).toBe(1);
+});
+
+test("a full phone makes room for a photo, though another cannot be read", async () => {
+  const first = await aLink();
+  await anIssue({ jobId: JOB, words: "one", photo: aPhoto() });
+  await anIssue({ jobId: JOB, words: "two", photo: aPhoto() });
+  const next = await aLink();
+  let isFull = true;
+  next.store.ballast.hook("deleting", () => {
+    isFull = false;
+  });
+  await next.store.ballast.put({ id: "ballast", blob: new Blob(["room"]) });
+  const [broken] = await first.store.photos_full.toCollection().primaryKeys();
+  next.store.photos_full.hook("creating", (id) => {
+    if (id === broken) notReadable();
+    if (isFull) noRoom();
+  });
+
+  await expect(gatherWork(next.who, { locks })).rejects.toThrow("cannot be read");
+
+  expect(isFull).toBe(false);
+  expect(await next.store.photos_full.count()).toBe(1);
+  expect(await first.store.photos_full.toCollection().primaryKeys()).toEqual([broken]);
+});
+
+test("once what had no room has followed, a draft that waits for another is told of no more", async () => {
+  const first = await aLink();
+  await anIssue({ jobId: JOB, words: "one", photo: aPhoto() });
+  await saveDraft("answer:i1", { words: "of then" });
+  const next = await aLink();
+  await saveDraft("answer:i1", { words: "of now" });
+  next.store.photos_full.hook("creating", noRoom);
+  await gatherWork(next.who, { locks });
+  const told = await readLeftBehind(next.who);
+  next.store.photos_full.hook("creating").unsubscribe(noRoom);
+
+  await takeOverFrom(first.who.principal_id, { who: next.who, locks });
+
+  expect(told).toMatchObject([{ photos: 1, drafts: 1 }]);
+  expect(await readLeftBehind(next.who)).toEqual([]);
+  expect(await first.store.drafts.count()).toBe(1);
 });
 
 test("a link that is hindered keeps back no other, and the next start tries again", async () => {

@@ -3,6 +3,7 @@
  * before it leaves the old one: killed between, it lies in both, and the next time finds it so. Ids stay, so
  * that the server answers what it has taken already with the receipt of then; only places in the lane change.
  */
+import { isDiskFull } from "../local/disk";
 import { pictureKeys } from "../local/draft_photos";
 import { entryOf, isPhotosKey } from "../local/drafts";
 import { byWriting, nextPlace } from "../local/lane";
@@ -34,7 +35,7 @@ type Moved = Map<string, string>;
 
 /**
  * `held`: drafts stay, because the same is being written in the new store. A photo that cannot be moved stays
- * with all that is said of it, while everything else goes; then what hindered it is thrown.
+ * with all that is said of it, or with its draft, while everything else goes; then what hindered it is thrown.
  */
 export async function moveWork(from: Store, { to }: { to: Store }): Promise<"all" | "held"> {
   // Two copies of a photo may be here for a moment; this makes room for one.
@@ -43,19 +44,20 @@ export async function moveWork(from: Store, { to }: { to: Store }): Promise<"all
   for (;;) {
     const stuck = await movePhotos(from, { to });
     const work = await readWork(from, { stuck });
-    const begun = await copyPictures(from, { to, drafts: work.drafts, moved });
+    const begun = await copyPictures(from, { to, drafts: work.drafts, moved, stuck });
     const held = await putWork(to, { work, moved, begun });
     const put = new Map(moved);
     const { left, done } = await letGo(from, { work, held, moved, stuck });
     await takeBack(to, { done, put });
     if (left !== "more") {
-      for (const hindrance of stuck.values()) throw hindrance;
+      const hindrances = [...stuck.values()];
+      if (hindrances.length > 0) throw hindrances.find(isDiskFull) ?? hindrances[0];
       return left;
     }
   }
 }
 
-/** By the photo's id, what hinders it: the phone is full, or cannot read it. */
+/** By a photo's id, or the entry of a draft, what hinders it: the phone is full, or cannot read a picture. */
 type Stuck = Map<string, unknown>;
 
 async function movePhotos(from: Store, { to }: { to: Store }): Promise<Stuck> {
@@ -96,10 +98,12 @@ async function movePhoto(from: Store, { to, id }: { to: Store; id: string }) {
   });
 }
 
-/** Before the drafts that name them, and one at a time; but for the entries that are written there, which are told. */
+type Copying = { to: Store; drafts: DraftRecord[]; moved: Moved; stuck: Stuck };
+
+/** Before the drafts that name them; but for the entries that are written there or are stuck, which are told. */
 async function copyPictures(
   from: Store,
-  { to, drafts, moved }: { to: Store; drafts: DraftRecord[]; moved: Moved },
+  { to, drafts, moved, stuck }: Copying,
 ): Promise<Set<string>> {
   const begun = await begunIn(to, moved);
   const entries = drafts
@@ -107,12 +111,22 @@ async function copyPictures(
     .filter(isPhotosKey)
     .map(entryOf);
   for (const entry of entries.filter((one) => !begun.has(one))) {
-    for (const key of await pictureKeys(from, entry)) {
-      const picture = await from.draft_photos.get(key);
-      await to.draft_photos.bulkPut(picture ? [picture] : []);
+    try {
+      await copyPicturesOf(entry, { from, to });
+    } catch (hindrance) {
+      stuck.set(entry, hindrance);
+      begun.add(entry);
     }
   }
   return begun;
+}
+
+/** One at a time. */
+async function copyPicturesOf(entry: string, { from, to }: { from: Store; to: Store }) {
+  for (const key of await pictureKeys(from, entry)) {
+    const picture = await from.draft_photos.get(key);
+    await to.draft_photos.bulkPut(picture ? [picture] : []);
+  }
 }
 
 /** Entries that are written there, and not only moved there a moment ago. */

@@ -60,6 +60,8 @@ export async function exchangeWords(line: Line): Promise<Outcome> {
   // Only now is it known that whoever is signed in is still the one whose store this is.
   await tellSettled(line);
   await unlessFull(() => readSetAside(line), { otherwise: undefined });
+  // Cut off by what needs the lock: photos may be here whose words are not yet.
+  if (line.wire.signal?.aborted) return "later";
   await unlessFull(() => tellOfForsaken(store), { otherwise: undefined });
   await unlessFull(() => purgeGone(store), { otherwise: undefined });
   await pruneReceipts(store);

@@ -23,6 +23,11 @@ export function beginAnew(): void {
   drainer?.beginAnew();
 }
 
+/** For what is about to take the lock of this tab's line. */
+export function makeWay(): void {
+  drainer?.makeWay();
+}
+
 export function lineFor(who: Session, parts: Partial<Line["wire"]> = {}): Line {
   return {
     principal_id: who.principal_id,
@@ -82,7 +87,7 @@ function drainFor(who: Session): () => void {
   mine.kick();
   keepBallast(store).catch(reportError);
   if (who.as === "link") {
-    gatherFor(who, () => mine.beginAnew()).then(() => mine.kick(), reportError);
+    gatherFor(who, () => mine.makeWay()).then(() => mine.kick(), reportError);
   }
   return () => {
     writes();

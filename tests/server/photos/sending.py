@@ -6,6 +6,7 @@ from typing import Any
 
 from werkzeug.test import TestResponse
 
+from flarenut.photos.sent import _writer
 from tests.builders import Phone, new_id
 from tests.server.photos.pictures import picture, sha256_of
 from tests.server.site import Site
@@ -88,8 +89,15 @@ def checksum(body: bytes, *, algorithm: str = "sha1") -> str:
 
 
 def bring(who: Phone, photo_id: str, content: bytes) -> TestResponse:
-    """The whole way at once."""
-    return create(who, photo_id, size_bytes=len(content), body=content)
+    """The whole way at once, and what is to be written down beside the bytes is written."""
+    answer = create(who, photo_id, size_bytes=len(content), body=content)
+    all_noted()
+    return answer
+
+
+def all_noted() -> None:
+    """What was to be written down beside bytes is written."""
+    _writer().submit(int).result()
 
 
 def state_of(site: Site, photo_id: str) -> tuple[str, str | None]:

@@ -12,11 +12,10 @@ from flarenut import cli
 from flarenut.photos.disk_store import DiskStore
 from flarenut.photos.held import look
 from flarenut.photos.kept import PhotoStore
-from flarenut.photos.sent import _writer
 from tests.builders import CastMember, a_job, a_technician, an_issue
 from tests.builders.world import World
 from tests.server.photos.pictures import picture, sha256_of
-from tests.server.photos.sending import CONTENT, announce, bring, create, state_of
+from tests.server.photos.sending import CONTENT, all_noted, announce, bring, create, state_of
 from tests.server.site import Site, a_site
 from tests.server.telling import tell
 
@@ -35,13 +34,7 @@ def store(site: Site, folder: Path) -> DiskStore:
 def stored(site: Site, photo: str) -> str:
     """Ben's photo of the contractor's issue, with its bytes."""
     assert bring(site.phone, photo, CONTENT).status_code == 201
-    _all_noted()
     return photo
-
-
-def _all_noted() -> None:
-    """What was to be written down beside the bytes is written."""
-    _writer().submit(lambda: None).result()
 
 
 # Two phones, one picture.
@@ -274,7 +267,7 @@ def test_bytes_that_are_damaged_are_not_found(
 
 def test_every_stored_photo_has_a_note_of_its_own(site: Site, issue: str, stored: str, store: DiskStore) -> None:
     second = announce(site.office, site, CONTENT, issue_id=issue)["photo"]
-    _all_noted()
+    all_noted()
 
     notes = {kept.name for kept in store.kept() if issue in kept.name}
 

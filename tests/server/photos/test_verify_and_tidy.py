@@ -158,8 +158,8 @@ def test_where_no_photo_at_all_is_found_whole_the_folder_is_doubted_and_none_is_
     other = picture((64, 48), colour="#606060")
     second = announce(site.phone, site, other, issue_id=issue)["photo"]
     bring(site.phone, second, other)
-    folder.rename(folder.with_name("elsewhere"))  # at once: a note beside the second may still be on its way
-    folder.mkdir(exist_ok=True)
+    folder.rename(folder.with_name("elsewhere"))
+    folder.mkdir()
 
     code, printed = desk("verify", *asked)
 

@@ -2,6 +2,7 @@ import { useState } from "preact/hooks";
 import { takeOver } from "../../actions/takeOver";
 import { Button } from "../../components/Button";
 import { Notice } from "../../components/Notice";
+import type { Failure } from "../../local/result";
 import type { Session } from "../../local/session";
 import { type LeftBehind as Left, useLeftBehind } from "../../queries/left-behind";
 import { t } from "../../text";
@@ -26,9 +27,7 @@ function Offer({ left: { link_id, isOwn, ...what } }: { left: Left }) {
   const [trouble, setTrouble] = useState<string>();
   const send = async () => {
     const result = await takeOver(link_id);
-    const isStillFull = isOwn && !result.ok && result.code === "disk_full";
-    if (isStillFull) setTrouble(t("answer.stuck_full"));
-    else setTrouble(result.ok ? undefined : failureWords(result));
+    setTrouble(result.ok ? undefined : isOwn ? stuckWords(result) : failureWords(result));
   };
   return (
     <Notice kind="doubt">
@@ -44,4 +43,8 @@ function Offer({ left: { link_id, isOwn, ...what } }: { left: Left }) {
       </div>
     </Notice>
   );
+}
+
+function stuckWords({ code }: Failure): string {
+  return code === "disk_full" ? t("answer.stuck_full") : t("answer.stuck_unread");
 }
