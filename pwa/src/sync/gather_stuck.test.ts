@@ -174,7 +174,7 @@ test("a full phone makes room for a photo, though another cannot be read", async
 test("once what had no room has followed, a draft that waits for another is told of no more", async () => {
   const first = await aLink();
   await anIssue({ jobId: JOB, words: "one", photo: aPhoto() });
-  await saveDraft("answer:i1", { words: "of then" });
+  await first.store.drafts.put({ key: "answer:i1", value: "of then", saved_at: "2026-11-01" });
   const next = await aLink();
   await saveDraft("answer:i1", { words: "of now" });
   next.store.photos_full.hook("creating", noRoom);
