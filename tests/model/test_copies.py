@@ -35,8 +35,10 @@ FAULTS = {
         "noticed": "has no receipt",
     },
 }
+# Any change of the app may give seeds another course; one in 25 shows the first of these, whichever they are.
+IN_RESERVE = range(1, 101)
 TELLING = {
-    "only what numbers say is lost is offered": (161, 188, 206),
+    "only what numbers say is lost is offered": (101, 166, 179),
     "what a restored server lost waits for a timer": (31, 2, 13),
     "what a restored server lost of jobs out of sight stays lost": (34, 17),
 }
@@ -69,7 +71,7 @@ def test_whatever_is_copied_or_restored_nothing_is_lost_and_every_queue_drains(
 def test_a_deliberate_fault_of_the_phone_is_noticed(bench: Bench, at_once: int, fault: str) -> None:
     broken = bench.app_with(FAULTS[fault])
 
-    told = bench.run([*TELLING[fault]], at_once=at_once, app=broken, more=COPIES)
+    told = bench.run([*TELLING[fault], *IN_RESERVE], at_once=at_once, app=broken, more=COPIES)
 
     said: list[str] = []
     for problem in (problem for one in told for problem in one["problems"]):

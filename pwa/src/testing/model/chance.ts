@@ -1,4 +1,18 @@
 /** Numbers that look drawn by lot and are the same for the same seed (sfc32, public domain). */
+/** What is to come more often than usual comes so many times as often. */
+const OFTEN = 10;
+
+export function favour<Kind extends string>(
+  weights: Record<Kind, number>,
+  often: string[],
+): Record<Kind, number> {
+  const changed = Object.entries<number>(weights).map(([kind, weight]) => [
+    kind,
+    often.includes(kind) ? weight * OFTEN : weight,
+  ]);
+  return Object.fromEntries(changed);
+}
+
 export class Chance {
   private a: number;
   private b: number;

@@ -4,7 +4,7 @@ import { createHash } from "node:crypto";
 import type { AttentionRecord, BaseRecord, OverlayRecord } from "../../local/records";
 import type { Result } from "../../local/result";
 import type { StepState } from "../../local/rows";
-import type { Chance } from "./chance.ts";
+import { type Chance, favour } from "./chance.ts";
 import type { Device } from "./device.ts";
 import type { App } from "./tab.ts";
 
@@ -18,7 +18,14 @@ export type Deed = {
   /** Words of it that must lie on the disk once it is saved. */
   says?: string;
 };
-export type Doing = { device: Device; site: Site; words: string; chance: Chance; picture: Buffer };
+export type Doing = {
+  device: Device;
+  site: Site;
+  words: string;
+  chance: Chance;
+  picture: Buffer;
+  often: string[];
+};
 
 /** Out of a hundred, by who does it. */
 const OF_A_TECHNICIAN = {
@@ -47,8 +54,8 @@ export function drawDeed(doing: Doing): Deed {
   const { role } = doing.device.owner.who;
   const kind =
     role === "technician"
-      ? doing.chance.weighted(OF_A_TECHNICIAN)
-      : doing.chance.weighted(OF_THE_OFFICE);
+      ? doing.chance.weighted(favour(OF_A_TECHNICIAN, doing.often))
+      : doing.chance.weighted(favour(OF_THE_OFFICE, doing.often));
   return DEEDS[kind]?.(doing) ?? raise(doing);
 }
 
@@ -216,12 +223,21 @@ function unit({ site, words, chance }: Doing): Deed {
   return { name: "corrects a unit", count: 1, touch: (app) => app.setUnit(what), says: words };
 }
 
-/** Sends again, mended where it can be, what the server could not take; or gives it up. */
-function mend({ device, site, chance, words }: Doing): Deed | undefined {
-  const items = device
+export function cardsOf(device: Device): AttentionRecord[] {
+  return device
     .read<AttentionRecord>("attention")
     .filter((one) => one.outcome === "refused" || one.outcome === "set_aside")
     .toSorted((a, b) => a.id.localeCompare(b.id));
+}
+
+export function sendAgain({ id, fields }: AttentionRecord): Deed {
+  const touch = (app: App) => app.resendMutation(id, fields);
+  return { name: "sends again what was set aside", count: 1, touch, card: id };
+}
+
+/** Sends again, mended where it can be, what the server could not take; or gives it up. */
+function mend({ device, site, chance, words }: Doing): Deed | undefined {
+  const items = cardsOf(device);
   if (items.length === 0) {
     return undefined;
   }
@@ -244,8 +260,7 @@ function mend({ device, site, chance, words }: Doing): Deed | undefined {
     return { name: "gives up what was set aside", count: 0, touch: giveUp, card: item.id };
   }
   const isPoison = item.type === "issue.raise" && item.fields["unit_id"] === item.job_id;
-  const fields = isPoison ? { ...item.fields, unit_id: site.unit_ids[0], words } : item.fields;
-  const touch = (app: App) => app.resendMutation(item.id, fields);
-  const says = isPoison ? { says: words } : {};
-  return { name: "sends again what was set aside", count: 1, touch, card: item.id, ...says };
+  if (!isPoison) return sendAgain(item);
+  const fields = { ...item.fields, unit_id: site.unit_ids[0], words };
+  return { ...sendAgain({ ...item, fields }), says: words };
 }

@@ -2,7 +2,7 @@
  * Runs seeds one after the other. Prints a line of JSON when it begins one, so that a seed at which it
  * dies or hangs is known, and one that says what became of it.
  *
- * run.mjs --app APP.js --server PORT --desk PORT --steps N [--copies] [--trace] --seeds SEED...
+ * run.mjs --app APP.js --server PORT --desk PORT --steps N [--copies] [--often KIND,KIND] [--trace] --seeds SEED...
  */
 
 import process from "node:process";
@@ -27,6 +27,7 @@ function chosenFrom(given: string[]): Chosen {
     desk: deskOn(Number(after("--desk"))),
     makeApp: appFrom<App>(after("--app")),
     hasCopies: given.includes("--copies"),
+    often: given.includes("--often") ? after("--often").split(",") : [],
   };
   return { steps: Number(after("--steps")), seeds, isTraced: given.includes("--trace"), around };
 }

@@ -1,6 +1,8 @@
 /** One step of a run: somebody does something, or something goes wrong. */
-import { drawDeed, type Site } from "./deeds.ts";
+import { favour } from "./chance.ts";
+import { cardsOf, type Deed, drawDeed, type Site, sendAgain } from "./deeds.ts";
 import type { Device } from "./device.ts";
+import type { Tab } from "./tab.ts";
 import type { World } from "./world.ts";
 
 const STEPS = {
@@ -19,7 +21,13 @@ const STEPS = {
 /** Beside these, in a world with copies; each seed has another course there. */
 const OF_PHONES = { backUp: 4, putBack: 3, twin: 2 };
 const OF_THE_SERVER = { backUpServer: 4, restore: 3, reset: 2 };
-type Kind = keyof typeof STEPS | keyof typeof OF_PHONES | keyof typeof OF_THE_SERVER;
+/** Only where it is asked for: by itself it comes once in thousands of seeds. */
+const RARE = { again: 1 };
+type Kind =
+  | keyof typeof RARE
+  | keyof typeof STEPS
+  | keyof typeof OF_PHONES
+  | keyof typeof OF_THE_SERVER;
 /** By turns: phones are copied, the server comes back from backups, or both. */
 const WITH_COPIES: Partial<Record<Kind, number>>[] = [
   { ...STEPS, ...OF_PHONES },
@@ -33,8 +41,11 @@ const JUMPS_MS = [-HOUR_MS, HOUR_MS, -26 * HOUR_MS, 26 * HOUR_MS, 366 * 24 * HOU
 export async function takeStep(world: World, n: number): Promise<void> {
   const { chance } = world;
   const device = chance.oneOf(world.devices);
-  const weights = world.hasCopies ? WITH_COPIES[world.seed % WITH_COPIES.length] : STEPS;
-  const kind = chance.weighted<Kind>((weights ?? STEPS) as Record<Kind, number>);
+  const usual = world.hasCopies ? WITH_COPIES[world.seed % WITH_COPIES.length] : STEPS;
+  const weights = world.around.often.includes("again") ? { ...usual, ...RARE } : usual;
+  const kind = chance.weighted<Kind>(
+    favour((weights ?? STEPS) as Record<Kind, number>, world.around.often),
+  );
   world.trace.note(`step ${n}: ${kind}, ${device.name}`);
   await DO[kind](world, { device, n });
   await world.clock.runFor(
@@ -94,7 +105,28 @@ const DO: Record<Kind, Step> = {
   reset: async (world) => await world.beginNewEpoch(),
   backUpServer: async (world) => await world.backUpServer(),
   restore: async (world) => await world.restoreServer(),
+  again: sendAgainFromBoth,
 };
+
+/** Somebody has the same card on two phones, gets their access back, and sends it again from each. */
+async function sendAgainFromBoth(world: World): Promise<void> {
+  const phones = world.devices.filter(({ owner }) => owner.who.role === "technician");
+  const cards = phones.map((phone) => cardsOf(phone).filter(({ type }) => type !== "issue.raise"));
+  const shared = cards[0]?.find(({ id }) => cards.every((all) => all.some((one) => one.id === id)));
+  const place = world.sites.findIndex(({ id }) => id === shared?.job_id);
+  if (place >= 0 && !world.isSeen[place]) {
+    await world.letSee(place, true);
+  }
+  for (const device of shared ? phones : []) {
+    if (device.tabs.length === 0) {
+      await device.openTab();
+    }
+    const tab = device.tabs.at(-1);
+    if (tab && shared) {
+      await doIt(world, { device, tab, deed: sendAgain(shared) });
+    }
+  }
+}
 
 /** On the job that is in sight; a phone that lost its access goes on writing until it is told. */
 async function doDeed(world: World, { device, n }: { device: Device; n: number }): Promise<void> {
@@ -105,7 +137,7 @@ async function doDeed(world: World, { device, n }: { device: Device; n: number }
   if (!tab) {
     return;
   }
-  const { chance, picture, trace, journal } = world;
+  const { chance, picture, around } = world;
   const sites = world.sites.filter((site) => isShown(device, site));
   if (sites.length === 0) {
     return;
@@ -116,8 +148,14 @@ async function doDeed(world: World, { device, n }: { device: Device; n: number }
     words: `${device.name} ${n}`,
     chance,
     picture,
+    often: around.often,
   };
-  const deed = drawDeed(doing);
+  await doIt(world, { device, tab, deed: drawDeed(doing) });
+}
+
+type Done = { device: Device; tab: Tab; deed: Deed };
+
+async function doIt({ trace, journal }: World, { device, tab, deed }: Done): Promise<void> {
   const said = await device.act(tab, deed.touch);
   const outcome = said === undefined ? "cut short" : said.ok ? "saved" : said.code;
   if (deed.card && (said?.ok ?? true)) {

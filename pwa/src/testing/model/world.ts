@@ -15,7 +15,13 @@ type Person = { id: string; name: string; role: Who["role"] };
 type Phone = { name: string; device_id: string; cookie: string; person: Person };
 /** What the desk made for this run: a company of its own. */
 type Cast = { salt: string; company: string; company_id: string; phones: Phone[]; picture: string };
-export type Surroundings = { ask: Asker; desk: Desk; makeApp: MakeApp; hasCopies: boolean };
+export type Surroundings = {
+  ask: Asker;
+  desk: Desk;
+  makeApp: MakeApp;
+  hasCopies: boolean;
+  often: string[];
+};
 const MOST_DEVICES = 5;
 
 export class World {
