@@ -81,8 +81,7 @@ class Demo:
 
     def kill_the_server(self) -> None:
         """As a power cut would, but the database survives it: it is of another group, and another user."""
-        # The last words of the welcome may still be on their way: what says them is no server.
-        [server] = [one for one in psutil.Process(self.process.pid).children() if "serve" in one.cmdline()]
+        [server] = [one for one in psutil.Process(self.process.pid).children() if "serve" in _line_of(one)]
         for one in [server, *server.children(recursive=True)]:
             with suppress(psutil.NoSuchProcess):  # a worker ends by itself when its master is gone
                 one.kill()
@@ -116,3 +115,11 @@ class Demo:
         except urllib.error.HTTPError as refused:
             return refused.code
         return 200
+
+
+def _line_of(process: psutil.Process) -> list[str]:
+    """What said the last words of the welcome may be ending: it has no line any more, and is no server."""
+    try:
+        return process.cmdline()
+    except psutil.Error:
+        return []
