@@ -58,8 +58,10 @@ class Demo:
     def wait_until_it_says(self, words: str) -> None:
         self._wait_until(lambda: words in self.said)
 
-    def wait_until_its_database_runs(self) -> None:
-        self._wait_until(self.database.exists)
+    def wait_until_its_database_is_held(self) -> None:
+        """It runs, and whoever started it has written down that it is theirs to stop."""
+        held = self.database.with_name(".handle_pids.json")
+        self._wait_until(lambda: self.database.exists() and held.exists() and bool(re.search(r"\d", held.read_text())))
 
     def _wait_until(self, true: Callable[[], bool]) -> None:
         until = time.monotonic() + PATIENCE_S

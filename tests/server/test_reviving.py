@@ -66,6 +66,6 @@ def test_a_database_that_was_killed_is_started_again_and_stopped_with_the_server
         _wait_until_ready(running)
     running.process.terminate()
 
-    assert running.process.wait(20) == 0
+    assert running.process.wait(60) == 0
     assert json.loads((folder / ".handle_pids.json").read_text()) == []
     assert not (folder / "postmaster.pid").exists()

@@ -91,10 +91,10 @@ def test_what_came_is_handed_on_while_nothing_more_comes_however_little(line: An
     slow.phone.sendall(sent)
 
     began = time.monotonic()
-    first = next(coming)
+    first = next(piece for piece in coming if piece)  # none, where nothing had come yet
 
     assert first == FEW
-    assert time.monotonic() - began < 10 * incoming.PIECE_S
+    assert time.monotonic() - began < incoming.SILENCE_S
     assert next(coming) == b""  # a pause, to ask whether a newer request has taken over
     coming.close()
 

@@ -28,7 +28,10 @@ def data(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture(scope="module")
 def server(migrated_app: Flask, data: Path) -> Iterator[int]:
     """One worker with one thread: who keeps it keeps the server. It waits two seconds instead of thirty."""
-    first = f"from flarenut import serving; serving.SILENCE_S = {SILENCE_S}"
+    first = (
+        f"from flarenut import serving; serving.SILENCE_S = {SILENCE_S}\n"
+        "from flarenut.photos import incoming; incoming.DONE_WITHIN_S = 1"  # on a busy machine
+    )
     with serving(migrated_app, data=data, workers=1, first=first, FLARENUT_THREADS="1") as port:
         yield port
 

@@ -43,9 +43,10 @@ def two_servers(migrated_app: Flask, tmp_path_factory: pytest.TempPathFactory) -
             "FLARENUT_PHOTO_KEY_ID": KEY_ID,
             "FLARENUT_PHOTO_KEY_SECRET": KEY_SECRET,
         }
+        patient = "from flarenut.photos import uploads; uploads.HANDOVER_S = 3"  # on a busy machine
         with (
-            serving(migrated_app, data=folder / "one", **kept) as one,
-            serving(migrated_app, data=folder / "two", **kept) as two,
+            serving(migrated_app, data=folder / "one", first=patient, **kept) as one,
+            serving(migrated_app, data=folder / "two", first=patient, **kept) as two,
         ):
             yield one, two
 
