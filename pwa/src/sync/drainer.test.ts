@@ -39,6 +39,24 @@ function aDrainer(round: DrainerParts["round"]): Drainer {
   });
 }
 
+/** Its first round hangs while it holds the lock. */
+function aDrainerThatHangsOnce(ends: RoundEnded[]): Drainer {
+  const locks = oneLock();
+  let rounds = 0;
+  return aDrainer(async (signal) => {
+    const ended = await underLock(locks, {
+      name: "ben",
+      signal,
+      work: async () => {
+        rounds += 1;
+        return rounds === 1 ? await new Promise(() => undefined) : "done";
+      },
+    });
+    ends.push(ended);
+    return ended;
+  });
+}
+
 test("two tabs of one person: one sends, the other looks again when it is done", async () => {
   const locks = oneLock();
   let sending = 0;
@@ -123,21 +141,8 @@ test("a round that falls silent is cut off after 30 s and begun again", async ()
 });
 
 test("a round that hangs while it holds the lock lets go of it, so that the next one can work", async () => {
-  const locks = oneLock();
   const ends: RoundEnded[] = [];
-  let rounds = 0;
-  const drainer = aDrainer(async (signal) => {
-    const ended = await underLock(locks, {
-      name: "ben",
-      signal,
-      work: async () => {
-        rounds += 1;
-        return rounds === 1 ? await new Promise(() => undefined) : "done";
-      },
-    });
-    ends.push(ended);
-    return ended;
-  });
+  const drainer = aDrainerThatHangsOnce(ends);
 
   drainer.kick();
   await vi.advanceTimersByTimeAsync(32_000);
@@ -261,31 +266,18 @@ test("a phone that changes its network leaves at once what still waits on the ol
 });
 
 test("what needs the lock gets it from a round that is under way, and that comes again after it", async () => {
-  const locks = oneLock();
   const ends: RoundEnded[] = [];
-  let rounds = 0;
-  const drainer = aDrainer(async (signal) => {
-    const ended = await underLock(locks, {
-      name: "ben",
-      signal,
-      work: async () => {
-        rounds += 1;
-        return rounds === 1 ? await new Promise(() => undefined) : "done";
-      },
-    });
-    ends.push(ended);
-    return ended;
-  });
+  const drainer = aDrainerThatHangsOnce(ends);
   drainer.makeWay();
   await vi.advanceTimersByTimeAsync(10);
-  const whenIdle = rounds;
+  const whenIdle = [...ends];
   drainer.kick();
   await vi.advanceTimersByTimeAsync(5_000);
 
   drainer.makeWay();
   await vi.advanceTimersByTimeAsync(10);
 
-  expect(whenIdle).toBe(0);
+  expect(whenIdle).toEqual([]);
   expect(ends).toEqual(["later", "done"]);
 });
 

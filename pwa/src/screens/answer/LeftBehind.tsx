@@ -46,5 +46,5 @@ function Offer({ left: { link_id, isOwn, ...what } }: { left: Left }) {
 }
 
 function stuckWords({ code }: Failure): string {
-  return code === "disk_full" ? t("answer.stuck_full") : t("answer.stuck_unread");
+  return code === "disk_full" ? t("answer.stuck_full") : t("answer.stuck_still");
 }
