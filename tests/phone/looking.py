@@ -1,12 +1,16 @@
-"""What is asked of every screen of every story: no finding by axe, targets for gloves, no sideways scrolling."""
+"""What is asked of every screen of every story: no finding by axe, targets for gloves, words, no sideways scrolling."""
 
+import json
+from functools import cache
 from pathlib import Path
 from typing import Any
 from weakref import WeakSet
 
 from playwright.sync_api import BrowserContext, Page
 
-AXE = Path(__file__).resolve().parents[2] / "pwa" / "node_modules" / "axe-core" / "axe.min.js"
+PWA = Path(__file__).resolve().parents[2] / "pwa"
+AXE = PWA / "node_modules" / "axe-core" / "axe.min.js"
+SENTENCES = PWA / "src" / "text" / "en"
 # Of what is found wrong every place is told; of what is right one place is enough, and a third of the work is saved.
 FINDINGS: dict[str, Any] = {"resultTypes": ["violations"]}
 # Every success criterion up to AAA that axe knows, with the two rules that are off by default.
@@ -68,6 +72,19 @@ FIND_WIDE = """(room) => {
   return [`${over} px too wide for ${room}`, ...wide.slice(0, 4)];
 }"""
 
+# A sentence that the screen did not bring shows as its bare key.
+FIND_KEYS = """(keys) => {
+  const known = new Set(keys);
+  const said = [];
+  const texts = document.createTreeWalker(document.documentElement, NodeFilter.SHOW_TEXT);
+  while (texts.nextNode()) said.push(texts.currentNode.nodeValue);
+  for (const element of document.querySelectorAll("[aria-label], [placeholder], [title], [alt]")) {
+    for (const name of ["aria-label", "placeholder", "title", "alt"]) said.push(element.getAttribute(name) ?? "");
+  }
+  return said.flatMap((words) => words.match(/[a-z_\\d]+(\\.\\w+)+/g) ?? [])
+    .filter((word) => known.has(word)).map((word) => `the key ${word} instead of its sentence`);
+}"""
+
 _looked_at: WeakSet[BrowserContext] = WeakSet()
 
 
@@ -83,7 +100,7 @@ def look_at(page: Page, *, least_px: int = GLOVE_PX) -> None:
     # Seen whole: what a bar covers now is a scroll away and must not count as too small.
     page.set_viewport_size({"width": before["width"], "height": _whole_height(page)})
     wait_until_still(page)
-    found = [*axe_findings(page), *page.evaluate(FIND_SMALL, least_px), *_too_wide(page)]
+    found = [*axe_findings(page), *bare_keys(page), *page.evaluate(FIND_SMALL, least_px), *_too_wide(page)]
     page.set_viewport_size(before)
     assert not found, f"{page.url}\n" + "\n".join(found)
     _looked_at.add(page.context)
@@ -116,6 +133,19 @@ def look_at_contrast(page: Page, *, mode: str) -> None:
     wait_until_still(page)
     found = axe_findings(page, rules=ONLY_CONTRAST)
     assert not found, f"{page.url} in {mode} mode\n" + "\n".join(found)
+
+
+@cache
+def _keys() -> list[str]:
+    files = sorted(SENTENCES.rglob("*.json"))
+    assert files
+    return [key for file in files for key in json.loads(file.read_text())]
+
+
+def bare_keys(page: Page) -> list[str]:
+    """Of sentences that nobody brought to this screen."""
+    found: list[str] = page.evaluate(FIND_KEYS, _keys())
+    return found
 
 
 def axe_findings(page: Page, *, rules: dict[str, Any] = RULES) -> list[str]:

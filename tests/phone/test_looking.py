@@ -5,7 +5,7 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Page, Playwright
 
-from tests.phone.looking import ONLY_CONTRAST, RULES, axe_findings
+from tests.phone.looking import ONLY_CONTRAST, RULES, axe_findings, bare_keys
 from tests.phone.phone import QUIET, program_of
 
 AS_GREY_AS = '<!doctype html><html lang="en"><title>A</title><main><h1>A</h1><p style="color: {}">Words</p></main>'
@@ -42,3 +42,11 @@ def test_black_on_white_is_fine(page: Page) -> None:
     page.set_content(AS_GREY_AS.format("#000"))
 
     assert axe_findings(page) == []
+
+
+def test_a_key_in_place_of_its_sentence_is_found(page: Page) -> None:
+    page.set_content(NAMELESS.format('<p>See sheet.csv, or office.back</p><input aria-label="board.search">'))
+
+    found = bare_keys(page)
+
+    assert [one.split()[2] for one in found] == ["office.back", "board.search"]

@@ -9,10 +9,10 @@ import { compileMessage } from "@lingui/message-utils/compileMessage";
 const TEXT = fileURLToPath(new URL("../text/", import.meta.url));
 
 /**
- * Sentences that the first page needs stand in the folder of the language; those of the checks in a
- * folder of their own, which is fetched with the first check that opens.
+ * Sentences that the first page or most screens need stand in the folder of the language; those of one
+ * kind of screens in a folder of their own, which is fetched with the first of them that opens.
  */
-export const PARTS = ["", "checks"];
+export const PARTS = ["", "checks", "office", "contractor", "account"];
 
 /** @param {string} language @returns {Record<string, string>} */
 export function readMessages(language) {

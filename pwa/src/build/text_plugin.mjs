@@ -1,6 +1,6 @@
 import { compileMessages, PARTS, writeKeys } from "./text.mjs";
 
-/** `virtual:catalogue`, and `virtual:catalogue/checks` for a part of its own. */
+/** `virtual:catalogue`, and such as `virtual:catalogue/checks` for a part of its own. */
 const NAMES = PARTS.map((part) => ["virtual:catalogue", part].filter(Boolean).join("/"));
 /** @param {string} name */
 const resolved = (name) => `\0${name}`;

@@ -1,4 +1,5 @@
 import "./answer-issue.css";
+import "../../text/contractor";
 import { useRoute } from "preact-iso/router";
 import { ButtonLink } from "../../components/Button";
 import { EmptyState } from "../../components/EmptyState";

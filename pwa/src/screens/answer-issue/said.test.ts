@@ -1,4 +1,5 @@
 import { expect, test } from "vitest";
+import "../../text/contractor";
 import type { SyncState } from "../../queries/sync";
 import { saidOf } from "./said";
 

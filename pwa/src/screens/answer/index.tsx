@@ -1,4 +1,5 @@
 import "./answer.css";
+import "../../text/contractor";
 import { Button } from "../../components/Button";
 import { Screen } from "../../components/Screen";
 import { Skeleton } from "../../components/Skeleton";

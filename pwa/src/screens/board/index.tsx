@@ -1,4 +1,5 @@
 import "./board.css";
+import "../../text/office";
 import { ButtonLink } from "../../components/Button";
 import { EmptyState } from "../../components/EmptyState";
 import { Screen } from "../../components/Screen";

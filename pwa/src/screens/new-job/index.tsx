@@ -1,4 +1,5 @@
 import "../office/office.css";
+import "../../text/office";
 import { useLocation } from "preact-iso/router";
 import { Button } from "../../components/Button";
 import { Screen } from "../../components/Screen";

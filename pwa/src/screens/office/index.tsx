@@ -1,4 +1,5 @@
 import "./office.css";
+import "../../text/office";
 import { useRoute } from "preact-iso/router";
 import { ButtonLink } from "../../components/Button";
 import { EmptyState } from "../../components/EmptyState";

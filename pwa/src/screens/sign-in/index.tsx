@@ -1,4 +1,5 @@
 import "./sign-in.css";
+import "../../text/account";
 import { useState } from "preact/hooks";
 import { useLocation } from "preact-iso/router";
 import { Button } from "../../components/Button";

@@ -1,4 +1,5 @@
 import { expect, test } from "vitest";
+import "../../text/account";
 import type { Session } from "../../local/session";
 import { leadWords, problemsOf, wordsFor } from "./sign-in-form";
 

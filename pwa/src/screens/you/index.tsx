@@ -1,4 +1,5 @@
 import "./you.css";
+import "../../text/account";
 import { Screen } from "../../components/Screen";
 import { TopBar } from "../../components/TopBar";
 import { session } from "../../local/session";

@@ -1,4 +1,5 @@
 import { expect, test } from "vitest";
+import "../../text/account";
 import type { SyncState } from "../../queries/sync";
 import { goingWords, linesOf } from "./sync-lines";
 
