@@ -109,3 +109,15 @@ def test_everything_to_do_next_and_every_caution_has_a_sentence(project: Path, t
 
     assert {"next.ask_the_designer", "caution.supply"} <= codes
     assert sorted(codes - _sentences(project)) == []
+
+
+def test_the_cautions_of_issues_and_steps_are_on_every_screen(project: Path) -> None:
+    """A screen that has not brought the sentence of one would leave it out without a word."""
+    told = (project / "server/flarenut/trade/categories.py").read_text()
+    beside = (project / "pwa/src/screens/job/cautions.ts").read_text()
+    [steps] = re.findall(r"STEP_CAUTIONS.*?= \{(.*?)\n\};", beside, re.DOTALL)
+    codes = set(re.findall(r'"(caution\.\w+)"', told)) | {f"caution.{name}" for name in re.findall(r'"(\w+)"', steps)}
+    everywhere = {key for path in (project / "pwa/src/text/en").glob("*.json") for key in json.loads(path.read_text())}
+
+    assert {"caution.flammable", "caution.height"} <= codes
+    assert sorted(codes - everywhere) == []

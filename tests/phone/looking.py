@@ -81,7 +81,7 @@ FIND_KEYS = """(keys) => {
   for (const element of document.querySelectorAll("[aria-label], [placeholder], [title], [alt]")) {
     for (const name of ["aria-label", "placeholder", "title", "alt"]) said.push(element.getAttribute(name) ?? "");
   }
-  return said.flatMap((words) => words.match(/[a-z_\\d]+(\\.\\w+)+/g) ?? [])
+  return said.flatMap((words) => words.match(/[a-z_\\d]+(\\.[\\w[\\]]+)+/g) ?? [])
     .filter((word) => known.has(word)).map((word) => `the key ${word} instead of its sentence`);
 }"""
 

@@ -77,9 +77,11 @@ def test_whoever_books_sees_the_chance_at_the_proposed_hour_and_at_their_own(
     page = ana.page
     ana.go(f"{Places.on(demo.origin).job}/book")
 
-    expect(page.get_by_text(re.compile(r"^About \d in 10 chances that the site is ready"))).to_be_visible()
+    expect(page.get_by_text(re.compile(r"^About \d in 10 chances that the site is ready"))).to_be_visible(
+        timeout=CHANCE_WITHIN_MS
+    )
     expect(page.get_by_text("The hour chosen here")).to_have_count(0)
     page.get_by_label("Day", exact=True).fill(datetime.now(ZoneInfo(ZONE)).date().isoformat())
 
-    expect(page.get_by_text("The hour chosen here: Less than 1 in 10 chances")).to_be_visible()
+    expect(page.get_by_text("The hour chosen here: Less than 1 in 10 chances")).to_be_visible(timeout=CHANCE_WITHIN_MS)
     look_at(page, least_px=MOUSE_PX)

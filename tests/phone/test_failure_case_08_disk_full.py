@@ -11,7 +11,7 @@ from playwright.sync_api import Error, Page, expect
 from tests.phone.conftest import OpenDevice
 from tests.phone.entering import wait_until_offline_ready
 from tests.phone.looking import look_at
-from tests.phone.phone import CAMERA_PHONE, Phone
+from tests.phone.phone import CAMERA_PHONE, PATIENCE_MS, Phone
 from tests.phone.saving import save_issue
 from tests.phone.server_process import Server
 from tests.phone.server_view import ServerView
@@ -77,7 +77,7 @@ def test_case_08_the_disk_is_full_in_the_middle_of_a_photo_burst_and_nothing_is_
     expect(other.get_by_text("This phone is full.")).to_be_visible()
     look_at(other)
     disk.allow(disk.used_bytes() + 50_000_000)  # some videos were thrown away
-    expect(other.get_by_text("This phone is full.")).to_have_count(0)
+    expect(other.get_by_text("This phone is full.")).to_have_count(0, timeout=PATIENCE_MS)  # looked at every 5 s
     save_issue(page)
     ben.find_signal()
 
@@ -179,6 +179,7 @@ def _take_photos_until_the_phone_is_full(page: Page) -> int:
     look_at(page)
     camera.get_by_role("button", name="Done").tap()
     expect(camera).to_have_count(0)
+    expect(page.get_by_text("Getting the photo ready")).to_have_count(0)
     return page.get_by_role("button", name="Remove photo").count()
 
 

@@ -76,7 +76,7 @@ def _waits_for_an_office_that_does_not_answer(holder: Phone, *, address: str) ->
     expect(holder.page.get_by_text("The office does not answer. It is tried again by itself.")).to_be_visible()
     look_at(holder.page)
     holder.context.unroute(PULL, _does_not_answer)
-    expect(holder.page.get_by_role("heading", name="Before the return")).to_be_visible()
+    expect(holder.page.get_by_role("heading", name="Before the return")).to_be_visible(timeout=NEWS_WITHIN_MS)
 
 
 def _does_not_answer(route: Route) -> None:

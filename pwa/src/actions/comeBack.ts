@@ -1,7 +1,9 @@
 import { adoptDevice } from "../local/device";
+import { home } from "../local/home";
 import { noteLoss } from "../local/lost";
-import { enterSession } from "../local/session";
+import { enterSession, session } from "../local/session";
 import { storeOf } from "../local/store";
+import { readTally } from "../local/tally";
 import { askMe, here } from "../sync/api";
 import { sessionOf } from "./signIn";
 
@@ -12,13 +14,19 @@ import { sessionOf } from "./signIn";
  */
 export async function comeBack(): Promise<void> {
   const answer = await askMe(here("device"));
-  if (!answer.ok) {
+  // Meanwhile somebody may have signed in by hand, or opened a link.
+  if (!answer.ok || session.value) {
     return;
   }
-  const session = sessionOf(answer.value);
-  await noteLoss();
-  await adoptDevice(storeOf(session.principal_id), answer.value.device_id);
-  await enterSession(session);
+  // Or another tab of this phone came back first: then this one only has to begin with it.
+  if ((await home.sessions.where("as").equals("device").count()) === 0) {
+    const back = sessionOf(answer.value);
+    if (!readTally()) {
+      await noteLoss(); // with one, it was noted before the first screen
+    }
+    await adoptDevice(storeOf(back.principal_id), answer.value.device_id);
+    await enterSession(back);
+  }
   if (location.pathname === "/sign-in") {
     location.replace("/");
   }

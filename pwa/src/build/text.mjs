@@ -1,4 +1,4 @@
-// Every sentence of the app lives in src/text/<language>/*.json as key -> ICU message. This file
+// Every sentence of the app lives in src/text/<language> as key -> ICU message. This file
 // reads and checks them; text_plugin.mjs puts them, compiled, into the app. Run alone (before the
 // type check) it writes the list of keys, so that a key nobody wrote is a type error.
 import { readdirSync, readFileSync, writeFileSync } from "node:fs";
@@ -60,7 +60,7 @@ export function compileMessages(language, part = "") {
 export function writeKeys() {
   const keys = Object.keys(readMessages("en")).sort();
   const union = keys.map((key) => `\n  | ${JSON.stringify(key)}`).join("") || " never";
-  const wanted = `// Written by src/build/text.mjs from src/text/en/*.json.\nexport type TextKey =${union};\n`;
+  const wanted = `// Written by src/build/text.mjs from src/text/en.\nexport type TextKey =${union};\n`;
   const path = join(TEXT, "keys.ts");
   let found = "";
   try {

@@ -8,11 +8,16 @@ import { uuid7 } from "./uuid7";
 
 const NAME = "device_id";
 
+/**
+ * Never made on the way: a store without one was cleared under the app, and must still look so to the next
+ * start, which tells it (local/lost.ts).
+ */
 export async function deviceIdOf(store: Store): Promise<string> {
-  return await store.transaction("rw", store.meta, async () => {
-    const known = (await store.meta.get(NAME))?.value;
-    return typeof known === "string" ? known : await becomeNewDevice(store);
-  });
+  const known = (await store.meta.get(NAME))?.value;
+  if (typeof known !== "string") {
+    throw new Error("this store was cleared: it has no device");
+  }
+  return known;
 }
 
 /** A store in use has one from its first day on: without it, it was made anew. */

@@ -1,14 +1,49 @@
-import { afterEach, expect, test } from "vitest";
-import { adoptDevice } from "./device";
+import { afterEach, beforeEach, expect, test, vi } from "vitest";
+import { until } from "../testing/until";
+import { adoptDevice, deviceIdOf } from "./device";
 import { home, writeSetting } from "./home";
-import { forgetLoss, lost, noticeLoss } from "./lost";
+import { forgetLoss, lost, noteLoss, noticeLoss } from "./lost";
 import { enterSession, leaveSession, type Session } from "./session";
 import { storeOf } from "./store";
+import { keepTally } from "./tally";
 import { uuid7 } from "./uuid7";
 
 function ben(): Session {
   const principal_id = uuid7();
   return { as: "device", principal_id, role: "technician", name: "Ben", company_name: "Invented" };
+}
+
+const beside = new Map<string, string>();
+
+beforeEach(() => {
+  beside.clear();
+  vi.stubGlobal("localStorage", {
+    getItem: (key: string) => beside.get(key) ?? null,
+    setItem: (key: string, value: string) => void beside.set(key, value),
+  });
+});
+
+/** The phone has noted so many changes of his that were not sent. */
+async function counted(who: Session, changes: number): Promise<void> {
+  const store = storeOf(who.principal_id);
+  const stop = keepTally(store, { who });
+  await store.outbox.clear();
+  await store.outbox.bulkPut(
+    Array.from({ length: changes }, (_, seq) => ({ id: uuid7(), seq }) as never),
+  );
+  await until(() => JSON.parse(beside.get("flarenut-tally") ?? "null")?.changes === changes);
+  stop();
+}
+
+async function aPhoneOf(who: Session): Promise<void> {
+  await adoptDevice(storeOf(who.principal_id), uuid7());
+  await enterSession(who);
+}
+
+/** As the browser does: of him, and of nobody else. */
+async function cleared({ principal_id }: Session): Promise<void> {
+  const store = storeOf(principal_id);
+  await Promise.all(store.tables.map((table) => table.clear()));
 }
 
 afterEach(async () => {
@@ -50,5 +85,82 @@ test("somebody who signed out has lost nothing", async () => {
 
   expect(await noticeLoss()).toBe("known");
 
+  expect(lost.value).toBeNull();
+});
+
+test("what was lost is told whole, however often the phone notes it and whatever it counts meanwhile", async () => {
+  const who = ben();
+  await aPhoneOf(who);
+  await counted(who, 2);
+  await cleared(who);
+
+  await noticeLoss();
+  await counted(who, 0);
+  await noteLoss();
+
+  expect(lost.value?.tally).toMatchObject({ name: "Ben", changes: 2, photos: 0, drafts: 0 });
+});
+
+test("two losses that nobody has read are told as one, and what was read is not told again", async () => {
+  const who = ben();
+  await aPhoneOf(who);
+  await counted(who, 2);
+  await cleared(who);
+  await noticeLoss();
+  await counted(who, 3);
+  await cleared(who);
+
+  await noticeLoss();
+
+  expect(lost.value?.tally?.changes).toBe(5);
+  await forgetLoss();
+  await cleared(who);
+  await noticeLoss();
+  expect(lost.value?.tally?.changes).toBe(0);
+});
+
+test("where nobody could say what the first loss took, the second does not say that it was nothing", async () => {
+  const who = ben();
+  await enterSession(who);
+  await noticeLoss();
+  await counted(who, 0);
+  await cleared(who);
+
+  await noticeLoss();
+
+  expect(lost.value).not.toBeNull();
+  expect(lost.value?.tally).toBeUndefined();
+});
+
+test("a store that is cleared under the app is not counted: what was in it stays noted", async () => {
+  const who = ben();
+  await aPhoneOf(who);
+  await counted(who, 2);
+  const stop = keepTally(storeOf(who.principal_id), { who });
+  await cleared(who);
+  await storeOf(who.principal_id).drafts.put({ key: "typed on" } as never);
+  await new Promise((resolve) => setTimeout(resolve, 50));
+  stop();
+  await expect(deviceIdOf(storeOf(who.principal_id))).rejects.toThrow("cleared");
+
+  await noticeLoss();
+
+  expect(lost.value?.tally?.changes).toBe(2);
+});
+
+test("a loss that was read while nobody was signed in is not told at the next start", async () => {
+  const who = ben();
+  await aPhoneOf(who);
+  await counted(who, 2);
+  await cleared(who);
+  await home.sessions.clear();
+  await leaveSession();
+  await noticeLoss();
+  const told = lost.value?.tally?.changes;
+  await forgetLoss();
+
+  expect(await noticeLoss()).toBe("blank");
+
+  expect(told).toBe(2);
   expect(lost.value).toBeNull();
 });

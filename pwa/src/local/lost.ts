@@ -4,11 +4,12 @@
  * until the person has read it, and what had been sent is fetched again like on a new phone.
  */
 import { type ReadonlySignal, signal } from "@preact/signals";
-import { deviceIdOf, hasDevice } from "./device";
+import { adoptDevice, hasDevice } from "./device";
 import { home, readSetting, writeSetting } from "./home";
 import { session } from "./session";
 import { storeOf } from "./store";
-import { readTally, type Tally } from "./tally";
+import { forgetUntold, readTally, type Tally, tallyOfLost } from "./tally";
+import { uuid7 } from "./uuid7";
 
 const NAME = "lost";
 /** Without a tally nobody can say whether something had not been sent. */
@@ -24,12 +25,12 @@ export async function noticeLoss(): Promise<"blank" | "known"> {
   const isBlank = !who && (await home.settings.count()) === 0;
   const isCleared = who
     ? !(await hasDevice(storeOf(who.principal_id)))
-    : isBlank && readTally() !== undefined;
+    : isBlank && readTally()?.is_read === false;
   if (isCleared) {
     await noteLoss();
   }
   if (who) {
-    await deviceIdOf(storeOf(who.principal_id));
+    await adoptDevice(storeOf(who.principal_id), uuid7());
   }
   current.value = (await readSetting<Lost>(NAME)) ?? null;
   // Noted at a start with no signal: then the cookie could not be asked for its person.
@@ -37,13 +38,17 @@ export async function noticeLoss(): Promise<"blank" | "known"> {
 }
 
 export async function noteLoss(): Promise<void> {
-  const tally = readTally();
-  current.value = { at: new Date().toISOString(), ...(tally ? { tally } : {}) };
+  const before = await readSetting<Lost>(NAME);
+  const tally = tallyOfLost();
+  // Of what nobody can say any more, what is counted since says nothing.
+  const isUnknown = !tally || (before && !before.tally);
+  current.value = { at: new Date().toISOString(), ...(isUnknown ? {} : { tally }) };
   await writeSetting(NAME, current.value);
 }
 
 /** The person has read it. */
 export async function forgetLoss(): Promise<void> {
   await home.settings.delete(NAME);
+  forgetUntold({ is_read: session.value === null });
   current.value = null;
 }

@@ -1,4 +1,5 @@
-import { beforeEach, expect, test, vi } from "vitest";
+import { beforeEach, expect, test } from "vitest";
+import { until } from "../testing/until";
 import { home } from "./home";
 import {
   enterSession,
@@ -72,7 +73,7 @@ test("a tab notices that somebody else signed in from another one", async () => 
     await home.sessions.put({ ...ben, principal_id: "ana", used_at: "2026-11-25T09:00:00.000Z" });
   });
 
-  await vi.waitFor(() => expect(session.value?.principal_id).toBe("ana"));
+  await until(() => session.value?.principal_id === "ana");
 });
 
 test("the mode is kept", async () => {

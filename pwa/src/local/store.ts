@@ -5,6 +5,7 @@
  * it reports success). Nothing here decodes or asks the network.
  */
 import { Dexie, type EntityTable, type Table } from "dexie";
+import { hasDevice } from "./device";
 import { partDraftPhotos } from "./draft_photos";
 import type {
   AttentionRecord,
@@ -87,10 +88,13 @@ export class Store extends Dexie {
     this.on("close", () => void Promise.resolve().then(() => this.beginAnewIfCleared()));
   }
 
-  /** Closed by the browser: to be opened again, or for good because all was cleared under the app. */
+  /**
+   * Closed by the browser: to be opened again, or for good because all was cleared under the app. What was being
+   * saved at that moment may lie in it again by now, so that it is not empty.
+   */
   private async beginAnewIfCleared(): Promise<void> {
-    const known = await this.meta.count().catch(() => 0);
-    if (known === 0) {
+    const isIntact = await hasDevice(this).catch(() => false);
+    if (!isIntact) {
       taken();
     }
   }

@@ -1,5 +1,5 @@
 import { liveQuery } from "dexie";
-import { beforeEach, expect, test, vi } from "vitest";
+import { beforeEach, expect, test } from "vitest";
 import { saveDraft, saveDraftPhotos } from "../actions/drafts";
 import { markStep } from "../actions/markStep";
 import { keepAttention } from "../actions/resendMutation";
@@ -11,6 +11,7 @@ import { setAsideHere } from "../sync/lanes";
 import { tellOfPhoto } from "../sync/photo_state";
 import { anIssue, aPhoto, benWithAPhone } from "../testing/phone";
 import { FakeServer } from "../testing/server";
+import { until } from "../testing/until";
 import { readMerged } from "./rows";
 import { readStored } from "./stored";
 import { countWaiting } from "./sync";
@@ -136,14 +137,15 @@ test.each(["issue", "unit", "step"] as const)(
     const live = liveQuery(() => countWaiting(store)).subscribe(({ attention }) =>
       counted.push(attention),
     );
-    await vi.waitFor(() => expect(counted).toEqual([0]));
+    await until(() => counted.length > 0);
+    expect(counted).toEqual([0]);
 
     const two_values = { words: { value: "x", by_name: "Ana", at: "2026-11-25T09:00:00.000Z" } };
     await store.rows.bulkPut([
       { table, id: "i1", job_id: "job-1", rev: 3, fields: { two_values } },
     ]);
 
-    await vi.waitFor(() => expect(counted.at(-1)).toBe(1));
+    await until(() => counted.at(-1) === 1);
     live.unsubscribe();
   },
 );

@@ -137,6 +137,7 @@ test("words written while photos go are sent before the next photo", async () =>
 });
 
 test("on a quick line photos set out together once one was quick", async () => {
+  const clock = vi.spyOn(performance, "now").mockReturnValue(0);
   await Promise.all([2, 3, 4].map(() => anIssue({ jobId: "job-1", photo: aPhoto() })));
   await push(ben.line);
   const sent: string[] = [];
@@ -154,6 +155,7 @@ test("on a quick line photos set out together once one was quick", async () => {
   };
 
   await sendPhotos(ben.line, { sendBytes, tell });
+  clock.mockRestore();
 
   expect(new Set(sent).size).toBe(4);
   expect(await readyPhotos(ben.store)).toEqual([]);

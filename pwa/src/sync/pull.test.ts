@@ -1,6 +1,7 @@
 import { beforeEach, expect, test } from "vitest";
 import { markStep } from "../actions/markStep";
 import { deviceIdOf } from "../local/device";
+import { noticeLoss } from "../local/lost";
 import { readMerged } from "../queries/rows";
 import { anIssue, benWithAPhone, idOf, type Phone } from "../testing/phone";
 import { FakeServer, job, step } from "../testing/server";
@@ -172,6 +173,7 @@ test("a phone whose store was cleared is a new device, and reads everything agai
   await push(ben.line);
   const before = await deviceIdOf(ben.store);
   await Promise.all(ben.store.tables.map((table) => table.clear()));
+  await noticeLoss(); // at the next start
   await pull(ben.line);
 
   await anIssue({ jobId: "job-1" });

@@ -1,6 +1,7 @@
 import { expect, test, vi } from "vitest";
 import { benWithAPhone } from "../testing/phone";
 import { FakeServer } from "../testing/server";
+import { until } from "../testing/until";
 import { sendBytes } from "./tus";
 
 /** What the library would send, and how it is told of an answer. */
@@ -59,7 +60,7 @@ test.each([
   [503, "not_now"],
 ])("an upload that is answered with %s ends as %s", async (status, wanted) => {
   const sending = begin();
-  await vi.waitFor(() => expect(begun).toHaveLength(1));
+  await until(() => begun.length === 1);
 
   begun[0]?.options.onError(new DetailedError(status ? { getStatus: () => status } : null));
 
@@ -77,7 +78,7 @@ test("a round that is cut off stops the photo under way, and lets go of its sign
   const cut = new AbortController();
   const heard = vi.spyOn(cut.signal, "removeEventListener");
   const sending = begin({ signal: cut.signal });
-  await vi.waitFor(() => expect(begun).toHaveLength(1));
+  await until(() => begun.length === 1);
 
   cut.abort();
 
@@ -92,7 +93,7 @@ test("a piece without an answer on a line that answers is asked after, not waite
   let isMute = true;
   server.before = () => (isMute ? "cut" : undefined);
   const sending = begin({ server });
-  await vi.waitFor(() => expect(begun).toHaveLength(1));
+  await until(() => begun.length === 1);
 
   await vi.advanceTimersByTimeAsync(20_000);
   const whileMute = begun.length;

@@ -1,5 +1,6 @@
 /** Builders for tests: a phone with somebody on it, and things that they do. Invented people. */
 import { raiseIssue } from "../actions/raiseIssue";
+import { adoptDevice } from "../local/device";
 import type { Result } from "../local/result";
 import { enterSession, type Session } from "../local/session";
 import { type Store, storeOf } from "../local/store";
@@ -20,8 +21,9 @@ export async function benWithAPhone(server: FakeServer): Promise<Phone> {
     company_name: "Invented Cooling",
   };
   server.cookie = who.principal_id;
-  await enterSession(who);
   const store = storeOf(who.principal_id);
+  await adoptDevice(store, uuid7());
+  await enterSession(who);
   const line: Line = {
     principal_id: who.principal_id,
     store,
@@ -48,9 +50,10 @@ export async function aLinkOpened(
     recipient,
   };
   server.cookie = who.principal_id;
-  await enterSession(who);
   const { principal_id } = who;
   const store = storeOf(principal_id);
+  await adoptDevice(store, uuid7());
+  await enterSession(who);
   return { store, who, line: { principal_id, store, wire: { as: "link", fetch: server.fetch } } };
 }
 

@@ -1,5 +1,5 @@
 /**
- * The one way a sentence reaches a screen. Sentences live in `en/*.json` as ICU messages and are
+ * The one way a sentence reaches a screen. Sentences live in `en` as ICU messages and are
  * compiled when the app is built; a key that no file has is a type error.
  */
 

@@ -21,8 +21,8 @@ const partOf = new Map(
 );
 const STATIC = /^(?:import|export)\s(?!type\b)(?:[^"';]*?\sfrom\s)?\s*"(\.[^"]*)"/gm;
 const LATER = /\bimport\("(\.[^"]+)"\)/g;
-const NAMED = /"([a-z_\d]+(?:\.\w+)+)"/g;
-const BEGUN = /`([a-z_\d]+(?:\.\w+)*\.)\$\{/g;
+const NAMED = /"([a-z_\d]+(?:\.[\w[\]]+)+)"/g;
+const BEGUN = /`([a-z_\d]+\.[\w.]*)\$\{/g;
 
 /** None for a style sheet, and for a worker, which shows nothing. */
 function filesOf(from: string, path: string): string[] {
@@ -64,7 +64,9 @@ function partBegunBy(start: string): string | undefined {
 function partsNamed(file: string): Map<string, string> {
   const text = sources.get(file) ?? "";
   const named = [
-    ...[...text.matchAll(NAMED)].map(([, key = ""]) => [partOf.get(key), key] as const),
+    ...[...text.matchAll(NAMED)].map(
+      ([, key = ""]) => [partOf.get(key) ?? partBegunBy(`${key}.`), key] as const,
+    ),
     ...[...text.matchAll(BEGUN)].map(([, start = ""]) => [partBegunBy(start), start] as const),
   ];
   return new Map(named.flatMap(([part, key]) => (part ? [[part, key]] : [])));

@@ -29,7 +29,7 @@ const PREFIX: Partial<Record<string, string>> = {
   stops: "side",
   purpose: "purpose",
   kind: "kind",
-  shift_days: "new_job.weekday",
+  shift_days: "weekday",
 };
 
 /** A value as people write it. */

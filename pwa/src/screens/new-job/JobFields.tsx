@@ -80,7 +80,7 @@ function Shift({ form, problems, onChange }: Props) {
       </div>
       <Chips
         label={t("new_job.shift_days")}
-        options={WEEKDAYS.map((value) => ({ value, label: t(`new_job.weekday.${value}`) }))}
+        options={WEEKDAYS.map((value) => ({ value, label: t(`weekday.${value}`) }))}
         values={form.shiftDays as (typeof WEEKDAYS)[number][]}
         onChange={(shiftDays) => onChange({ shiftDays })}
       />
