@@ -3,12 +3,14 @@ import { Notice } from "./components/Notice";
 import { Screen } from "./components/Screen";
 import { TopBar } from "./components/TopBar";
 import { formatHere } from "./format/time";
-import { readTally, type Tally } from "./local/tally";
+import { readTallies, type Tally } from "./local/tally";
 import { t } from "./text";
 
-function waitsWords(tally: Tally): string {
-  const at = formatHere(tally.at);
-  const { changes, photos } = tally;
+/** Of all who have used this phone. */
+function waitsWords(tallies: Tally[], last: Tally): string {
+  const at = formatHere(last.at);
+  const changes = tallies.reduce((sum, one) => sum + one.changes, 0);
+  const photos = tallies.reduce((sum, one) => sum + one.photos, 0);
   return changes + photos > 0
     ? t("unopened.waits", { at, changes, photos })
     : t("unopened.nothing_waits", { at });
@@ -16,7 +18,8 @@ function waitsWords(tally: Tally): string {
 
 /** The browser cannot open what is kept on this phone, or another window holds it. Nothing is deleted, and nothing is overwritten. */
 export function Unopened({ problem }: { problem: Error | null }) {
-  const tally = readTally();
+  const tallies = readTallies() ?? [];
+  const last = tallies.at(-1);
   return (
     <Screen
       name={t("unopened.title")}
@@ -30,7 +33,7 @@ export function Unopened({ problem }: { problem: Error | null }) {
       <Notice kind="bad" urgency="now">
         <p>{t("unopened.words")}</p>
       </Notice>
-      {tally && <p>{waitsWords(tally)}</p>}
+      {last && <p>{waitsWords(tallies, last)}</p>}
       <h2>{t("unopened.what_to_do")}</h2>
       <ol class="in-order">
         <li>{t("unopened.close_others")}</li>

@@ -72,7 +72,7 @@ def _raise_unsent(ben: Phone, *, log: str) -> None:
     _raise(ben, log=log, words=UNSENT)
     ben.turn_to("/")
     expect(ben.page.get_by_text("for signal").first).to_be_visible()
-    ben.page.wait_for_function("() => JSON.parse(localStorage.getItem('flarenut-tally')).photos === 1")
+    ben.page.wait_for_function("() => JSON.parse(localStorage.getItem('flarenut-tally')).at(-1).photos === 1")
 
 
 def _evict(ben: Phone, *, what: str = EVICTED) -> None:

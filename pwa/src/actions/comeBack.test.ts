@@ -80,6 +80,16 @@ test("where another tab came back first, this one only begins with it", async ()
   await comeBack();
 
   expect((await home.sessions.toArray()).map((one) => one.name)).toEqual(["Ana"]);
-  expect(lost.value).toBeNull();
+  expect(session.value?.name).toBe("Ana");
   expect(moved).toEqual(["/"]);
+});
+
+test("what was noted before the first screen is not noted once more", async () => {
+  theOfficeKnowsBen();
+  vi.stubGlobal("localStorage", { getItem: () => "[]", setItem: () => undefined });
+
+  await comeBack();
+
+  expect(session.value?.principal_id).toBe(BEN);
+  expect(lost.value).toBeNull();
 });

@@ -1,9 +1,8 @@
 import { adoptDevice } from "../local/device";
-import { home } from "../local/home";
 import { noteLoss } from "../local/lost";
-import { enterSession, session } from "../local/session";
+import { enterUnlessSomebodyDid, session } from "../local/session";
 import { storeOf } from "../local/store";
-import { readTally } from "../local/tally";
+import { readTallies } from "../local/tally";
 import { askMe, here } from "../sync/api";
 import { sessionOf } from "./signIn";
 
@@ -18,15 +17,13 @@ export async function comeBack(): Promise<void> {
   if (!answer.ok || session.value) {
     return;
   }
-  // Or another tab of this phone came back first: then this one only has to begin with it.
-  if ((await home.sessions.where("as").equals("device").count()) === 0) {
-    const back = sessionOf(answer.value);
-    if (!readTally()) {
-      await noteLoss(); // with one, it was noted before the first screen
-    }
-    await adoptDevice(storeOf(back.principal_id), answer.value.device_id);
-    await enterSession(back);
+  const back = sessionOf(answer.value);
+  // With figures it was noted before the first screen.
+  if (!readTallies()) {
+    await noteLoss();
   }
+  await adoptDevice(storeOf(back.principal_id), answer.value.device_id);
+  await enterUnlessSomebodyDid(back);
   if (location.pathname === "/sign-in") {
     location.replace("/");
   }

@@ -8,6 +8,9 @@ import { uuid7 } from "./uuid7";
 
 const NAME = "device_id";
 
+/** What was in this store is gone, though the app goes on: only a fresh start can tell it and begin again. */
+export class Cleared extends Error {}
+
 /**
  * Never made on the way: a store without one was cleared under the app, and must still look so to the next
  * start, which tells it (local/lost.ts).
@@ -15,7 +18,7 @@ const NAME = "device_id";
 export async function deviceIdOf(store: Store): Promise<string> {
   const known = (await store.meta.get(NAME))?.value;
   if (typeof known !== "string") {
-    throw new Error("this store was cleared: it has no device");
+    throw new Cleared("this store was cleared: it has no device");
   }
   return known;
 }
@@ -39,4 +42,9 @@ export async function adoptDevice(store: Store, given: string): Promise<void> {
       await store.meta.put({ name: NAME, value: given });
     }
   });
+}
+
+/** Of a store that lets go of its rows and is in use still. */
+export async function forgetAllButDevice(store: Store): Promise<void> {
+  await store.meta.where("name").notEqual(NAME).delete();
 }

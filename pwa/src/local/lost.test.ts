@@ -3,7 +3,7 @@ import { until } from "../testing/until";
 import { adoptDevice, deviceIdOf } from "./device";
 import { home, writeSetting } from "./home";
 import { forgetLoss, lost, noteLoss, noticeLoss } from "./lost";
-import { enterSession, leaveSession, type Session } from "./session";
+import { enterSession, leaveSession, loadSession, type Session } from "./session";
 import { storeOf } from "./store";
 import { keepTally } from "./tally";
 import { uuid7 } from "./uuid7";
@@ -23,6 +23,17 @@ beforeEach(() => {
   });
 });
 
+/** By person, what is noted beside the stores. */
+function counts(): Record<string, number> {
+  const noted: { principal_id: string; changes: number }[] = JSON.parse(
+    beside.get("flarenut-tally") ?? "[]",
+  );
+  return Object.fromEntries(noted.map((one) => [one.principal_id, one.changes]));
+}
+
+/** By name, what is told. */
+const told = () => lost.value?.tallies.map(({ name, changes }) => [name, changes]);
+
 /** The phone has noted so many changes of his that were not sent. */
 async function counted(who: Session, changes: number): Promise<void> {
   const store = storeOf(who.principal_id);
@@ -31,7 +42,7 @@ async function counted(who: Session, changes: number): Promise<void> {
   await store.outbox.bulkPut(
     Array.from({ length: changes }, (_, seq) => ({ id: uuid7(), seq }) as never),
   );
-  await until(() => JSON.parse(beside.get("flarenut-tally") ?? "null")?.changes === changes);
+  await until(() => counts()[who.principal_id] === changes);
   stop();
 }
 
@@ -48,6 +59,7 @@ async function cleared({ principal_id }: Session): Promise<void> {
 
 afterEach(async () => {
   await leaveSession();
+  await home.sessions.clear();
   await home.settings.clear();
   await forgetLoss();
 });
@@ -96,9 +108,9 @@ test("what was lost is told whole, however often the phone notes it and whatever
 
   await noticeLoss();
   await counted(who, 0);
-  await noteLoss();
+  await noteLoss(who.principal_id);
 
-  expect(lost.value?.tally).toMatchObject({ name: "Ben", changes: 2, photos: 0, drafts: 0 });
+  expect(lost.value?.tallies).toMatchObject([{ name: "Ben", changes: 2, photos: 0, drafts: 0 }]);
 });
 
 test("two losses that nobody has read are told as one, and what was read is not told again", async () => {
@@ -112,11 +124,11 @@ test("two losses that nobody has read are told as one, and what was read is not 
 
   await noticeLoss();
 
-  expect(lost.value?.tally?.changes).toBe(5);
+  expect(told()).toEqual([["Ben", 5]]);
   await forgetLoss();
   await cleared(who);
   await noticeLoss();
-  expect(lost.value?.tally?.changes).toBe(0);
+  expect(told()).toEqual([["Ben", 0]]);
 });
 
 test("where nobody could say what the first loss took, the second does not say that it was nothing", async () => {
@@ -128,8 +140,7 @@ test("where nobody could say what the first loss took, the second does not say t
 
   await noticeLoss();
 
-  expect(lost.value).not.toBeNull();
-  expect(lost.value?.tally).toBeUndefined();
+  expect(lost.value?.is_unknown).toBe(true);
 });
 
 test("a store that is cleared under the app is not counted: what was in it stays noted", async () => {
@@ -145,7 +156,7 @@ test("a store that is cleared under the app is not counted: what was in it stays
 
   await noticeLoss();
 
-  expect(lost.value?.tally?.changes).toBe(2);
+  expect(told()).toEqual([["Ben", 2]]);
 });
 
 test("a loss that was read while nobody was signed in is not told at the next start", async () => {
@@ -156,11 +167,85 @@ test("a loss that was read while nobody was signed in is not told at the next st
   await home.sessions.clear();
   await leaveSession();
   await noticeLoss();
-  const told = lost.value?.tally?.changes;
+  const before = told();
   await forgetLoss();
 
   expect(await noticeLoss()).toBe("blank");
 
-  expect(told).toBe(2);
+  expect(before).toEqual([["Ben", 2]]);
+  expect(lost.value).toBeNull();
+});
+
+test("everybody who has used the phone is told of, whoever was the last", async () => {
+  const [first, second] = [ben(), { ...ben(), name: "Ana" }];
+  await aPhoneOf(first);
+  await counted(first, 2);
+  await leaveSession();
+  await aPhoneOf(second);
+  await counted(second, 1);
+  await home.sessions.clear();
+  await leaveSession();
+
+  await noticeLoss();
+
+  expect(told()).toEqual([
+    ["Ben", 2],
+    ["Ana", 1],
+  ]);
+});
+
+test("of two whose stores are on the phone only the one whose store is gone is told of", async () => {
+  const [first, second] = [ben(), { ...ben(), name: "Ana" }];
+  await aPhoneOf(second);
+  await counted(second, 1);
+  await aPhoneOf(first);
+  await counted(first, 2);
+  await cleared(first);
+
+  await noticeLoss();
+
+  expect(told()).toEqual([["Ben", 2]]);
+  expect(counts()).toEqual({ [first.principal_id]: 0, [second.principal_id]: 1 });
+});
+
+test("what another's loss told is kept until it is read", async () => {
+  const [first, second] = [ben(), { ...ben(), name: "Ana" }];
+  await aPhoneOf(first);
+  await counted(first, 2);
+  await cleared(first);
+  await noticeLoss();
+  await aPhoneOf(second);
+  await counted(second, 1);
+  await cleared(second);
+
+  await noticeLoss();
+
+  expect(told()).toEqual([
+    ["Ben", 2],
+    ["Ana", 1],
+  ]);
+});
+
+test("somebody who signed out with unsent work is told of when the phone is cleared after that", async () => {
+  const who = ben();
+  await aPhoneOf(who);
+  await counted(who, 2);
+  await leaveSession();
+  await forgetLoss();
+  await home.settings.clear();
+
+  await noticeLoss();
+
+  expect(told()).toEqual([["Ben", 2]]);
+});
+
+test("a first link on a phone that knows its person has lost nothing", async () => {
+  const who = ben();
+  await aPhoneOf(who);
+  await counted(who, 2);
+  await loadSession("/answer");
+
+  expect(await noticeLoss()).toBe("known");
+
   expect(lost.value).toBeNull();
 });

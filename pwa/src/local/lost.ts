@@ -8,12 +8,12 @@ import { adoptDevice, hasDevice } from "./device";
 import { home, readSetting, writeSetting } from "./home";
 import { session } from "./session";
 import { storeOf } from "./store";
-import { forgetUntold, readTally, type Tally, tallyOfLost } from "./tally";
+import { forgetUntold, keepUntold, readTallies, type Tally, whole } from "./tally";
 import { uuid7 } from "./uuid7";
 
 const NAME = "lost";
-/** Without a tally nobody can say whether something had not been sent. */
-export type Lost = { at: string; tally?: Tally };
+/** Of each whose store is gone; `is_unknown`: of one of them nobody can say whether something had not been sent. */
+export type Lost = { at: string; tallies: Tally[]; is_unknown: boolean };
 
 const current = signal<Lost | null>(null);
 /** What a person has not yet been told of; null when nothing was cleared. */
@@ -22,33 +22,41 @@ export const lost: ReadonlySignal<Lost | null> = current;
 /** Before anything is written at a start. `blank`: nobody is known, and nobody has signed out. */
 export async function noticeLoss(): Promise<"blank" | "known"> {
   const who = session.value;
-  const isBlank = !who && (await home.settings.count()) === 0;
-  const isCleared = who
-    ? !(await hasDevice(storeOf(who.principal_id)))
-    : isBlank && readTally()?.is_read === false;
-  if (isCleared) {
-    await noteLoss();
-  }
+  const counts = [home.settings.count(), home.sessions.count()];
+  const isBlank = (await Promise.all(counts)).every((count) => count === 0);
   if (who) {
-    await adoptDevice(storeOf(who.principal_id), uuid7());
+    const store = storeOf(who.principal_id);
+    if (!(await hasDevice(store))) {
+      await noteLoss(who.principal_id);
+    }
+    await adoptDevice(store, uuid7());
+  } else if (isBlank && readTallies()?.length) {
+    await noteLoss();
   }
   current.value = (await readSetting<Lost>(NAME)) ?? null;
   // Noted at a start with no signal: then the cookie could not be asked for its person.
   return isBlank || (!who && current.value) ? "blank" : "known";
 }
 
-export async function noteLoss(): Promise<void> {
+/** Of one person or link, or of all who have used this phone. On disk before the figures are put aside. */
+export async function noteLoss(principal_id?: string): Promise<void> {
   const before = await readSetting<Lost>(NAME);
-  const tally = tallyOfLost();
-  // Of what nobody can say any more, what is counted since says nothing.
-  const isUnknown = !tally || (before && !before.tally);
-  current.value = { at: new Date().toISOString(), ...(isUnknown ? {} : { tally }) };
+  const gone = (readTallies() ?? [])
+    .filter((one) => principal_id === undefined || one.principal_id === principal_id)
+    .map(whole);
+  const isTold = ({ principal_id }: Tally) => gone.some((one) => one.principal_id === principal_id);
+  current.value = {
+    at: new Date().toISOString(),
+    tallies: [...(before?.tallies ?? []).filter((one) => !isTold(one)), ...gone],
+    is_unknown: before?.is_unknown || gone.length === 0,
+  };
   await writeSetting(NAME, current.value);
+  keepUntold(gone);
 }
 
 /** The person has read it. */
 export async function forgetLoss(): Promise<void> {
   await home.settings.delete(NAME);
-  forgetUntold({ is_read: session.value === null });
+  forgetUntold({ isAnybodyHere: session.value !== null });
   current.value = null;
 }

@@ -65,6 +65,18 @@ export async function enterSession(next: Session): Promise<void> {
   current.value = next;
 }
 
+/** In this tab a person by hand or a link, or in another tab a person, who is the one of this tab then too. */
+export async function enterUnlessSomebodyDid(next: Session): Promise<void> {
+  const there = await home.transaction("rw", home.sessions, async () => {
+    const person = await home.sessions.where("as").equals("device").first();
+    if (!person && !current.value) {
+      await home.sessions.put({ ...next, used_at: new Date().toISOString() });
+    }
+    return person ?? next;
+  });
+  current.value ??= there;
+}
+
 /** The principal's own database stays: unsent work is still there at the next sign-in. */
 export async function leaveSession(): Promise<void> {
   const leaving = current.value;

@@ -121,6 +121,11 @@ export function whenTaken(begin: () => void): void {
   taken = begin;
 }
 
+/** This tab has found so itself: not every browser closes what it clears. */
+export function tellTaken(): void {
+  taken();
+}
+
 const open = new Map<string, Store>();
 
 export function storeOf(principal_id: string): Store {

@@ -1,5 +1,5 @@
 /**
- * A few figures beside the store, so that a person whose store was cleared can be told what had not
+ * A few figures beside the stores, so that a person whose store was cleared can be told what had not
  * been sent, as far as this phone had noted. They lie in localStorage, which a browser that clears a full disk usually leaves alone
  * (M); where it does not, the person is told that it cannot be known.
  */
@@ -19,17 +19,15 @@ const Shape = v.object({
   ...Unsent.entries,
   /** Lost before, and not read yet. */
   untold: v.optional(Unsent),
-  /** Its loss was read while nobody was signed in: the next start does not tell it once more. */
-  is_read: v.optional(v.boolean(), false),
   /** When this was noted: a phone that died in the seconds after may have lost the newest figures. */
   at: v.string(),
 });
 export type Tally = v.InferOutput<typeof Shape>;
 
-/** Of whoever used this phone last. */
-export function readTally(): Tally | undefined {
+/** Of everybody who has used this phone, whoever was counted last at the end; undefined where nobody knows. */
+export function readTallies(): Tally[] | undefined {
   try {
-    const read = v.safeParse(Shape, JSON.parse(localStorage.getItem(KEY) ?? "null"));
+    const read = v.safeParse(v.array(Shape), JSON.parse(localStorage.getItem(KEY) ?? "null"));
     return read.success ? read.output : undefined;
   } catch {
     // Blocked for this page, or not what was written: then nothing is known.
@@ -37,9 +35,9 @@ export function readTally(): Tally | undefined {
   }
 }
 
-function write(tally: Tally): void {
+function write(tallies: Tally[]): void {
   try {
-    localStorage.setItem(KEY, JSON.stringify(tally));
+    localStorage.setItem(KEY, JSON.stringify(tallies));
   } catch {
     // A full or blocked localStorage must not stop the work that it only counts.
   }
@@ -49,16 +47,21 @@ function write(tally: Tally): void {
 export function keepTally(store: Store, { who }: { who: Session }): () => void {
   const counts = liveQuery(() => countOfIntact(store)).subscribe({
     next: (unsent) => {
-      if (!unsent) return;
-      const { principal_id, name } = who;
-      const before = readTally();
-      const untold = before?.principal_id === principal_id ? before.untold : undefined;
-      const at = new Date().toISOString();
-      write({ principal_id, name, ...unsent, ...(untold ? { untold } : {}), is_read: false, at });
+      if (unsent) note(who, unsent);
     },
     error: reportError,
   });
   return () => counts.unsubscribe();
+}
+
+function note({ principal_id, name }: Session, unsent: Unsent): void {
+  const known = readTallies() ?? [];
+  const untold = known.find((one) => one.principal_id === principal_id)?.untold;
+  const mine = { principal_id, name, ...unsent, ...(untold ? { untold } : {}) };
+  write([
+    ...known.filter((one) => one.principal_id !== principal_id),
+    { ...mine, at: new Date().toISOString() },
+  ]);
 }
 
 /** Nothing of a store that was cleared under the app: what was in it is told by the figures from before. */
@@ -67,30 +70,49 @@ async function countOfIntact(store: Store): Promise<Unsent | undefined> {
   return (await hasDevice(store)) ? unsent : undefined;
 }
 
-/**
- * What was in a store that is gone, with what was lost before and is not read yet. However often it is asked for the
- * same loss, and whatever was counted anew meanwhile, it is told once and whole.
- */
-export function tallyOfLost(): Tally | undefined {
-  const last = readTally();
-  if (!last) return undefined;
-  const { untold } = last;
-  const lost = {
+/** Of a store that no tab may have open. */
+export async function countAnew(store: Store, who: Session): Promise<void> {
+  const unsent = await countOfIntact(store);
+  if (unsent) note(who, unsent);
+}
+
+/** Its work went to another store of this phone, by intent. */
+export function forgetTally(principal_id: string): void {
+  write((readTallies() ?? []).filter((one) => one.principal_id !== principal_id));
+}
+
+/** What was in a store that is gone, with what was lost before and is not read yet. */
+export function whole({ untold, ...last }: Tally): Tally {
+  return {
+    ...last,
     changes: last.changes + (untold?.changes ?? 0),
     photos: last.photos + (untold?.photos ?? 0),
     drafts: last.drafts + (untold?.drafts ?? 0),
   };
-  write({ ...last, changes: 0, photos: 0, drafts: 0, untold: lost, is_read: false });
-  return { ...last, ...lost };
 }
 
-/** Somebody has read what was lost; `is_read` where nobody is signed in. */
-export function forgetUntold({ is_read }: { is_read: boolean }): void {
-  const last = readTally();
-  if (last) {
-    const { untold: _, ...rest } = last;
-    write({ ...rest, is_read });
+/** Put aside until it is read: whatever is counted anew meanwhile, it is told once and whole. */
+export function keepUntold(lost: Tally[]): void {
+  const known = (readTallies() ?? []).map((one) => {
+    const gone = lost.find(({ principal_id }) => principal_id === one.principal_id);
+    if (!gone) return one;
+    const { changes, photos, drafts } = gone;
+    return { ...one, changes: 0, photos: 0, drafts: 0, untold: { changes, photos, drafts } };
+  });
+  write(known);
+}
+
+/** What was lost was read. Where nobody is signed in, the next start has nothing to say of whom nothing waited. */
+export function forgetUntold({ isAnybodyHere }: { isAnybodyHere: boolean }): void {
+  const known = readTallies();
+  if (known) {
+    const told = known.map(({ untold: _, ...rest }) => rest);
+    write(isAnybodyHere ? told : told.filter(isSomething));
   }
+}
+
+export function isSomething({ changes, photos, drafts }: Unsent): boolean {
+  return changes + photos + drafts > 0;
 }
 
 export async function countUnsent(store: Store): Promise<Unsent> {

@@ -3,10 +3,13 @@
  * new link: by itself where both were made out to the same person, else only when its holder says so. The
  * rows, photos and small pictures of the others leave the phone. Needs no signal.
  */
+import { adoptDevice } from "../local/device";
 import { isDiskFull, withRoom } from "../local/disk";
 import { home, type SavedSession, type Session } from "../local/home";
 import { hasWork, isSameRecipient, otherLinks } from "../local/other_links";
 import { type Store, storeOf } from "../local/store";
+import { countAnew, forgetTally } from "../local/tally";
+import { uuid7 } from "../local/uuid7";
 import type { Locks } from "./drainer";
 import { gatheringLockName, lockName } from "./lock";
 import { letGoOfRows, moveWork } from "./moving";
@@ -78,10 +81,14 @@ async function clearOut(
     await home.sessions.update(other.principal_id, { is_stuck: false });
     if (await isCleared(store)) {
       await home.sessions.delete(other.principal_id);
+      forgetTally(other.principal_id);
       // Saved in another tab that had it open still.
       if (await hasWork(store)) {
+        await adoptDevice(store, uuid7());
         await home.sessions.put({ ...other, is_stuck: false });
       }
+    } else {
+      await countAnew(store, other);
     }
   });
 }

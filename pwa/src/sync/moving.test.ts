@@ -2,6 +2,7 @@
 import { Dexie } from "dexie";
 import { beforeEach, expect, test } from "vitest";
 import { saveDraft, saveDraftPhotos } from "../actions/drafts";
+import { hasDevice } from "../local/device";
 import { deleteDraft, readDraftPhotos } from "../local/draft_photos";
 import { home } from "../local/home";
 import type { AttentionRecord, OutboxRecord } from "../local/records";
@@ -167,6 +168,7 @@ test("an entry that is begun under both links keeps its photos, also when the ne
   const end = await moveWork(first.store, { to: next.store });
 
   expect(end).toBe("held");
+  expect(await hasDevice(first.store)).toBe(true); // it is in use still, and not one that was cleared
   expect(await readDraftPhotos(first.store, "answer:i1")).toHaveLength(1);
   expect(await readDraftPhotos(next.store, "answer:i2")).toHaveLength(1);
 });

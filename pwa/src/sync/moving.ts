@@ -3,6 +3,7 @@
  * before it leaves the old one: killed between, it lies in both, and the next time finds it so. Ids stay, so
  * that the server answers what it has taken already with the receipt of then; only places in the lane change.
  */
+import { forgetAllButDevice } from "../local/device";
 import { isDiskFull } from "../local/disk";
 import { pictureKeys } from "../local/draft_photos";
 import { entryOf, isPhotosKey } from "../local/drafts";
@@ -249,10 +250,11 @@ async function letGo(
     if (stuck.size > 0) {
       return { left: "held", done };
     }
-    // What is left of drafts is held, and its pictures with it.
-    for (const table of from.tables.filter((one) => !OF_DRAFTS.includes(one.name))) {
+    // What is left of drafts is held, and its pictures with it; it is still a store in use.
+    for (const table of from.tables.filter((one) => ![...OF_DRAFTS, "meta"].includes(one.name))) {
       await table.clear();
     }
+    await forgetAllButDevice(from);
     return { left: held.size > 0 ? "held" : "all", done };
   });
 }

@@ -1,4 +1,4 @@
-import { beforeEach, expect, test, vi } from "vitest";
+import { beforeEach, expect, onTestFinished, test, vi } from "vitest";
 import { dismissAttention, resendMutation } from "../actions/resendMutation";
 import { countWaiting } from "../queries/sync";
 import { anIssue, aPhoto, benWithAPhone, type Phone } from "../testing/phone";
@@ -138,6 +138,7 @@ test("words written while photos go are sent before the next photo", async () =>
 
 test("on a quick line photos set out together once one was quick", async () => {
   const clock = vi.spyOn(performance, "now").mockReturnValue(0);
+  onTestFinished(() => clock.mockRestore());
   await Promise.all([2, 3, 4].map(() => anIssue({ jobId: "job-1", photo: aPhoto() })));
   await push(ben.line);
   const sent: string[] = [];
@@ -155,7 +156,6 @@ test("on a quick line photos set out together once one was quick", async () => {
   };
 
   await sendPhotos(ben.line, { sendBytes, tell });
-  clock.mockRestore();
 
   expect(new Set(sent).size).toBe(4);
   expect(await readyPhotos(ben.store)).toEqual([]);

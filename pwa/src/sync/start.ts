@@ -4,10 +4,11 @@
  */
 import { effect, untracked } from "@preact/signals";
 import { liveQuery } from "dexie";
+import { Cleared } from "../local/device";
 import { keepBallast } from "../local/disk";
 import type { Session } from "../local/home";
 import { session, watchSession } from "../local/session";
-import { type Store, storeOf } from "../local/store";
+import { type Store, storeOf, tellTaken } from "../local/store";
 import { keepTally } from "../local/tally";
 import { BACKGROUND_TAG } from "./background";
 import { Drainer, type RoundEnded, underLock } from "./drainer";
@@ -67,7 +68,7 @@ function drainFor(who: Session): () => void {
     if (drainer === mine) tellStatus(change);
   };
   const mine: Drainer = new Drainer({
-    round: (signal, alive) => lockedRound(who, { signal, alive, tell }),
+    round: (signal, alive) => lockedRound(who, { signal, alive, tell }).catch(beginAnewIfCleared),
     isVisible: () => document.visibilityState === "visible",
     tell,
   });
@@ -132,6 +133,13 @@ async function lockedRound(
     signal: wire.signal,
     work: () => exchange(line, { tell: (photo_progress) => tell({ photo_progress }) }),
   });
+}
+
+function beginAnewIfCleared(problem: unknown): never {
+  if (problem instanceof Cleared) {
+    tellTaken();
+  }
+  throw problem;
 }
 
 type WithSync = ServiceWorkerRegistration & {

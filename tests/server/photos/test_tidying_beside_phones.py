@@ -205,11 +205,11 @@ def test_other_photos_arrive_while_the_tidying_waits_for_a_slow_one(
     tidied = beside.submit(_tidy, store, print)
     wait([tidied], timeout=1)
 
-    # Standing in line would come to the end of the database's patience, and be told "later".
     arrived = bring(site.office, photo, CONTENT).status_code
+    is_waiting = not tidied.done()  # a photo in line behind it would arrive only once it has given up
     slow.set()
 
-    assert arrived == 201
+    assert (arrived, is_waiting) == (201, True)
     assert tidied.result(20) == len(FORGOTTEN)
 
 
