@@ -1,7 +1,6 @@
-import { adoptDevice } from "../local/device";
+import { takeIn } from "../local/lost";
 import type { Answer, Failure } from "../local/result";
 import { enterSession, lastLink, type Session } from "../local/session";
-import { storeOf } from "../local/store";
 import { uuid7 } from "../local/uuid7";
 import { sha256Hex } from "../photo/picture";
 import { askOpenLink } from "../sync/api";
@@ -37,7 +36,7 @@ export async function openLink(secret: string): Promise<Answer<Opened>> {
     ...(secret_sha256 && { secret_sha256 }),
     expires_at: link.expires_at,
   };
-  await adoptDevice(storeOf(link.id), device_id);
+  await takeIn(link.id, device_id);
   await enterSession(session);
   return { ok: true, value: { session, asked: "office" } };
 }

@@ -1,5 +1,6 @@
-import { adoptDevice, deviceIdOf } from "../local/device";
+import { deviceIdOf } from "../local/device";
 import { readSetting, writeSetting } from "../local/home";
+import { takeIn } from "../local/lost";
 import type { Answer } from "../local/result";
 import { enterSession, type Session } from "../local/session";
 import { storeOf } from "../local/store";
@@ -25,7 +26,7 @@ export async function signIn(who: { email: string; password: string }): Promise<
   }
   const session = { ...sessionOf(answer.value), email: who.email };
   const store = storeOf(session.principal_id);
-  await adoptDevice(store, answer.value.device_id);
+  await takeIn(session.principal_id, answer.value.device_id);
   await writeSetting(remembered, await deviceIdOf(store));
   await enterSession(session);
   return { ok: true, value: session };

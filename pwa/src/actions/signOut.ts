@@ -1,5 +1,4 @@
-import { writeSetting } from "../local/home";
-import { forgetLoss } from "../local/lost";
+import { noteSignOut } from "../local/lost";
 import { leaveSession, session } from "../local/session";
 import { askSignOut, here } from "../sync/api";
 
@@ -15,9 +14,7 @@ export async function signOut(): Promise<void> {
   const who = session.value;
   if (who) {
     await askSignOut({ ...here(who.as), signal: AbortSignal.timeout(PATIENCE_MS) });
-    // A phone that was left on purpose must not come back by itself, though its cookie may stand for a while.
-    await writeSetting("signed_out_at", new Date().toISOString());
+    await noteSignOut();
     await leaveSession();
-    await forgetLoss();
   }
 }

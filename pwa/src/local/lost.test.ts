@@ -2,10 +2,10 @@ import { afterEach, beforeEach, expect, test, vi } from "vitest";
 import { until } from "../testing/until";
 import { adoptDevice, deviceIdOf } from "./device";
 import { home, writeSetting } from "./home";
-import { forgetLoss, lost, noteLoss, noticeLoss } from "./lost";
+import { forgetLoss, lost, noteLoss, noteSignOut, noticeLoss, takeIn } from "./lost";
 import { enterSession, leaveSession, loadSession, type Session } from "./session";
 import { storeOf } from "./store";
-import { keepTally } from "./tally";
+import { countOthers, keepTally } from "./tally";
 import { uuid7 } from "./uuid7";
 
 function ben(): Session {
@@ -230,13 +230,82 @@ test("somebody who signed out with unsent work is told of when the phone is clea
   const who = ben();
   await aPhoneOf(who);
   await counted(who, 2);
+  await noteSignOut();
   await leaveSession();
-  await forgetLoss();
   await home.settings.clear();
 
   await noticeLoss();
 
   expect(told()).toEqual([["Ben", 2]]);
+});
+
+test("what one lost is told them still when another signs out, and the phone does not come back by itself", async () => {
+  const who = ben();
+  await aPhoneOf(who);
+  await counted(who, 2);
+  await home.sessions.clear();
+  await leaveSession();
+  await noticeLoss();
+  const isAsked = await noticeLoss();
+  await aPhoneOf({ ...ben(), name: "Ana" });
+  await noteSignOut();
+  await home.sessions.clear();
+  await leaveSession();
+
+  expect(isAsked).toBe("blank");
+  expect(await noticeLoss()).toBe("known");
+  expect(told()).toEqual([["Ben", 2]]);
+});
+
+test("somebody who comes to a phone that has lost their store meanwhile is told, and nobody else", async () => {
+  const [who, other] = [ben(), ben()];
+  for (const [one, changes] of [
+    [who, 2],
+    [other, 0],
+  ] as const) {
+    await aPhoneOf(one);
+    await counted(one, changes);
+    await leaveSession();
+    await cleared(one);
+  }
+
+  await takeIn(other.principal_id, uuid7());
+  expect(lost.value).toBeNull();
+  await takeIn(who.principal_id, uuid7());
+
+  expect(told()).toEqual([["Ben", 2]]);
+  await forgetLoss();
+  await cleared(who);
+  await takeIn(who.principal_id, uuid7());
+  expect(lost.value).toBeNull();
+});
+
+test("what an older app noted and told is read still", async () => {
+  const who = ben();
+  const tally = { principal_id: who.principal_id, name: "Ben", changes: 2, photos: 0, drafts: 0 };
+  beside.set("flarenut-tally", JSON.stringify({ ...tally, at: "2026-11-27T08:00:00.000Z" }));
+  await noticeLoss();
+  const fromBeside = told();
+  await writeSetting("lost", { at: "2026-11-27T08:00:00.000Z", tally });
+
+  await noticeLoss();
+
+  expect([fromBeside, told()]).toEqual([[["Ben", 2]], [["Ben", 2]]]);
+  await writeSetting("lost", { at: "2026-11-27T08:00:00.000Z" });
+  await noticeLoss();
+  expect(lost.value?.is_unknown).toBe(true);
+});
+
+test("what was sent with no page open, or moved, is not told as lost", async () => {
+  const [who, other] = [ben(), { ...ben(), name: "Invented Pipes", as: "link" as const }];
+  await aPhoneOf(other);
+  await counted(other, 2);
+  await storeOf(other.principal_id).outbox.clear();
+  await aPhoneOf(who);
+
+  await countOthers(who);
+
+  expect(counts()[other.principal_id]).toBe(0);
 });
 
 test("a first link on a phone that knows its person has lost nothing", async () => {

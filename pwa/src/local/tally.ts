@@ -7,8 +7,8 @@ import { liveQuery } from "dexie";
 import * as v from "valibot";
 import { hasDevice } from "./device";
 import { countDrafts } from "./drafts";
-import type { Session } from "./home";
-import type { Store } from "./store";
+import { home, type Session } from "./home";
+import { type Store, storeOf } from "./store";
 
 const KEY = "flarenut-tally";
 const Unsent = v.object({ changes: v.number(), photos: v.number(), drafts: v.number() });
@@ -23,11 +23,19 @@ const Shape = v.object({
   at: v.string(),
 });
 export type Tally = v.InferOutput<typeof Shape>;
+/** An older app kept those of the last person alone. */
+const Kept = v.union([
+  v.array(Shape),
+  v.pipe(
+    Shape,
+    v.transform((one) => [one]),
+  ),
+]);
 
 /** Of everybody who has used this phone, whoever was counted last at the end; undefined where nobody knows. */
 export function readTallies(): Tally[] | undefined {
   try {
-    const read = v.safeParse(v.array(Shape), JSON.parse(localStorage.getItem(KEY) ?? "null"));
+    const read = v.safeParse(Kept, JSON.parse(localStorage.getItem(KEY) ?? "null"));
     return read.success ? read.output : undefined;
   } catch {
     // Blocked for this page, or not what was written: then nothing is known.
@@ -68,6 +76,15 @@ function note({ principal_id, name }: Session, unsent: Unsent): void {
 async function countOfIntact(store: Store): Promise<Unsent | undefined> {
   const unsent = await countUnsent(store);
   return (await hasDevice(store)) ? unsent : undefined;
+}
+
+/** Of the others who are known here: what waited may have been sent with no page open, or moved. */
+export async function countOthers(who: Session | null): Promise<void> {
+  for (const other of await home.sessions.toArray()) {
+    if (other.principal_id !== who?.principal_id) {
+      await countAnew(storeOf(other.principal_id), other);
+    }
+  }
 }
 
 /** Of a store that no tab may have open. */

@@ -9,7 +9,7 @@ import { keepBallast } from "../local/disk";
 import type { Session } from "../local/home";
 import { session, watchSession } from "../local/session";
 import { type Store, storeOf, tellTaken } from "../local/store";
-import { keepTally } from "../local/tally";
+import { countOthers, keepTally } from "../local/tally";
 import { BACKGROUND_TAG } from "./background";
 import { Drainer, type RoundEnded, underLock } from "./drainer";
 import type { Line } from "./line";
@@ -43,6 +43,7 @@ export function startSync(): void {
     const who = session.value;
     return who ? untracked(() => drainFor(who)) : undefined;
   });
+  countOthers(session.value).catch(reportError);
   addEventListener("online", () => {
     tellStatus({ online: true });
     beginAnew();
