@@ -31,7 +31,7 @@ DELETE_ONE = """() => {
 CLEARED = "What this phone kept was cleared."
 GONE = f"of {BEN.name}: 1 change, 1 photo, no half-written entry"
 NOTED = b'"changes":1,"photos":1'
-NOTED_WITHIN_S = 90  # Chromium writes them once a minute at most, however often they change
+NOTED_WITHIN_S = 90  # Chromium writes them once a minute at most, however often they change (from memory)
 SENT, UNSENT, AFTER = "Drips onto the desk", "Drips into the lamp", "Drips onto the files"
 
 

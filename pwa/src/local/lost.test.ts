@@ -64,6 +64,15 @@ afterEach(async () => {
   await forgetLoss();
 });
 
+/** As the browser does to make room: only the figures beside the stores are left. */
+async function aBlankPhoneOf(who: Session, { changes }: { changes: number }): Promise<void> {
+  await aPhoneOf(who);
+  await counted(who, changes);
+  await cleared(who);
+  await home.sessions.clear();
+  await leaveSession();
+}
+
 test("a phone that nobody has used yet has lost nothing", async () => {
   expect(await noticeLoss()).toBe("blank");
 
@@ -160,12 +169,7 @@ test("a store that is cleared under the app is not counted: what was in it stays
 });
 
 test("a loss that was read while nobody was signed in is not told at the next start", async () => {
-  const who = ben();
-  await aPhoneOf(who);
-  await counted(who, 2);
-  await cleared(who);
-  await home.sessions.clear();
-  await leaveSession();
+  await aBlankPhoneOf(ben(), { changes: 2 });
   await noticeLoss();
   const before = told();
   await forgetLoss();
@@ -240,11 +244,7 @@ test("somebody who signed out with unsent work is told of when the phone is clea
 });
 
 test("what one lost is told them still when another signs out, and the phone does not come back by itself", async () => {
-  const who = ben();
-  await aPhoneOf(who);
-  await counted(who, 2);
-  await home.sessions.clear();
-  await leaveSession();
+  await aBlankPhoneOf(ben(), { changes: 2 });
   await noticeLoss();
   const isAsked = await noticeLoss();
   await aPhoneOf({ ...ben(), name: "Ana" });
